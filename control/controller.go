@@ -1,0 +1,167 @@
+package control
+
+import "time"
+
+// Controller decides for one house. It is not safe for concurrent use.
+type Controller struct {
+	plan Plan
+	st   State
+
+	systems       []system
+	neighbours    []int       // per probe: the one that proves it should move, or none
+	probeSettings []*Settings // per probe
+	ballots       []ballot    // per output
+	minRun        []time.Duration
+	minRest       []time.Duration
+	absent        Judged // stands for every reading that is not wired
+	findings      findings
+	out           Outcome
+
+	wall       Wall
+	minute     int   // local minute of the day
+	minuteOf   int64 // Unix minute that it was worked out for
+	coldSeason bool
+}
+
+// Outcome is what one step gives. It belongs to the controller and is valid
+// until the next step; whoever keeps it makes a copy.
+type Outcome struct {
+	Readings  []Judged   // one per Plan.Probes
+	Decisions []Decision // one per Plan.Outputs
+	Findings  []Finding  // what is wrong now, most urgent first
+}
+
+// New makes a controller for a house. It starts with everything off and no
+// memory.
+func New(plan Plan) (*Controller, error) {
+	if err := plan.check(); err != nil {
+		return nil, err
+	}
+	if plan.Zone == nil {
+		plan.Zone = time.UTC
+	}
+	c := &Controller{plan: plan, st: newState(&plan), minuteOf: -1 << 62}
+	c.out.Readings = make([]Judged, len(plan.Probes))
+	c.out.Decisions = make([]Decision, len(plan.Outputs))
+	c.ballots = make([]ballot, len(plan.Outputs))
+	c.minRun = make([]time.Duration, len(plan.Outputs))
+	c.minRest = make([]time.Duration, len(plan.Outputs))
+	c.neighbours = make([]int, len(plan.Probes))
+	c.probeSettings = make([]*Settings, len(plan.Probes))
+	c.systems = make([]system, len(plan.Systems))
+	c.findings = newFindings(&c.plan)
+	c.bind()
+	return c, nil
+}
+
+// bind ties systems, readings, outputs, settings and memory together.
+func (c *Controller) bind() {
+	p := &c.plan
+	reading := func(system int, place Place) (*Judged, *ProbeState) {
+		if i := p.probeAt(system, place); i != none {
+			return &c.out.Readings[i], &c.st.Probes[i]
+		}
+		return &c.absent, nil
+	}
+	for i := range p.Systems {
+		s := system{index: i, plan: &p.Systems[i], set: &p.Systems[i].Settings, mem: &c.st.Systems[i]}
+		s.collector, s.collectorProbe = reading(i, Collector)
+		s.tankTop, _ = reading(i, TankTop)
+		s.tankBottom, _ = reading(i, TankBottom)
+		s.outdoor, s.outdoorProbe = reading(House, OutdoorAir)
+		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
+		c.systems[i] = s
+	}
+	for i, o := range p.Outputs {
+		set := &p.Systems[o.System].Settings
+		c.minRun[i], c.minRest[i] = set.MinimumRun, set.MinimumRest
+		if o.Actuator == BackupHeater {
+			c.minRun[i], c.minRest[i] = set.HeaterMinimumRun, set.HeaterMinimumRest
+		}
+	}
+	for i, pr := range p.Probes {
+		c.neighbours[i] = p.neighbour(i)
+		c.probeSettings[i] = &p.Settings
+		if pr.System != House {
+			c.probeSettings[i] = &p.Systems[pr.System].Settings
+		}
+	}
+}
+
+// Plan gives the house that the controller was made for.
+func (c *Controller) Plan() *Plan { return &c.plan }
+
+// Service gives the time the controller has worked, all runs together.
+func (c *Controller) Service() time.Duration { return c.st.Service }
+
+// Output gives the memory of one output: its level, run time and switchings.
+func (c *Controller) Output(i int) OutputState { return c.st.Outputs[i] }
+
+// OverrideOf gives the override of one output; its Left is 0 when there is none.
+func (c *Controller) OverrideOf(output int) OverrideState { return c.st.Overrides[output] }
+
+// Step decides. Elapsed is the monotonic time since the step before (0 at the
+// first; below 0 counts as 0). Wall is used for windows and seasons alone and
+// may jump. Readings stand in the order of Plan.Probes; one that is not there
+// counts as missing. The outcome is valid until the next step.
+func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) *Outcome {
+	elapsed = max(0, elapsed)
+	c.st.Service += elapsed
+	c.setWall(wall)
+	c.judge(readings, elapsed)
+	for i := range c.ballots {
+		b := &c.ballots[i]
+		b.n = 0
+		b.cast(0, Upkeep, Reason{Words: SaysNobodyAsks})
+	}
+	c.overrideRule(elapsed)
+	for i := range c.systems {
+		s := &c.systems[i]
+		if s.pump != none {
+			c.pumpRules(s, elapsed)
+		}
+		if s.heater != none {
+			c.heaterGuardRule(s)
+			c.heaterRule(s)
+		}
+	}
+	for i := range c.ballots {
+		c.settle(i, elapsed)
+	}
+	c.lookForFindings(elapsed)
+	return &c.out
+}
+
+// pumpRules lets the rules for a loop pump vote; frost protection is first,
+// since the others look at what it wants.
+func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
+	c.frostRule(s, elapsed)
+	c.restartCeilingRule(s, elapsed)
+	c.tankLimitRule(s)
+	c.blindRule(s)
+	c.loopRule(s)
+}
+
+// settle turns an output's votes into its decision and counts its times.
+func (c *Controller) settle(i int, elapsed time.Duration) {
+	mem := &c.st.Outputs[i]
+	mem.InState += elapsed
+	if mem.Level > 0 {
+		mem.On += elapsed
+	}
+	c.ballots[i].decide(&c.out.Decisions[i], mem, c.minRun[i], c.minRest[i])
+}
+
+// setWall works out the local minute once a minute: time zones are dear.
+func (c *Controller) setWall(wall Wall) {
+	trustChanged := wall.Trusted != c.wall.Trusted
+	c.wall = wall
+	at := wall.Time.Unix() / 60
+	if at == c.minuteOf && !trustChanged {
+		return
+	}
+	local := wall.Time.In(c.plan.Zone)
+	c.minuteOf = at
+	c.minute = local.Hour()*60 + local.Minute()
+	c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
+}

@@ -1,0 +1,46 @@
+package control
+
+import "fmt"
+
+// Problem is something wrong between settings, or between a setting and the
+// plant.
+type Problem struct {
+	Setting string // the setting to look at first
+	Advice  bool   // worth a thought, but no fault
+	What    string // what is wrong, with the figures
+	Do      string // what to do
+}
+
+// String is the problem in one line.
+func (p Problem) String() string { return p.Setting + ": " + p.What + ": " + p.Do }
+
+// Check looks at settings against each other; each one's own limits were
+// checked when it was set.
+func (s *Settings) Check() []Problem {
+	var out []Problem
+	fault := func(bad bool, setting, do, format string, args ...any) {
+		if bad {
+			out = append(out, Problem{Setting: setting, What: fmt.Sprintf(format, args...), Do: do})
+		}
+	}
+	fault(s.StopDifferenceK >= s.StartDifferenceK, "stop_difference",
+		"make stop_difference smaller than start_difference",
+		"the pump would stop at %g K and start at %g K", s.StopDifferenceK, s.StartDifferenceK)
+	fault(s.HeaterStopC < s.HeaterStartC+2, "heater_stop",
+		"make heater_stop at least 2 K hotter than heater_start",
+		"the heater would stop at %g °C and start at %g °C", s.HeaterStopC, s.HeaterStartC)
+	fault(s.HeaterStopC > s.TankLimitC-s.TankLimitBandK, "heater_stop",
+		"make heater_stop colder than tank_limit less tank_limit_band",
+		"the heater would heat to %g °C, into the tank limit of %g °C less %g K", s.HeaterStopC, s.TankLimitC, s.TankLimitBandK)
+	fault(s.HeaterFloorC > s.HeaterStartC, "heater_floor",
+		"make heater_floor no hotter than heater_start",
+		"the floor of %g °C is above heater_start, %g °C, so windows would have no meaning", s.HeaterFloorC, s.HeaterStartC)
+	fault(s.RestartCeilingC-s.RestartCeilingBandK < s.TankLimitC+s.StartDifferenceK, "restart_ceiling",
+		"make restart_ceiling less restart_ceiling_band hotter than tank_limit plus start_difference",
+		"after %g °C the pump could not start before the collector is at %g °C, too cold to heat a tank to %g °C",
+		s.RestartCeilingC, s.RestartCeilingC-s.RestartCeilingBandK, s.TankLimitC)
+	fault(s.JumpPatience >= s.ReadingAgeLimit, "jump_patience",
+		"make jump_patience shorter than reading_age_limit",
+		"a reading would be too old before its new level is believed")
+	return out
+}

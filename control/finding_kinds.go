@@ -1,0 +1,140 @@
+package control
+
+import "time"
+
+// FindingKind is one thing that can be wrong.
+type FindingKind uint8
+
+// The kinds of finding.
+const (
+	FoundAllProbesSilent FindingKind = iota
+	FoundProbeSilent
+	FoundProbeOutOfRange
+	FoundProbeJumps
+	FoundProbeFrozen
+	FoundProbeColderThanSky
+	FoundTankTooHot
+	FoundNearFreezing
+	FoundFrostNotHelped
+	FoundFrostBlind
+	FoundStagnation
+	FoundClockUnset
+	numFindingKinds
+)
+
+type findingRow struct {
+	key        string
+	title      string
+	likely     string // what it likely is
+	check      string // what to check
+	urgency    Urgency
+	ofProbe    bool // about one probe
+	raiseAfter time.Duration
+	clearAfter time.Duration
+}
+
+// findingTable says what each kind means to a person, and how long its sign
+// must be seen, or not be seen, before it is raised or cleared.
+var findingTable = [numFindingKinds]findingRow{
+	FoundAllProbesSilent: {
+		key: "all_probes_silent", title: "No probe answers",
+		likely:     "The probes' common cable or bus is cut, shorted or without supply.",
+		check:      "Look at the plug and the supply of the probe cable at the controller first. Pump and heater stay off until a probe answers.",
+		urgency:    AtOnce,
+		raiseAfter: time.Minute, clearAfter: 10 * time.Second},
+	FoundProbeSilent: {
+		key: "probe_silent", title: "A probe gives no value",
+		likely:  "Its cable is cut or unplugged, or the probe is broken.",
+		check:   "Check its plug and cable, then exchange the probe. On the roof only with fall protection and a cold collector.",
+		urgency: Soon, ofProbe: true,
+		raiseAfter: time.Minute, clearAfter: time.Minute},
+	FoundProbeOutOfRange: {
+		key: "probe_out_of_range", title: "A probe says what can't be",
+		likely:  "The probe or its cable has a short or an open wire, or the probe is of another kind than the site file says.",
+		check:   "Check plug and cable, and the probe's kind in the site file.",
+		urgency: Soon, ofProbe: true,
+		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+	FoundProbeJumps: {
+		key: "probe_jumps", title: "A probe jumps",
+		likely:  "A loose plug, a damp joint, or noise from a neighbouring mains cable.",
+		check:   "Check plug and joints; lay the probe cable away from mains cables.",
+		urgency: Soon, ofProbe: true,
+		raiseAfter: 5 * time.Minute, clearAfter: time.Hour},
+	FoundProbeFrozen: {
+		key: "probe_frozen", title: "A probe no longer moves",
+		likely:  "The probe or its reader repeats an old value.",
+		check:   "Warm the probe in the hand and see whether it follows; exchange it if not.",
+		urgency: Soon, ofProbe: true,
+		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+	FoundProbeColderThanSky: {
+		key: "probe_colder_than_sky", title: "The collector probe reads far too cold",
+		likely:  "A short or damp in its cable, or the outdoor probe stands in the sun.",
+		check:   "Compare both probes by hand in the shade; check the cable. It is not taken for frost.",
+		urgency: Soon, ofProbe: true,
+		raiseAfter: 5 * time.Minute, clearAfter: 30 * time.Minute},
+	FoundTankTooHot: {
+		key: "tank_too_hot", title: "The tank is hotter than its limit allows",
+		likely:     "The heater or the pump does not switch off, or a check valve lets hot fluid through.",
+		check:      "Warn everybody at the taps: scalding danger. Switch the heater off at its isolator and have the relays checked by a qualified person.",
+		urgency:    AtOnce,
+		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+	FoundNearFreezing: {
+		key: "near_freezing", title: "The loop's fluid is near its freezing point",
+		likely:     "The weather is colder than the antifreeze was mixed for.",
+		check:      "Have the strength of the antifreeze measured. Do not run the pump by hand against thick or frozen fluid.",
+		urgency:    AtOnce,
+		raiseAfter: 5 * time.Minute, clearAfter: time.Hour},
+	FoundFrostNotHelped: {
+		key: "frost_not_helped", title: "Frost protection does not help",
+		likely:     "The pump does not turn, air or ice blocks the loop, or the cold is too great.",
+		check:      "Listen whether the pump runs. Drain the collectors if that is safe to do; antifreeze is the lasting protection.",
+		urgency:    AtOnce,
+		raiseAfter: time.Minute, clearAfter: 30 * time.Minute},
+	FoundFrostBlind: {
+		key: "frost_blind", title: "Frost can't be seen",
+		likely:     "Both the collector probe and the outdoor probe have failed.",
+		check:      "Repair one of them before the next cold night. Until then the pump makes short runs to be sure.",
+		urgency:    AtOnce,
+		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+	FoundStagnation: {
+		key: "stagnation", title: "The collector is too hot to be pumped",
+		likely:     "The tank is full, or the pump stood still in full sun. The collector is built to bear it.",
+		check:      "Nothing to do if the tank is full. If it is not, see whether the pump runs. Do not open valves on the hot loop.",
+		urgency:    Information,
+		raiseAfter: 10 * time.Minute, clearAfter: 30 * time.Minute},
+	FoundClockUnset: {
+		key: "clock_unset", title: "The clock is not set",
+		likely:     "The board has no battery clock, and no time server was reached since its start.",
+		check:      "Check the network, or fit a battery clock. Until then heater windows are not kept; protections work as ever.",
+		urgency:    Soon,
+		raiseAfter: 5 * time.Minute, clearAfter: 5 * time.Second},
+}
+
+// String is the kind as metrics and saved state name it.
+func (k FindingKind) String() string {
+	if k >= numFindingKinds {
+		return "unknown"
+	}
+	return findingTable[k].key
+}
+
+// Title says in a few words what is wrong.
+func (k FindingKind) Title() string { return findingTable[k].title }
+
+// Likely says what it likely is.
+func (k FindingKind) Likely() string { return findingTable[k].likely }
+
+// Check says what to check and do.
+func (k FindingKind) Check() string { return findingTable[k].check }
+
+// Urgency says how soon somebody should act.
+func (k FindingKind) Urgency() Urgency { return findingTable[k].urgency }
+
+// FindingKinds lists every kind.
+func FindingKinds() []FindingKind {
+	kinds := make([]FindingKind, numFindingKinds)
+	for i := range kinds {
+		kinds[i] = FindingKind(i)
+	}
+	return kinds
+}

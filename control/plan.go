@@ -1,0 +1,122 @@
+package control
+
+import (
+	"errors"
+	"fmt"
+	"time"
+)
+
+// Plan is what the controller knows of a house: its systems, and the order of
+// the readings and decisions that Step takes and gives.
+type Plan struct {
+	Zone        *time.Location // local civil time, for windows; nil means UTC
+	LatitudeDeg float64        // north positive; tells the cold season
+	Settings    Settings       // settings of the whole house
+	Systems     []System       // at least one
+	Probes      []Probe        // one per reading, in Step's order
+	Outputs     []Output       // one per decision, in Step's order
+}
+
+// House stands in [Probe].System for a probe that belongs to no system.
+const House = -1
+
+// Probe is one reading of the plan.
+type Probe struct {
+	System int // index into Plan.Systems, or House
+	Place  Place
+}
+
+// Output is one decision of the plan.
+type Output struct {
+	System   int // index into Plan.Systems
+	Actuator Actuator
+}
+
+// Loop says how the fluid between collector and tank moves.
+type Loop uint8
+
+// The kinds of loop.
+const (
+	Pumped  Loop = iota // a pump moves it
+	Natural             // natural circulation; there is no pump to switch
+)
+
+// System is one collector field with its tank.
+type System struct {
+	Name     string   // the installer's name for it, unique in the house
+	Loop     Loop     // pumped or natural
+	Settings Settings // of this system
+
+	// FreezingPointC is the temperature at which the loop's fluid begins to
+	// freeze, °C: 0 for water, below for antifreeze.
+	FreezingPointC float64
+	// WaterFilled says that the loop holds plain water, so that only
+	// circulation keeps it from freezing.
+	WaterFilled bool
+	// HeaterW is the backup heater's rated power, W; 0 when there is none.
+	HeaterW float64
+}
+
+const none = -1
+
+// check tells what is wrong with a plan; the site file is where a person
+// mends it, so the sentences speak of systems and places.
+func (p *Plan) check() error {
+	var errs []error
+	if len(p.Systems) == 0 {
+		errs = append(errs, errors.New("control: a house needs at least one system"))
+	}
+	names := map[string]bool{}
+	for i := range p.Systems {
+		s := &p.Systems[i]
+		if s.Name == "" || names[s.Name] {
+			errs = append(errs, fmt.Errorf("control: system %d needs a name of its own, not %q", i+1, s.Name))
+		}
+		names[s.Name] = true
+	}
+	probes := map[Probe]bool{}
+	for _, pr := range p.Probes {
+		switch {
+		case pr.Place >= numPlaces:
+			errs = append(errs, fmt.Errorf("control: place %d does not exist", pr.Place))
+		case pr.Place.OfHouse() != (pr.System == House) || pr.System < House || pr.System >= len(p.Systems):
+			errs = append(errs, fmt.Errorf("control: the %s reading names system %d, which does not fit", pr.Place.Words(), pr.System))
+		case probes[pr]:
+			errs = append(errs, fmt.Errorf("control: two readings for the %s of system %d", pr.Place.Words(), pr.System))
+		}
+		probes[pr] = true
+	}
+	outputs := map[Output]bool{}
+	for _, o := range p.Outputs {
+		switch {
+		case o.Actuator >= numActuators:
+			errs = append(errs, fmt.Errorf("control: actuator %d does not exist", o.Actuator))
+		case o.System < 0 || o.System >= len(p.Systems):
+			errs = append(errs, fmt.Errorf("control: the %s names system %d, which does not exist", o.Actuator.Words(), o.System))
+		case outputs[o]:
+			errs = append(errs, fmt.Errorf("control: two outputs for the %s of system %d", o.Actuator.Words(), o.System))
+		}
+		outputs[o] = true
+	}
+	return errors.Join(errs...)
+}
+
+// probeAt gives the index of a place's reading, or none.
+func (p *Plan) probeAt(system int, place Place) int {
+	for i, pr := range p.Probes {
+		if pr.System == system && pr.Place == place {
+			return i
+		}
+	}
+	return none
+}
+
+// outputOf gives the index of an actuator's decision, or none.
+func (p *Plan) outputOf(system int, a Actuator) int {
+	for i, o := range p.Outputs {
+		if o.System == system && o.Actuator == a {
+			return i
+		}
+	}
+	return none
+}

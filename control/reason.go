@@ -1,0 +1,103 @@
+package control
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Reason is a sentence with its figures, kept as data so that the page, the
+// log, the metrics and the tests all read the same one, and so that nothing is
+// formatted before somebody looks.
+type Reason struct {
+	Words  Words
+	Values [3]float64 // in the units that the sentence names
+}
+
+func because(w Words, values ...float64) (r Reason) {
+	r.Words = w
+	copy(r.Values[:], values)
+	return r
+}
+
+// String gives the sentence in English with its figures filled in.
+func (r Reason) String() string { return r.Words.fill(r.Values) }
+
+// MarshalJSON gives the sentence, its key and its figures.
+func (r Reason) MarshalJSON() ([]byte, error) {
+	out := struct {
+		Key    string     `json:"key"`
+		Text   string     `json:"text"`
+		Values [3]float64 `json:"values"`
+	}{Key: r.Words.Key(), Text: r.String()}
+	for i, v := range r.Values {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) {
+			out.Values[i] = v
+		}
+	}
+	return json.Marshal(out)
+}
+
+// fill replaces {0 °C} and the like by the value with that number.
+func (w Words) fill(values [3]float64) string {
+	text := w.Template()
+	var b strings.Builder
+	for {
+		open := strings.IndexByte(text, '{')
+		if open < 0 {
+			b.WriteString(text)
+			return b.String()
+		}
+		end := strings.IndexByte(text[open:], '}')
+		if end < 2 {
+			b.WriteString(text)
+			return b.String()
+		}
+		b.WriteString(text[:open])
+		b.WriteString(figure(values[(text[open+1]-'0')%3], strings.TrimSpace(text[open+2:open+end])))
+		text = text[open+end+1:]
+	}
+}
+
+// figure writes a value with its unit as a person would: tenths of a degree,
+// whole seconds, minutes or hours.
+func figure(v float64, unit string) string {
+	switch unit {
+	case "time":
+		return span(v)
+	case "W":
+		return strconv.FormatFloat(v, 'f', 0, 64) + " W"
+	case "":
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	default:
+		return strconv.FormatFloat(v, 'f', 1, 64) + " " + unit
+	}
+}
+
+// span writes seconds as "40 s", "12 min" or "3.5 h".
+func span(seconds float64) string {
+	switch {
+	case math.Abs(seconds) < 90:
+		return strconv.FormatFloat(math.Ceil(seconds), 'f', 0, 64) + " s"
+	case math.Abs(seconds) < 90*60:
+		return strconv.FormatFloat(math.Ceil(seconds/60), 'f', 0, 64) + " min"
+	default:
+		return strconv.FormatFloat(seconds/3600, 'f', 1, 64) + " h"
+	}
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote. A key that this version does not
+// know leaves the reason empty: it is only a sentence.
+func (r *Reason) UnmarshalJSON(data []byte) error {
+	var in struct {
+		Key    string     `json:"key"`
+		Values [3]float64 `json:"values"`
+	}
+	if err := json.Unmarshal(data, &in); err != nil {
+		return err
+	}
+	r.Words, _ = wordsOf(in.Key)
+	r.Values = in.Values
+	return nil
+}

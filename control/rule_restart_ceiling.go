@@ -1,0 +1,26 @@
+package control
+
+import "time"
+
+// restartCeilingRule keeps the pump off while the collector may be steaming,
+// and until it has cooled well below. While the collector can't be read, the
+// last word on it stands.
+func (c *Controller) restartCeilingRule(s *system, elapsed time.Duration) {
+	m := s.mem
+	if s.collector.OK() {
+		m.Steaming = latched(m.Steaming, s.collector.Value, s.set.RestartCeilingC, s.set.RestartCeilingBandK)
+	}
+	if !m.Steaming {
+		m.StagnantFor = 0
+		return
+	}
+	if c.st.Outputs[s.pump].Level == 0 {
+		m.StagnantFor += elapsed
+	}
+	coolC := s.set.RestartCeilingC - s.set.RestartCeilingBandK
+	why := because(SaysSteamingUnseen, coolC)
+	if s.collector.OK() {
+		why = because(SaysCollectorSteaming, s.collector.Value, coolC)
+	}
+	c.ballots[s.pump].cast(0, Protect, why)
+}

@@ -1,0 +1,217 @@
+package control
+
+import (
+	"fmt"
+	"time"
+)
+
+//go:generate go run sunstoker/cmd/sunstoker settings -o ../deploy/settings.md
+
+// Settings are the figures that an installer may change. Each field stands in
+// exactly one row of the table in this file, which is the only place where a
+// setting's name, unit, limits, default and meaning are declared.
+type Settings struct {
+	StartDifferenceK float64
+	StopDifferenceK  float64
+	MinimumRun       time.Duration
+	MinimumRest      time.Duration
+
+	TankLimitC           float64
+	TankLimitBandK       float64
+	RestartCeilingC      float64
+	RestartCeilingBandK  float64
+	FrostStartC          float64
+	FrostBandK           float64
+	FrostTankFloorC      float64
+	FrostWatchRun        time.Duration
+	FrostWatchPause      time.Duration
+	FreezeWarningMarginK float64
+
+	HeaterStartC      float64
+	HeaterStopC       float64
+	HeaterWindows     Windows
+	HeaterFloorC      float64
+	HeaterMinimumRun  time.Duration
+	HeaterMinimumRest time.Duration
+
+	ReadingAgeLimit time.Duration
+	JumpPatience    time.Duration
+	FrozenAfter     time.Duration
+}
+
+// Setting is one row of the table: all there is to know of a setting.
+type Setting struct {
+	Name    string  // key in the site file
+	Group   string  // heading it stands under
+	Unit    Unit    // of Min, Max and Default; time spans in seconds
+	Min     float64 // smallest value allowed
+	Max     float64 // largest value allowed
+	Default float64
+	Windows string // default of a setting that holds times of the day; such a row has no Unit, Min, Max
+	Meaning string
+
+	field func(*Settings) any // *float64, *time.Duration or *Windows
+}
+
+const (
+	groupLoop    = "Loop pump"
+	groupProtect = "Protection of the plant"
+	groupHeater  = "Backup heater"
+	groupReading = "Judging of readings"
+)
+
+var settingsTable = []Setting{
+	{Name: "start_difference", Group: groupLoop, Unit: Kelvin, Min: 2, Max: 30, Default: 8,
+		Meaning: "The loop pump starts when the collector is this much hotter than the tank bottom.",
+		field:   func(s *Settings) any { return &s.StartDifferenceK }},
+	{Name: "stop_difference", Group: groupLoop, Unit: Kelvin, Min: 0.5, Max: 20, Default: 3,
+		Meaning: "The loop pump stops when the collector is only this much hotter than the tank bottom. It must be smaller than the start difference.",
+		field:   func(s *Settings) any { return &s.StopDifferenceK }},
+	{Name: "minimum_run", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
+		Meaning: "Once started, the loop pump runs at least this long, unless a protection stops it.",
+		field:   func(s *Settings) any { return &s.MinimumRun }},
+	{Name: "minimum_rest", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
+		Meaning: "Once stopped, the loop pump rests at least this long, also after a start of the program, unless a protection starts it.",
+		field:   func(s *Settings) any { return &s.MinimumRest }},
+
+	{Name: "tank_limit", Group: groupProtect, Unit: Celsius, Min: 40, Max: 85, Default: 70,
+		Meaning: "No heat is brought into the tank when its hottest good reading is this hot: neither by the loop pump nor by the backup heater. Above 50 °C taps can scald within seconds: a tempering valve is needed.",
+		field:   func(s *Settings) any { return &s.TankLimitC }},
+	{Name: "tank_limit_band", Group: groupProtect, Unit: Kelvin, Min: 1, Max: 15, Default: 3,
+		Meaning: "After the tank limit was reached, the tank must cool by this much before heat is brought in again.",
+		field:   func(s *Settings) any { return &s.TankLimitBandK }},
+	{Name: "restart_ceiling", Group: groupProtect, Unit: Celsius, Min: 85, Max: 150, Default: 110,
+		Meaning: "The loop pump stays off while the collector is hotter than this, since pumping into a steaming collector drives steam and hammer into the loop. It must lie below the boiling point of the fluid at the loop's pressure.",
+		field:   func(s *Settings) any { return &s.RestartCeilingC }},
+	{Name: "restart_ceiling_band", Group: groupProtect, Unit: Kelvin, Min: 2, Max: 30, Default: 10,
+		Meaning: "After the restart ceiling was passed, the collector must cool by this much below it before the loop pump may start.",
+		field:   func(s *Settings) any { return &s.RestartCeilingBandK }},
+	{Name: "frost_start", Group: groupProtect, Unit: Celsius, Min: 2, Max: 10, Default: 4,
+		Meaning: "In a loop filled with plain water, frost protection circulates when the collector is this cold, and in short watch runs when the outdoor air is.",
+		field:   func(s *Settings) any { return &s.FrostStartC }},
+	{Name: "frost_band", Group: groupProtect, Unit: Kelvin, Min: 0.5, Max: 10, Default: 2,
+		Meaning: "Frost protection ends when the collector is this much above frost_start.",
+		field:   func(s *Settings) any { return &s.FrostBandK }},
+	{Name: "frost_tank_floor", Group: groupProtect, Unit: Celsius, Min: 3, Max: 30, Default: 8,
+		Meaning: "Frost protection takes no more heat out of a tank that is this cold at the coil. Antifreeze, not circulation, is the protection in a long cold spell.",
+		field:   func(s *Settings) any { return &s.FrostTankFloorC }},
+	{Name: "frost_watch_run", Group: groupProtect, Unit: Second, Min: 30, Max: 1800, Default: 120,
+		Meaning: "Length of a frost watch run: circulation for a while when the outdoor air is freezing, or when neither air nor collector can be read in the cold season.",
+		field:   func(s *Settings) any { return &s.FrostWatchRun }},
+	{Name: "frost_watch_pause", Group: groupProtect, Unit: Second, Min: 300, Max: 7200, Default: 900,
+		Meaning: "Pause between two frost watch runs.",
+		field:   func(s *Settings) any { return &s.FrostWatchPause }},
+	{Name: "freeze_warning_margin", Group: groupProtect, Unit: Kelvin, Min: 1, Max: 20, Default: 5,
+		Meaning: "A loop with antifreeze raises a finding when collector or outdoor air comes this near to the fluid's freezing point.",
+		field:   func(s *Settings) any { return &s.FreezeWarningMarginK }},
+
+	{Name: "heater_start", Group: groupHeater, Unit: Celsius, Min: 30, Max: 65, Default: 45,
+		Meaning: "Inside its windows the backup heater starts when the tank top is this cold.",
+		field:   func(s *Settings) any { return &s.HeaterStartC }},
+	{Name: "heater_stop", Group: groupHeater, Unit: Celsius, Min: 35, Max: 75, Default: 52,
+		Meaning: "The backup heater stops when the tank top is this hot. It must be above heater_start and below the tank limit.",
+		field:   func(s *Settings) any { return &s.HeaterStopC }},
+	{Name: "heater_windows", Group: groupHeater, Windows: "05:00 to 07:00, 17:00 to 21:00",
+		Meaning: `Times of the day, local civil time, in which the backup heater may help: "05:00 to 07:00, 17:00 to 21:00", "always" or "never".`,
+		field:   func(s *Settings) any { return &s.HeaterWindows }},
+	{Name: "heater_floor", Group: groupHeater, Unit: Celsius, Min: 0, Max: 50, Default: 30,
+		Meaning: "Outside its windows, or while the clock is not set, the backup heater helps when the tank top is colder than this, and stops 5 K above. 0 °C means never.",
+		field:   func(s *Settings) any { return &s.HeaterFloorC }},
+	{Name: "heater_minimum_run", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
+		Meaning: "Once started, the backup heater runs at least this long, unless a protection stops it.",
+		field:   func(s *Settings) any { return &s.HeaterMinimumRun }},
+	{Name: "heater_minimum_rest", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
+		Meaning: "Once stopped, the backup heater rests at least this long, also after a start of the program.",
+		field:   func(s *Settings) any { return &s.HeaterMinimumRest }},
+
+	{Name: "reading_age_limit", Group: groupReading, Unit: Second, Min: 5, Max: 600, Default: 30,
+		Meaning: "A reading older than this counts as missing.",
+		field:   func(s *Settings) any { return &s.ReadingAgeLimit }},
+	{Name: "jump_patience", Group: groupReading, Unit: Second, Min: 2, Max: 120, Default: 20,
+		Meaning: "A reading that jumps further than metal and water can is doubted; when it stays at its new level this long, it is believed. It must be shorter than reading_age_limit.",
+		field:   func(s *Settings) any { return &s.JumpPatience }},
+	{Name: "frozen_after", Group: groupReading, Unit: Second, Min: 3600, Max: 172800, Default: 43200,
+		Meaning: "A reading that stays the same to the last digit for this long, while a neighbour moves by 10 K, is taken for frozen.",
+		field:   func(s *Settings) any { return &s.FrozenAfter }},
+}
+
+// SettingsTable gives every setting in the order of the reference page.
+func SettingsTable() []Setting { return append([]Setting(nil), settingsTable...) }
+
+// SettingNamed finds a row by its name.
+func SettingNamed(name string) (Setting, bool) {
+	for _, row := range settingsTable {
+		if row.Name == name {
+			return row, true
+		}
+	}
+	return Setting{}, false
+}
+
+// DefaultSettings gives every setting its default.
+func DefaultSettings() Settings {
+	var s Settings
+	for _, row := range settingsTable {
+		if err := row.Set(&s, row.DefaultText()); err != nil {
+			panic("control: default of " + row.Name + ": " + err.Error()) // a fault of the table itself; a test sets every default
+		}
+	}
+	return s
+}
+
+// IsWindows tells whether the setting holds times of the day.
+func (row Setting) IsWindows() bool { return row.Windows != "" }
+
+// DefaultText is the default as a site file writes it.
+func (row Setting) DefaultText() string {
+	if row.IsWindows() {
+		return row.Windows
+	}
+	return row.Unit.Format(row.Default)
+}
+
+// Allowed says in words which values the setting takes.
+func (row Setting) Allowed() string {
+	if row.IsWindows() {
+		return "times of the day"
+	}
+	return row.Unit.Format(row.Min) + " to " + row.Unit.Format(row.Max)
+}
+
+// Text gives the setting's value in s as a site file writes it.
+func (row Setting) Text(s *Settings) string {
+	switch f := row.field(s).(type) {
+	case *time.Duration:
+		return row.Unit.Format(f.Seconds())
+	case *Windows:
+		return f.String()
+	default:
+		return row.Unit.Format(*f.(*float64))
+	}
+}
+
+// Set reads text, as a site file writes it, into the setting's field of s. On
+// an error, which says what is allowed, s is as before.
+func (row Setting) Set(s *Settings, text string) error {
+	if w, ok := row.field(s).(*Windows); ok {
+		parsed, err := ParseWindows(text)
+		if err == nil {
+			*w = parsed
+		}
+		return err
+	}
+	v, err := row.Unit.Parse(text)
+	if err != nil {
+		return err
+	}
+	if v < row.Min || v > row.Max {
+		return fmt.Errorf("%s is outside of what is allowed, %s", row.Unit.Format(v), row.Allowed())
+	}
+	switch f := row.field(s).(type) {
+	case *time.Duration:
+		*f = time.Duration(v * float64(time.Second))
+	case *float64:
+		*f = v
+	}
+	return nil
+}

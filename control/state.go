@@ -1,0 +1,193 @@
+package control
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"time"
+)
+
+// stateVersion changes when a saved state of before can't be read any more.
+const stateVersion = 1
+
+// State is all that the controller remembers between steps. It can be saved
+// and restored as JSON; restored, the controller decides as if it had never
+// stopped. Durations are of service, not of the calendar.
+type State struct {
+	Version   int             `json:"version"`
+	Service   time.Duration   `json:"service_ns"` // time the controller has worked, all runs together
+	Systems   []SystemState   `json:"systems"`
+	Outputs   []OutputState   `json:"outputs"`
+	Probes    []ProbeState    `json:"probes"`
+	Overrides []OverrideState `json:"overrides"`
+	Findings  []FindingState  `json:"findings"`
+}
+
+// SystemState is the memory of one system's rules.
+type SystemState struct {
+	System string `json:"system"`
+
+	LoopWanted    bool `json:"loop_wanted"`
+	TankFull      bool `json:"tank_full"`
+	Steaming      bool `json:"steaming"`
+	HeaterWanted  bool `json:"heater_wanted"`
+	FloorWanted   bool `json:"floor_wanted"`
+	HeaterTooHot  bool `json:"heater_too_hot"`
+	FrostRunning  bool `json:"frost_running"`
+	FrostTankCold bool `json:"frost_tank_cold"`
+
+	FrostRunFor  time.Duration `json:"frost_run_ns"`   // of the circulation that is on now
+	FrostWatchAt time.Duration `json:"frost_watch_ns"` // place inside the cycle of watch run and pause
+	StagnantFor  time.Duration `json:"stagnant_ns"`    // pump at rest on a collector above the restart ceiling
+}
+
+// OutputState is the memory of one output.
+type OutputState struct {
+	System     string        `json:"system"`
+	Actuator   string        `json:"actuator"`
+	Level      float64       `json:"level"`
+	InState    time.Duration `json:"in_state_ns"` // since it was last switched on or off
+	Switchings uint64        `json:"switchings"`
+	On         time.Duration `json:"on_ns"` // run time, all together
+}
+
+// ProbeState is the memory that judging one reading needs.
+type ProbeState struct {
+	System string `json:"system"`
+	Place  string `json:"place"`
+
+	Known     bool          `json:"known"` // a good value was seen since the start
+	Last      float64       `json:"last"`  // last good value
+	Since     time.Duration `json:"since_ns"`
+	Doubted   bool          `json:"doubted"`
+	Doubt     float64       `json:"doubt"` // the new level that is not believed yet
+	DoubtFor  time.Duration `json:"doubt_ns"`
+	Silent    time.Duration `json:"silent_ns"` // since it last had a usable value
+	Same      time.Duration `json:"same_ns"`   // equal to the last digit for so long
+	OtherLow  float64       `json:"other_low"` // what its neighbour did in that time
+	OtherHigh float64       `json:"other_high"`
+}
+
+func newState(p *Plan) State {
+	st := State{Version: stateVersion}
+	for i := range p.Systems {
+		st.Systems = append(st.Systems, SystemState{System: p.Systems[i].Name})
+	}
+	for _, o := range p.Outputs {
+		st.Outputs = append(st.Outputs, OutputState{System: p.systemName(o.System), Actuator: o.Actuator.String()})
+		st.Overrides = append(st.Overrides, OverrideState{System: p.systemName(o.System), Actuator: o.Actuator.String()})
+	}
+	for _, pr := range p.Probes {
+		st.Probes = append(st.Probes, ProbeState{System: p.systemName(pr.System), Place: pr.Place.String()})
+	}
+	return st
+}
+
+func (p *Plan) systemName(i int) string {
+	if i == House {
+		return ""
+	}
+	return p.Systems[i].Name
+}
+
+// SaveState gives the state as JSON.
+func (c *Controller) SaveState() ([]byte, error) {
+	c.st.Findings = c.findings.save(c.st.Findings[:0], &c.plan)
+	return json.Marshal(&c.st)
+}
+
+// RestoreState takes a state that SaveState gave. Systems, outputs and probes
+// are matched by name, so that a site file may change between: what is new
+// starts fresh, what is gone is dropped. On an error, which says what is wrong
+// with the state, the controller is as it was.
+func (c *Controller) RestoreState(data []byte) error {
+	var in State
+	if err := json.Unmarshal(data, &in); err != nil {
+		return fmt.Errorf("control: the saved state can't be read: %w", err)
+	}
+	if in.Version != stateVersion {
+		return fmt.Errorf("control: the saved state is of version %d, this program reads version %d", in.Version, stateVersion)
+	}
+	if err := in.check(); err != nil {
+		return err
+	}
+	st := newState(&c.plan)
+	st.Service = in.Service
+	for i := range st.Systems {
+		adopt(&st.Systems[i], in.Systems, func(s *SystemState) [2]string { return [2]string{s.System} })
+	}
+	for i := range st.Outputs {
+		adopt(&st.Outputs[i], in.Outputs, func(o *OutputState) [2]string { return [2]string{o.System, o.Actuator} })
+		adopt(&st.Overrides[i], in.Overrides, func(o *OverrideState) [2]string { return [2]string{o.System, o.Actuator} })
+	}
+	for i := range st.Probes {
+		adopt(&st.Probes[i], in.Probes, func(p *ProbeState) [2]string { return [2]string{p.System, p.Place} })
+	}
+	c.st = st
+	c.bind()
+	c.findings.restore(in.Findings, &c.plan)
+	return nil
+}
+
+// adopt replaces fresh by the saved entry of the same name, if there is one.
+func adopt[T any](fresh *T, saved []T, name func(*T) [2]string) {
+	for i := range saved {
+		if name(&saved[i]) == name(fresh) {
+			*fresh = saved[i]
+			return
+		}
+	}
+}
+
+// Restarted tells the controller that the program was not running for a while:
+// outputs are off now, and readings of before prove nothing about now.
+// Counters, rule memories, findings and the rest of an override stay.
+func (c *Controller) Restarted() {
+	for i := range c.st.Outputs {
+		c.st.Outputs[i].Level, c.st.Outputs[i].InState = 0, 0
+	}
+	for i := range c.st.Probes {
+		p := &c.st.Probes[i]
+		*p = ProbeState{System: p.System, Place: p.Place}
+	}
+}
+
+// check refuses a state that no run of this program can have left.
+func (s *State) check() error {
+	spans := []time.Duration{s.Service}
+	figures := []float64{}
+	for i := range s.Systems {
+		m := &s.Systems[i]
+		spans = append(spans, m.FrostRunFor, m.FrostWatchAt, m.StagnantFor)
+	}
+	for i := range s.Outputs {
+		o := &s.Outputs[i]
+		spans = append(spans, o.InState, o.On)
+		if !(o.Level >= 0 && o.Level <= 1) {
+			return fmt.Errorf("control: the saved state has level %g for the %s of %q", o.Level, o.Actuator, o.System)
+		}
+	}
+	for i := range s.Overrides {
+		o := &s.Overrides[i]
+		spans = append(spans, o.Left)
+		if !(o.Level >= 0 && o.Level <= 1) || o.Left > LongestOverride {
+			return fmt.Errorf("control: the saved state has an override of %v at level %g for the %s of %q", o.Left, o.Level, o.Actuator, o.System)
+		}
+	}
+	for i := range s.Probes {
+		p := &s.Probes[i]
+		spans = append(spans, p.Since, p.DoubtFor, p.Silent, p.Same)
+		figures = append(figures, p.Last, p.Doubt, p.OtherLow, p.OtherHigh)
+	}
+	for _, d := range spans {
+		if d < 0 {
+			return fmt.Errorf("control: the saved state has a negative duration, %v", d)
+		}
+	}
+	for _, f := range figures {
+		if math.Abs(f) > 1000 {
+			return fmt.Errorf("control: the saved state has a reading of %g", f)
+		}
+	}
+	return nil
+}

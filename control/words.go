@@ -1,0 +1,142 @@
+package control
+
+// Words is the key of a sentence. The sentences stand in one table, so that
+// they read as one voice and can be translated in one place.
+type Words uint8
+
+// The sentences. Each one's template names its figures as {0 °C}: the figure's
+// number in [Reason].Values and its unit.
+const (
+	SaysNothing Words = iota
+
+	// Why an output is as it is.
+	SaysNobodyAsks
+	SaysMinimumRun
+	SaysMinimumRest
+	SaysOverride
+	SaysLoopGains
+	SaysLoopGainsByTop
+	SaysLoopNoGain
+	SaysLoopNoGainByTop
+	SaysLoopNoCollector
+	SaysLoopNoTank
+	SaysTankFull
+	SaysCollectorSteaming
+	SaysSteamingUnseen
+	SaysFrostCirculation
+	SaysFrostWatchAir
+	SaysFrostWatchBlind
+	SaysFrostTankCold
+	SaysHeaterCold
+	SaysHeaterHeating
+	SaysHeaterWarm
+	SaysHeaterOutsideWindows
+	SaysHeaterFloor
+	SaysHeaterClock
+	SaysHeaterNoReading
+	SaysHeaterTankFull
+
+	// Why a reading is not good.
+	SaysNoAnswer
+	SaysTooOld
+	SaysSettling
+	SaysOutOfRange
+	SaysJumped
+	SaysFrozenReading
+	SaysColderThanSky
+
+	// What a finding has seen.
+	SawProbeMissing
+	SawProbeOutOfRange
+	SawProbeJump
+	SawProbeFrozen
+	SawProbeColderThanSky
+	SawAllProbesMissing
+	SawClockUnset
+	SawNearFreezing
+	SawFrostNotHelped
+	SawFrostBlind
+	SawStagnation
+	SawTankAboveLimit
+
+	numWords
+)
+
+type sentence struct{ key, text string }
+
+var english = [numWords]sentence{
+	SaysNothing: {"nothing", ""},
+
+	SaysNobodyAsks:           {"nobody_asks", "nothing asks for it"},
+	SaysMinimumRun:           {"minimum_run", "runs on to its minimum run time, {0 time} left"},
+	SaysMinimumRest:          {"minimum_rest", "waits for its minimum rest time, {0 time} left"},
+	SaysOverride:             {"override", "set by hand for another {0 time}"},
+	SaysLoopGains:            {"loop_gains", "the collector, {0 °C}, is {1 K} hotter than the tank bottom"},
+	SaysLoopGainsByTop:       {"loop_gains_by_top", "the collector, {0 °C}, is {1 K} hotter than the tank top, which stands in for the tank bottom"},
+	SaysLoopNoGain:           {"loop_no_gain", "the collector, {0 °C}, is not {2 K} hotter than the tank bottom, {1 °C}"},
+	SaysLoopNoGainByTop:      {"loop_no_gain_by_top", "the collector, {0 °C}, is not {2 K} hotter than the tank top, {1 °C}, which stands in for the tank bottom"},
+	SaysLoopNoCollector:      {"loop_no_collector", "there is no good collector reading to judge the sun by"},
+	SaysLoopNoTank:           {"loop_no_tank", "there is no good tank reading to compare the collector with"},
+	SaysTankFull:             {"tank_full", "the tank is full: its hottest reading is {0 °C}, the limit {1 °C}"},
+	SaysCollectorSteaming:    {"collector_steaming", "the collector, {0 °C}, may be steaming; it must cool below {1 °C} first"},
+	SaysSteamingUnseen:       {"steaming_unseen", "the collector was above {0 °C} when it was last read, and may still be steaming"},
+	SaysFrostCirculation:     {"frost_circulation", "frost protection: the collector is at {0 °C}, the tank's warmth keeps it from freezing"},
+	SaysFrostWatchAir:        {"frost_watch_air", "frost watch: the outdoor air is at {0 °C}, short runs keep the pipes from freezing"},
+	SaysFrostWatchBlind:      {"frost_watch_blind", "frost watch: neither collector nor outdoor air can be read in the cold season, short runs to be sure"},
+	SaysFrostTankCold:        {"frost_tank_cold", "frost protection is needed but the tank, {0 °C}, has no warmth to give above {1 °C}"},
+	SaysHeaterCold:           {"heater_cold", "the tank top, {0 °C}, is colder than {1 °C} inside a heater window"},
+	SaysHeaterHeating:        {"heater_heating", "the tank top, {0 °C}, is on its way to {1 °C}"},
+	SaysHeaterWarm:           {"heater_warm", "the tank top, {0 °C}, is warm enough; the heater helps from {1 °C} down"},
+	SaysHeaterOutsideWindows: {"heater_outside_windows", "outside the heater's windows; the tank top is at {0 °C}"},
+	SaysHeaterFloor:          {"heater_floor", "the tank top, {0 °C}, is below the floor of {1 °C} that holds at any time"},
+	SaysHeaterClock:          {"heater_clock", "the clock is not set, so the heater's windows can't be kept; the tank top is at {0 °C}"},
+	SaysHeaterNoReading:      {"heater_no_reading", "there is no good tank top reading, and without one the heater must stay off"},
+	SaysHeaterTankFull:       {"heater_tank_full", "the tank is hot enough for safety: its hottest reading is {0 °C}, the limit {1 °C}"},
+
+	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
+	SaysTooOld:        {"too_old", "the last value is {0 time} old"},
+	SaysSettling:      {"settling", "first values are watched for a moment before they are believed"},
+	SaysOutOfRange:    {"out_of_range", "{0 °C} can't be: this place lies between {1 °C} and {2 °C}"},
+	SaysJumped:        {"jumped", "jumped from {0 °C} to {1 °C}, faster than metal and water can"},
+	SaysFrozenReading: {"frozen_reading", "has stood at exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
+	SaysColderThanSky: {"colder_than_sky", "{0 °C} is further below the outdoor air, {1 °C}, than a clear night sky can cool it"},
+
+	SawProbeMissing:       {"saw_probe_missing", "no value for {0 time}"},
+	SawProbeOutOfRange:    {"saw_probe_out_of_range", "it says {0 °C}, outside of {1 °C} to {2 °C}"},
+	SawProbeJump:          {"saw_probe_jump", "it jumps, last from {0 °C} to {1 °C}"},
+	SawProbeFrozen:        {"saw_probe_frozen", "exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
+	SawProbeColderThanSky: {"saw_probe_colder_than_sky", "it says {0 °C} while the outdoor air is at {1 °C}"},
+	SawAllProbesMissing:   {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},
+	SawClockUnset:         {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
+	SawNearFreezing:       {"saw_near_freezing", "it is {0 °C} at the collector, and the fluid freezes at {1 °C}"},
+	SawFrostNotHelped:     {"saw_frost_not_helped", "after {1 time} of circulation the collector is at {0 °C}"},
+	SawFrostBlind:         {"saw_frost_blind", "neither collector nor outdoor air can be read in the cold season"},
+	SawStagnation:         {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
+	SawTankAboveLimit:     {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
+}
+
+// Key is the sentence's name for programs: "tank_full".
+func (w Words) Key() string {
+	if w >= numWords {
+		return "unknown"
+	}
+	return english[w].key
+}
+
+// Template is the sentence with its figures still open.
+func (w Words) Template() string {
+	if w >= numWords {
+		return ""
+	}
+	return english[w].text
+}
+
+// wordsOf finds a sentence by its key.
+func wordsOf(key string) (Words, bool) {
+	for w := range english {
+		if english[w].key == key {
+			return Words(w), true
+		}
+	}
+	return SaysNothing, false
+}
