@@ -16,6 +16,7 @@ type Controller struct {
 	absent        Judged // stands for every reading that is not wired
 	findings      findings
 	out           Outcome
+	board         Board
 
 	wall       Wall
 	minute     int   // local minute of the day

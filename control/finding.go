@@ -30,22 +30,35 @@ func (u Urgency) String() string {
 type Finding struct {
 	Kind     FindingKind
 	System   int // index into Plan.Systems, or House
-	Place    Place
-	HasPlace bool          // the finding is about the probe at Place
+	About    About         // what Place or Actuator the finding is about, if any
+	Place    Place         // set when About is AboutProbe
+	Actuator Actuator      // set when About is AboutOutput
 	Evidence Reason        // what was seen, with figures
+	Detail   string        // a driver's or the board's own words, may be empty
 	For      time.Duration // how long it has been known, in service time
 }
+
+// About says what a finding is about.
+type About uint8
+
+// What a finding can be about.
+const (
+	AboutSystem About = iota // a system, or the house
+	AboutProbe               // one probe
+	AboutOutput              // one output
+)
 
 // FindingState is a finding's memory as it is saved.
 type FindingState struct {
 	Kind     string        `json:"kind"`
 	System   string        `json:"system"`
-	Place    string        `json:"place"`
+	Part     string        `json:"part"`
 	Raised   bool          `json:"raised"`
 	Seen     time.Duration `json:"seen_ns"`
 	Quiet    time.Duration `json:"quiet_ns"`
 	For      time.Duration `json:"for_ns"`
 	Evidence Reason        `json:"evidence"`
+	Detail   string        `json:"detail,omitempty"`
 }
 
 // findingSlot is the memory of one possible finding.
@@ -55,27 +68,32 @@ type findingSlot struct {
 	quiet    time.Duration // not seen without a break
 	known    time.Duration // since it was raised
 	evidence Reason
+	detail   string
 }
 
 // findings holds a slot for every finding that can be: kind, system or house,
-// place.
+// and place or actuator.
 type findings struct {
 	slots  []findingSlot
 	raised int
 }
 
 func newFindings(p *Plan) findings {
-	return findings{slots: make([]findingSlot, int(numFindingKinds)*(len(p.Systems)+1)*int(numPlaces))}
+	return findings{slots: make([]findingSlot, int(numFindingKinds)*(len(p.Systems)+1)*numParts)}
 }
 
-func (f *findings) index(p *Plan, kind FindingKind, system int, place Place) int {
-	return (int(kind)*(len(p.Systems)+1)+system+1)*int(numPlaces) + int(place)
+// numParts is how many parts of a system a kind of finding can be about.
+const numParts = int(max(numPlaces, Place(numActuators)))
+
+// index gives a finding's slot; part is its place or actuator, or 0.
+func (f *findings) index(p *Plan, kind FindingKind, system, part int) int {
+	return (int(kind)*(len(p.Systems)+1)+system+1)*numParts + part
 }
 
 // note tells that a finding's sign is or is not seen in this step. It is
 // raised when it was seen for a while, and cleared when it was not seen for a
 // while, so that it does not flap.
-func (f *findings) note(at int, kind FindingKind, seen bool, evidence Reason, elapsed time.Duration) {
+func (f *findings) note(at int, kind FindingKind, seen bool, evidence Reason, detail string, elapsed time.Duration) {
 	s := &f.slots[at]
 	if !seen && !s.raised {
 		s.seen = 0
@@ -88,7 +106,7 @@ func (f *findings) note(at int, kind FindingKind, seen bool, evidence Reason, el
 	if seen {
 		s.seen += elapsed
 		s.quiet = 0
-		s.evidence = evidence
+		s.evidence, s.detail = evidence, detail
 		if !s.raised && s.seen >= row.raiseAfter {
 			s.raised, s.known = true, 0
 			f.raised++
@@ -109,11 +127,18 @@ func (f *findings) list(into []Finding, p *Plan) []Finding {
 	}
 	for i := range f.slots {
 		if s := &f.slots[i]; s.raised {
-			kind, system, place := f.at(i, p)
-			into = append(into, Finding{
-				Kind: kind, System: system, Place: place, HasPlace: findingTable[kind].ofProbe,
-				Evidence: s.evidence, For: s.known,
-			})
+			kind, system, part := f.at(i, p)
+			found := Finding{
+				Kind: kind, System: system, About: findingTable[kind].about,
+				Evidence: s.evidence, Detail: s.detail, For: s.known,
+			}
+			switch found.About {
+			case AboutProbe:
+				found.Place = Place(part)
+			case AboutOutput:
+				found.Actuator = Actuator(part)
+			}
+			into = append(into, found)
 		}
 	}
 	slices.SortStableFunc(into, func(a, b Finding) int {
@@ -122,10 +147,21 @@ func (f *findings) list(into []Finding, p *Plan) []Finding {
 	return into
 }
 
-func (f *findings) at(i int, p *Plan) (FindingKind, int, Place) {
-	place := i % int(numPlaces)
-	i /= int(numPlaces)
-	return FindingKind(i / (len(p.Systems) + 1)), i%(len(p.Systems)+1) - 1, Place(place)
+func (f *findings) at(i int, p *Plan) (kind FindingKind, system, part int) {
+	part = i % numParts
+	i /= numParts
+	return FindingKind(i / (len(p.Systems) + 1)), i%(len(p.Systems)+1) - 1, part
+}
+
+// partName names a part of a system in a saved state.
+func partName(kind FindingKind, part int) string {
+	switch findingTable[kind].about {
+	case AboutProbe:
+		return Place(part).String()
+	case AboutOutput:
+		return Actuator(part).String()
+	}
+	return ""
 }
 
 func (f *findings) save(into []FindingState, p *Plan) []FindingState {
@@ -134,10 +170,10 @@ func (f *findings) save(into []FindingState, p *Plan) []FindingState {
 		if !s.raised && s.seen == 0 {
 			continue
 		}
-		kind, system, place := f.at(i, p)
+		kind, system, part := f.at(i, p)
 		into = append(into, FindingState{
-			Kind: kind.String(), System: p.systemName(system), Place: place.String(),
-			Raised: s.raised, Seen: s.seen, Quiet: s.quiet, For: s.known, Evidence: s.evidence,
+			Kind: kind.String(), System: p.systemName(system), Part: partName(kind, part),
+			Raised: s.raised, Seen: s.seen, Quiet: s.quiet, For: s.known, Evidence: s.evidence, Detail: s.detail,
 		})
 	}
 	return into
@@ -148,13 +184,13 @@ func (f *findings) save(into []FindingState, p *Plan) []FindingState {
 func (f *findings) restore(saved []FindingState, p *Plan) {
 	*f = newFindings(p)
 	for i := range f.slots {
-		kind, system, place := f.at(i, p)
+		kind, system, part := f.at(i, p)
 		for k := range saved {
 			s := &saved[k]
-			if s.Kind != kind.String() || s.System != p.systemName(system) || s.Place != place.String() {
+			if s.Kind != kind.String() || s.System != p.systemName(system) || s.Part != partName(kind, part) {
 				continue
 			}
-			f.slots[i] = findingSlot{raised: s.Raised, seen: s.Seen, quiet: s.Quiet, known: s.For, evidence: s.Evidence}
+			f.slots[i] = findingSlot{raised: s.Raised, seen: s.Seen, quiet: s.Quiet, known: s.For, evidence: s.Evidence, detail: s.Detail}
 			if s.Raised {
 				f.raised++
 			}

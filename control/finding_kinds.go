@@ -19,6 +19,9 @@ const (
 	FoundFrostBlind
 	FoundStagnation
 	FoundClockUnset
+	FoundOutputFault
+	FoundBusStuck
+	FoundStateUnsaved
 	numFindingKinds
 )
 
@@ -28,7 +31,7 @@ type findingRow struct {
 	likely     string // what it likely is
 	check      string // what to check
 	urgency    Urgency
-	ofProbe    bool // about one probe
+	about      About
 	raiseAfter time.Duration
 	clearAfter time.Duration
 }
@@ -46,31 +49,31 @@ var findingTable = [numFindingKinds]findingRow{
 		key: "probe_silent", title: "A probe gives no value",
 		likely:  "Its cable is cut or unplugged, or the probe is broken.",
 		check:   "Check its plug and cable, then exchange the probe. On the roof only with fall protection and a cold collector.",
-		urgency: Soon, ofProbe: true,
+		urgency: Soon, about: AboutProbe,
 		raiseAfter: time.Minute, clearAfter: time.Minute},
 	FoundProbeOutOfRange: {
 		key: "probe_out_of_range", title: "A probe says what can't be",
 		likely:  "The probe or its cable has a short or an open wire, or the probe is of another kind than the site file says.",
 		check:   "Check plug and cable, and the probe's kind in the site file.",
-		urgency: Soon, ofProbe: true,
+		urgency: Soon, about: AboutProbe,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
 	FoundProbeJumps: {
 		key: "probe_jumps", title: "A probe jumps",
 		likely:  "A loose plug, a damp joint, or noise from a neighbouring mains cable.",
 		check:   "Check plug and joints; lay the probe cable away from mains cables.",
-		urgency: Soon, ofProbe: true,
+		urgency: Soon, about: AboutProbe,
 		raiseAfter: 5 * time.Minute, clearAfter: time.Hour},
 	FoundProbeFrozen: {
 		key: "probe_frozen", title: "A probe no longer moves",
 		likely:  "The probe or its reader repeats an old value.",
 		check:   "Warm the probe in the hand and see whether it follows; exchange it if not.",
-		urgency: Soon, ofProbe: true,
+		urgency: Soon, about: AboutProbe,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
 	FoundProbeColderThanSky: {
 		key: "probe_colder_than_sky", title: "The collector probe reads far too cold",
 		likely:  "A short or damp in its cable, or the outdoor probe stands in the sun.",
 		check:   "Compare both probes by hand in the shade; check the cable. It is not taken for frost.",
-		urgency: Soon, ofProbe: true,
+		urgency: Soon, about: AboutProbe,
 		raiseAfter: 5 * time.Minute, clearAfter: 30 * time.Minute},
 	FoundTankTooHot: {
 		key: "tank_too_hot", title: "The tank is hotter than its limit allows",
@@ -108,6 +111,24 @@ var findingTable = [numFindingKinds]findingRow{
 		check:      "Check the network, or fit a battery clock. Until then heater windows are not kept; protections work as ever.",
 		urgency:    Soon,
 		raiseAfter: 5 * time.Minute, clearAfter: 5 * time.Second},
+	FoundOutputFault: {
+		key: "output_fault", title: "An output can't be switched",
+		likely:  "Another program holds or drives its line, or the relay board is gone.",
+		check:   "Read the detail. Stop the other program, or check the relay board's cable and supply. Do not rely on the output being off: use the isolator.",
+		urgency: AtOnce, about: AboutOutput,
+		raiseAfter: 3 * time.Second, clearAfter: time.Minute},
+	FoundBusStuck: {
+		key: "bus_stuck", title: "A probe bus hangs",
+		likely:     "A read does not come back: a short on the bus, or its driver is stuck.",
+		check:      "Unplug the probes one by one until the others answer; restart the board if none does.",
+		urgency:    AtOnce,
+		raiseAfter: 5 * time.Second, clearAfter: 30 * time.Second},
+	FoundStateUnsaved: {
+		key: "state_unsaved", title: "Settings and counters can't be saved",
+		likely:     "The storage card is full, read-only or worn out.",
+		check:      "Free space or exchange the card. The controller works on from memory; a restart would lose what was not saved.",
+		urgency:    Soon,
+		raiseAfter: 2 * time.Minute, clearAfter: 2 * time.Minute},
 }
 
 // String is the kind as metrics and saved state name it.

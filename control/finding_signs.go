@@ -12,6 +12,7 @@ const frostPatience = 30 * time.Minute
 // lookForFindings looks for the signs of every kind of finding.
 func (c *Controller) lookForFindings(elapsed time.Duration) {
 	c.lookAtProbes(elapsed)
+	c.lookAtBoard(elapsed)
 	c.note(FoundClockUnset, House, 0, !c.wall.Trusted, because(SawClockUnset, c.st.Service.Seconds()), elapsed)
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
@@ -19,8 +20,14 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 	c.out.Findings = c.findings.list(c.out.Findings[:0], &c.plan)
 }
 
-func (c *Controller) note(kind FindingKind, system int, place Place, seen bool, evidence Reason, elapsed time.Duration) {
-	c.findings.note(c.findings.index(&c.plan, kind, system, place), kind, seen, evidence, elapsed)
+// note tells of a sign that is or is not seen; part is the place or actuator
+// it is about, or 0.
+func (c *Controller) note(kind FindingKind, system, part int, seen bool, evidence Reason, elapsed time.Duration) {
+	c.noteDetail(kind, system, part, seen, evidence, "", elapsed)
+}
+
+func (c *Controller) noteDetail(kind FindingKind, system, part int, seen bool, evidence Reason, detail string, elapsed time.Duration) {
+	c.findings.note(c.findings.index(&c.plan, kind, system, part), kind, seen, evidence, detail, elapsed)
 }
 
 // lookAtProbes finds faults of probes. When every probe is silent, that is one
@@ -39,12 +46,12 @@ func (c *Controller) lookAtProbes(elapsed time.Duration) {
 		j, m, pr := &c.out.Readings[i], &c.st.Probes[i], c.plan.Probes[i]
 		v := j.Why.Values
 		says := func(w Words) bool { return j.Why.Words == w }
-		c.note(FoundProbeSilent, pr.System, pr.Place, j.Quality == Missing && !all, because(SawProbeMissing, m.Silent.Seconds()), elapsed)
-		c.note(FoundProbeOutOfRange, pr.System, pr.Place, says(SaysOutOfRange), because(SawProbeOutOfRange, v[0], v[1], v[2]), elapsed)
-		c.note(FoundProbeJumps, pr.System, pr.Place, says(SaysJumped), because(SawProbeJump, v[0], v[1]), elapsed)
-		c.note(FoundProbeFrozen, pr.System, pr.Place, says(SaysFrozenReading), because(SawProbeFrozen, v[0], v[1], v[2]), elapsed)
+		c.note(FoundProbeSilent, pr.System, int(pr.Place), j.Quality == Missing && !all, because(SawProbeMissing, m.Silent.Seconds()), elapsed)
+		c.note(FoundProbeOutOfRange, pr.System, int(pr.Place), says(SaysOutOfRange), because(SawProbeOutOfRange, v[0], v[1], v[2]), elapsed)
+		c.note(FoundProbeJumps, pr.System, int(pr.Place), says(SaysJumped), because(SawProbeJump, v[0], v[1]), elapsed)
+		c.note(FoundProbeFrozen, pr.System, int(pr.Place), says(SaysFrozenReading), because(SawProbeFrozen, v[0], v[1], v[2]), elapsed)
 		if pr.Place == Collector {
-			c.note(FoundProbeColderThanSky, pr.System, pr.Place, says(SaysColderThanSky), because(SawProbeColderThanSky, v[0], v[1]), elapsed)
+			c.note(FoundProbeColderThanSky, pr.System, int(pr.Place), says(SaysColderThanSky), because(SawProbeColderThanSky, v[0], v[1]), elapsed)
 		}
 	}
 }

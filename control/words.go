@@ -58,6 +58,9 @@ const (
 	SawFrostBlind
 	SawStagnation
 	SawTankAboveLimit
+	SawOutputFault
+	SawBusStuck
+	SawStateUnsaved
 
 	numWords
 )
@@ -113,6 +116,9 @@ var english = [numWords]sentence{
 	SawFrostBlind:         {"saw_frost_blind", "neither collector nor outdoor air can be read in the cold season"},
 	SawStagnation:         {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
 	SawTankAboveLimit:     {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
+	SawOutputFault:        {"saw_output_fault", "the last command did not get through"},
+	SawBusStuck:           {"saw_bus_stuck", "a read has not come back for {0 time}"},
+	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
 }
 
 // Key is the sentence's name for programs: "tank_full".

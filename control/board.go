@@ -1,0 +1,31 @@
+package control
+
+import "time"
+
+// Board is what the running program knows of itself and its board: faults that
+// no probe shows. The zero value says that all is well.
+type Board struct {
+	OutputFaults []string      // per output, the driver's words when it could not be driven; may be shorter than Plan.Outputs
+	StuckBus     string        // a probe bus whose read does not come back, in words; empty when none
+	StuckFor     time.Duration // for how long
+	Unsaved      string        // why the state could not be saved, in words; empty when it could
+	UnsavedFor   time.Duration // for how long
+}
+
+// Tell hands over what is known of the board; it stands for all steps until
+// the next Tell.
+func (c *Controller) Tell(b Board) { c.board = b }
+
+// lookAtBoard turns the board's faults into findings.
+func (c *Controller) lookAtBoard(elapsed time.Duration) {
+	b := &c.board
+	c.noteDetail(FoundBusStuck, House, 0, b.StuckBus != "", because(SawBusStuck, b.StuckFor.Seconds()), b.StuckBus, elapsed)
+	c.noteDetail(FoundStateUnsaved, House, 0, b.Unsaved != "", because(SawStateUnsaved, b.UnsavedFor.Seconds()), b.Unsaved, elapsed)
+	for i, o := range c.plan.Outputs {
+		fault := ""
+		if i < len(b.OutputFaults) {
+			fault = b.OutputFaults[i]
+		}
+		c.noteDetail(FoundOutputFault, o.System, int(o.Actuator), fault != "", because(SawOutputFault), fault, elapsed)
+	}
+}

@@ -1,0 +1,56 @@
+// Package tick holds what the running daemon hands to its watchers once a
+// second: history, metrics, dashboard, messages. A tick never changes once it
+// was handed over, so that every watcher may keep it and read it at leisure.
+package tick
+
+import (
+	"time"
+
+	"sunstoker/control"
+)
+
+// Watcher sees every tick and decides nothing. Watch must return at once: a
+// watcher that has slow work to do keeps the newest tick and does the work on
+// a goroutine of its own.
+type Watcher interface {
+	Watch(t *Tick)
+}
+
+// House is what stays the same from tick to tick.
+type House struct {
+	Name    string        // the site's name
+	Plan    *control.Plan // systems, probes and outputs, in the order of the slices below
+	Version string        // of the program
+}
+
+// Tick is one turn of the daemon.
+type Tick struct {
+	House   *House
+	Number  uint64        // 1 for the first since the start
+	At      time.Duration // monotonic, since the start of the program
+	Wall    control.Wall  // the wall clock as far as it is trusted
+	Late    time.Duration // how long after its due time the tick began
+	Took    time.Duration // from its begin until every output was driven
+	Service time.Duration // time the controller has worked, all runs together
+
+	Readings []Reading         // one per Plan.Probes
+	Outputs  []Output          // one per Plan.Outputs
+	Findings []control.Finding // what is wrong now, most urgent first
+}
+
+// Reading is a judged reading with what the installer wants to see beside it.
+type Reading struct {
+	control.Judged
+	Kind string // of the probe: "one-wire", "simulated" …
+	Raw  string // raw bytes as they came from the bus, may be empty
+}
+
+// Output is a decision and what became of it.
+type Output struct {
+	control.Decision
+	Driven     float64               // level that the output has now, 0 to 1
+	Fault      string                // why it could not be driven, empty when it could
+	Switchings uint64                // since the site was first started
+	On         time.Duration         // run time since the site was first started
+	Override   control.OverrideState // Left is 0 when nobody set it by hand
+}
