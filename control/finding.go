@@ -29,7 +29,7 @@ func (u Urgency) String() string {
 // Finding is something that is wrong, in plain words.
 type Finding struct {
 	Kind     FindingKind
-	System   int // index into Plan.Systems, or House
+	System   int           // index into Plan.Systems, or House
 	About    About         // what Place or Actuator the finding is about, if any
 	Place    Place         // set when About is AboutProbe
 	Actuator Actuator      // set when About is AboutOutput
