@@ -1,0 +1,25 @@
+package plant
+
+// Book is the plant's energy book since the start, in joules. With the change
+// of what is stored it closes:
+//
+//	SunJ + HeaterJ = DrawnJ + TankLossJ + CollectorLossJ + PipeLossJ + ReliefJ + StoredJ
+//
+// The collector's loss is negative while the air warms it.
+type Book struct {
+	SunJ           float64 // absorbed by the collector: eta0 times irradiance after the angle modifier
+	LoopToTankJ    float64 // given to the tank by the coil, net of night losses through it
+	HeaterJ        float64 // from the electric heater
+	DrawnJ         float64 // taken by draws, above the cold water that came in
+	TankLossJ      float64 // from tank to room
+	CollectorLossJ float64 // from collector to air and sky
+	PipeLossJ      float64 // from the loop's pipes
+	ReliefJ        float64 // let out by the relief valve or as steam
+	StoredJ        float64 // more in tank, collector and pipes than at the start
+	PumpJ          float64 // electricity of the pump; it does not enter the heat balance
+}
+
+// ImbalanceJ is what the book fails to explain; zero but for rounding.
+func (b Book) ImbalanceJ() float64 {
+	return b.SunJ + b.HeaterJ - b.DrawnJ - b.TankLossJ - b.CollectorLossJ - b.PipeLossJ - b.ReliefJ - b.StoredJ
+}

@@ -1,0 +1,168 @@
+package plant
+
+import "math"
+
+// maxStepS is the longest single step in s.
+const maxStepS = 60
+
+// Damage is what is broken. The zero value is a sound plant. Faults in
+// package sim set these fields.
+type Damage struct {
+	PumpDead           bool    // does not turn, whatever its level
+	PumpWelded         bool    // runs at full level, whatever its level
+	FlowLost           float64 // share of the flow that is lost to air or dirt, 0 to 1
+	CheckValveOpen     bool    // lets fluid pass while the pump rests
+	CheckValveShut     bool    // lets nothing pass
+	HeaterWelded       bool    // on, whatever it is told
+	ElementOpen        bool    // takes no current
+	ThermostatWelded   bool    // the heater's thermostat no longer opens
+	CutOutBridged      bool    // the cut-out no longer opens
+	Shade              float64 // share of the light kept off the collector, 0 to 1
+	TemperingStuckHot  bool    // the tempering valve lets everything through
+	ReliefValveBlocked bool    // the tank's relief valve does not open
+}
+
+// Plant is one solar water heater: collector field, pumped loop and tank. It
+// is deterministic, allocates nothing after New and is not safe for use by
+// several goroutines at once.
+type Plant struct {
+	// Damage may be changed between steps.
+	Damage Damage
+
+	config    Config
+	loop      loop
+	tank      tank
+	heater    heater
+	book      Book
+	startJ    float64
+	level     float64 // pump level asked for
+	heaterOn  bool    // heater asked for
+	heating   bool    // current flows
+	releasing bool    // relief valve open
+	boilingC  float64
+	freezingC float64
+}
+
+// New checks the configuration and returns a plant at rest.
+func New(c Config) (*Plant, error) {
+	if err := c.Validate(); err != nil {
+		return nil, err
+	}
+	p := &Plant{config: c, tank: newTank(c), heater: newHeater(c), boilingC: c.boilingC(), freezingC: c.Fluid.FreezingPointC()}
+	p.loop = newLoop(c)
+	p.startJ = p.storedJ()
+	return p, nil
+}
+
+// Config returns the configuration the plant was built with.
+func (p *Plant) Config() Config { return p.config }
+
+// SetPump asks for a pump level from 0 (off) to 1; values outside and NaN are
+// clamped, NaN to 0.
+func (p *Plant) SetPump(level float64) {
+	if math.IsNaN(level) {
+		level = 0
+	}
+	p.level = clamp(level, 0, 1)
+}
+
+// SetHeater asks for the heater. Its own thermostats have the last word.
+func (p *Plant) SetHeater(on bool) { p.heaterOn = on }
+
+// ResetCutOut is the person at the heater's reset button. The cut-out opens
+// again at once if the water there is still too hot.
+func (p *Plant) ResetCutOut() { p.heater.cutOutOpen = false }
+
+// Step moves the plant on by stepS seconds, above 0 and up to 60; anything
+// else is clamped to that range. The order is fixed: loop, heater, rest of the
+// tank, relief valve. Draws are made between steps, by Tap.
+func (p *Plant) Step(s *Surroundings, stepS float64) {
+	if !(stepS > 0) {
+		return
+	}
+	stepS = math.Min(stepS, maxStepS)
+	p.stepLoop(s, stepS)
+	p.stepHeater(stepS)
+	p.book.TankLossJ += p.tank.relax(s.RoomC, stepS)
+	p.stepRelief(s, stepS)
+}
+
+func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
+	level := p.pumpLevel()
+	p.book.PumpJ += p.config.PumpW * level * stepS
+	if d := &p.Damage; d.FlowLost > 0 || d.CheckValveShut {
+		level *= 1 - clamp(d.FlowLost, 0, 1)
+		if d.CheckValveShut {
+			level = 0
+		}
+	}
+	open := (!p.config.CheckValve || p.Damage.CheckValveOpen) && !p.Damage.CheckValveShut
+	p.loop.refresh(&p.config, level, open, p.coilMeanC(open))
+	around := *s
+	if p.Damage.Shade > 0 {
+		around.AbsorbableWM2 *= 1 - clamp(p.Damage.Shade, 0, 1)
+	}
+	sunJ, collectorLossJ, pipeLossJ, toTankJ := p.loop.step(&p.config, &p.tank, &around, stepS)
+	p.book.SunJ += sunJ
+	p.book.CollectorLossJ += collectorLossJ
+	p.book.PipeLossJ += pipeLossJ
+	if toTankJ != 0 {
+		p.book.LoopToTankJ += toTankJ
+		p.tank.mixInversions()
+	}
+}
+
+// pumpLevel is the level at which the pump really turns.
+func (p *Plant) pumpLevel() float64 {
+	switch {
+	case p.Damage.PumpDead:
+		return 0
+	case p.Damage.PumpWelded:
+		return 1
+	}
+	return p.level
+}
+
+// coilMeanC is only worked out where natural circulation asks for it.
+func (p *Plant) coilMeanC(wanted bool) float64 {
+	if !wanted {
+		return 0
+	}
+	return p.tank.atHeightC((p.config.CoilBottom + p.config.CoilTop) / 2)
+}
+
+func (p *Plant) stepHeater(stepS float64) {
+	p.heating = false
+	if !p.heaterOn && !p.Damage.HeaterWelded || p.heater.watt == 0 {
+		return
+	}
+	closed := p.heater.gate(&p.tank, p.Damage.CutOutBridged, p.Damage.ThermostatWelded)
+	if !closed || p.Damage.ElementOpen {
+		return
+	}
+	p.heating = true
+	energyJ := p.heater.watt * stepS
+	p.book.HeaterJ += energyJ
+	p.tank.heat(energyJ, p.heater.low, p.heater.high)
+}
+
+// Tap draws water between two steps; see Draw. The cold water that replaces it
+// has the temperature given.
+func (p *Plant) Tap(d Draw, coldC float64) Drawn {
+	limitC := math.Inf(1)
+	if p.config.TemperingC > 0 && !p.Damage.TemperingStuckHot {
+		limitC = p.config.TemperingC
+	}
+	drawn, takenJ := p.tank.tap(d, coldC, limitC)
+	p.book.DrawnJ += takenJ
+	return drawn
+}
+
+func (p *Plant) storedJ() float64 { return p.tank.storedJ() + p.loop.storedJ() }
+
+// Book returns the energy book since the start.
+func (p *Plant) Book() Book {
+	b := p.book
+	b.StoredJ = p.storedJ() - p.startJ
+	return b
+}

@@ -1,0 +1,91 @@
+package plant
+
+import "math"
+
+// Truth is the state of the plant as nature has it, before any probe. All
+// temperatures are in degC.
+type Truth struct {
+	CollectorC    float64 // absorber at the probe's pocket, at the outlet
+	CollectorMinC float64 // coldest part of the collector
+	CoilSupplyC   float64 // fluid entering the coil (last value while at rest)
+	CoilReturnC   float64 // fluid leaving the coil (last value while at rest)
+	HotPipeC      float64 // pipe from the collector
+	ColdPipeC     float64 // pipe to the collector
+	TankTopC      float64 // at the top probe
+	TankBottomC   float64 // at the bottom probe
+	DrawC         float64 // water at the very top, what a draw gets
+	HottestC      float64 // hottest layer
+	AtTapC        float64 // hottest water a tap can give now
+	FlowKgS       float64 // in the loop; negative in reverse
+	PumpTurns     bool
+	Heating       bool // current flows through the element
+	CutOutOpen    bool
+	Hazards       Hazards
+}
+
+// Hazards are the ways in which the plant hurts people or itself right now.
+type Hazards struct {
+	Steaming      bool // the collector is above the fluid's boiling point at loop pressure
+	FlowIntoSteam bool // and the pump drives fluid into it
+	Freezing      bool // part of the collector is below the fluid's freezing point
+	ReliefOpen    bool // the tank's relief valve lets hot water out
+	TankBoiling   bool // the tank is at its boiling point: no relief valve did its duty
+}
+
+// Truth returns the state as it is now.
+func (p *Plant) Truth() Truth {
+	l, t := &p.loop, &p.tank
+	coldest, hottest := math.Inf(1), math.Inf(-1)
+	for _, c := range l.nodeC {
+		coldest, hottest = math.Min(coldest, c), math.Max(hottest, c)
+	}
+	steaming := hottest > p.boilingC
+	return Truth{
+		CollectorC:    l.outletC(),
+		CollectorMinC: coldest,
+		CoilSupplyC:   l.coilInC,
+		CoilReturnC:   l.coilOutC,
+		HotPipeC:      l.hot.tempC,
+		ColdPipeC:     l.cold.tempC,
+		TankTopC:      t.atHeightC(p.config.TopProbeHeight),
+		TankBottomC:   t.atHeightC(p.config.BottomProbeHeight),
+		DrawC:         t.topC(),
+		HottestC:      t.hottestC(),
+		AtTapC:        p.atTapC(),
+		FlowKgS:       l.flowKgS,
+		PumpTurns:     p.pumpLevel() > 0,
+		Heating:       p.heating,
+		CutOutOpen:    p.heater.cutOutOpen,
+		Hazards: Hazards{
+			Steaming:      steaming,
+			FlowIntoSteam: steaming && l.rateWK > 0,
+			Freezing:      coldest < p.freezingC,
+			ReliefOpen:    p.releasing,
+			TankBoiling:   t.topC() >= tankBoilingC,
+		},
+	}
+}
+
+func (p *Plant) atTapC() float64 {
+	if p.config.TemperingC > 0 && !p.Damage.TemperingStuckHot {
+		return math.Min(p.tank.topC(), p.config.TemperingC)
+	}
+	return p.tank.topC()
+}
+
+// CollectorC is the absorber at the probe's pocket in degC, without the cost of
+// a whole Truth.
+func (p *Plant) CollectorC() float64 { return p.loop.outletC() }
+
+// TankC is the tank's temperature in degC at a height from 0 (bottom) to 1
+// (top), outside clamped.
+func (p *Plant) TankC(height float64) float64 { return p.tank.atHeightC(clamp(height, 0, 1)) }
+
+// LayersC appends the temperatures of all cells that hold water to into,
+// bottom first, and returns it. There are Layers or Layers+1 of them.
+func (p *Plant) LayersC(into []float64) []float64 {
+	if p.tank.fill > 0 {
+		into = append(into, p.tank.tempC[0])
+	}
+	return append(into, p.tank.tempC[1:]...)
+}
