@@ -8,6 +8,7 @@ import (
 	"sync/atomic"
 	"syscall"
 	"testing"
+	"testing/synctest"
 
 	"sunstoker/sensors/sensorstest"
 )
@@ -98,27 +99,54 @@ func TestRestAfterALongPass(t *testing.T) {
 	r.wantFault(tankTop, Silent)
 }
 
-// countedFiles counts how many reads are going on at the same time.
-type countedFiles struct {
-	files
-	now, most atomic.Int32
+// gatedFiles hold every read up until the gate opens, and count.
+type gatedFiles struct {
+	gate          chan struct{}
+	started, done atomic.Int32
 }
 
-func (c *countedFiles) read(path string) ([]byte, error) {
-	c.most.Store(max(c.most.Load(), c.now.Add(1)))
-	defer c.now.Add(-1)
-	return c.files.read(path)
+func (g *gatedFiles) read(string) ([]byte, error) {
+	g.started.Add(1)
+	<-g.gate
+	g.done.Add(1)
+	return []byte(goodText), nil
 }
 
-func TestRunReturnsFromABlockedReadAndLeavesOneReader(t *testing.T) {
+func (g *gatedFiles) write(string, string) error    { return nil }
+func (g *gatedFiles) list(string) ([]string, error) { return []string{tankTop}, nil }
+
+// Runs come and go while a read is blocked; there is never a second reader.
+func TestOneReaderForEver(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		clock, gated := &sensorstest.Clock{}, &gatedFiles{gate: make(chan struct{})}
+		bus, err := newOneWire(clock, OneWireOptions{Identities: []string{tankTop}}, gated)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := &rig{OneWire: bus, t: t, clock: clock}
+		for range 3 {
+			r.run()
+			synctest.Wait() // until everyone is held up
+			if n := gated.started.Load(); n != 1 {
+				t.Fatalf("%d reads were started, want one", n)
+			}
+			r.stop()
+			<-r.ended
+		}
+		r.run()
+		close(gated.gate)
+		r.passed()
+		if n := gated.done.Load(); n != 2 {
+			t.Errorf("%d reads came back, want the one left behind and a new one", n)
+		}
+		r.wantC(tankTop, 23.125)
+		r.stop()
+		<-r.ended
+	})
+}
+
+func TestRunReturnsFromABlockedRead(t *testing.T) {
 	r := newRig(t, OneWireOptions{Identities: []string{tankTop}})
-	counted := &countedFiles{files: &diskFiles{}}
-	r.tree.PutC(tankTop, 50)
-	bus, err := newOneWire(r.clock, r.options, counted)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r.OneWire = bus
 	holdUp(t, r.tree, tankTop)
 	r.run()
 	pipe := meet(t, r.tree, tankTop)
@@ -144,11 +172,13 @@ func TestRunReturnsFromABlockedReadAndLeavesOneReader(t *testing.T) {
 		t.Error("the reader left behind is not reported")
 	}
 
-	r.run()
 	release(t, r.tree, tankTop, pipe, recordOf(71*16, 0x7F, 0x10))
-	r.passed()
-	r.wantC(tankTop, 23.125) // what the reader left behind got is dropped
-	if most := counted.most.Load(); most != 1 {
-		t.Errorf("%d reads at the same time", most)
+	r.reader <- struct{}{} // free once the reader left behind has ended
+	<-r.reader
+	if got := r.latest(tankTop); !got.Never {
+		t.Errorf("a sample appeared after Run had returned: %+v", got)
 	}
+	r.run()
+	r.passed()
+	r.wantC(tankTop, 23.125)
 }

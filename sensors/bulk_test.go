@@ -19,6 +19,8 @@ type kernel struct {
 	held      map[string]float64 // converted, not read yet
 	ready     time.Duration      // end of the conversion going on
 	denied    bool               // therm_bulk_read is not ours to write
+	second    bool               // the collector hangs on a second master
+	refused   bool               // the second master's file is not ours to write
 	lost      string             // identity whose reads bring nothing
 	single    int                // conversions of one probe
 	converted int                // conversions for all
@@ -31,7 +33,7 @@ func (k *kernel) list(string) ([]string, error) {
 func (k *kernel) read(path string) ([]byte, error) {
 	if filepath.Base(path) == bulkFile {
 		switch {
-		case strings.Contains(path, "master2"):
+		case strings.Contains(path, "master2") && !k.second:
 			return nil, fs.ErrNotExist
 		case k.clock.Now() < k.ready:
 			return []byte("-1\n"), nil
@@ -54,17 +56,26 @@ func (k *kernel) read(path string) ([]byte, error) {
 }
 
 func (k *kernel) write(path, text string) error {
+	onSecond := strings.Contains(path, "master2")
 	switch {
-	case strings.Contains(path, "master2"):
+	case onSecond && !k.second:
 		return fs.ErrNotExist
-	case k.denied:
+	case k.denied, onSecond && k.refused:
 		return fs.ErrPermission
 	case text != "trigger\n":
 		return errors.New("invalid argument")
 	}
 	k.converted++
 	k.ready = k.clock.Now() + longestConversion
-	k.held = map[string]float64{tankTop: k.now, collector: k.now}
+	if k.held == nil {
+		k.held = map[string]float64{}
+	}
+	if !onSecond {
+		k.held[tankTop] = k.now
+	}
+	if onSecond == k.second {
+		k.held[collector] = k.now
+	}
 	return nil
 }
 
@@ -170,5 +181,24 @@ func TestConversionThatNeverEnds(t *testing.T) {
 	r.wantFault(tankTop, Silent)
 	if note := r.ConversionNote(); !strings.Contains(note, "still reports a conversion") {
 		t.Error(note)
+	}
+}
+
+// The same trap where only one of two masters could be triggered.
+func TestOldConversionKeepsItsDateBesideANewOne(t *testing.T) {
+	r, k := newBulkRig(t, true)
+	k.second, k.lost = true, collector
+	r.run()
+	r.poll()
+	r.wantC(tankTop, 40)
+	r.wantFault(collector, Silent)
+
+	k.lost, k.refused, k.now = "", true, 90
+	r.clock.Advance(time.Minute)
+	r.poll()
+	r.wantC(tankTop, 90)
+	r.wantC(collector, 40)
+	if taken := r.latest(collector).Taken; taken != 0 {
+		t.Errorf("the old value is dated %v, want 0", taken)
 	}
 }

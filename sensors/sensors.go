@@ -21,6 +21,7 @@ type Sample struct {
 	Value float64
 	// Taken is the Clock instant at which the probe was asked. The value is
 	// never older than this, so an age reckoned from it errs to the old side.
+	// A value fetched late can carry an earlier instant than the fault before.
 	Taken time.Duration
 	// Never is true until the first answer, or failure to answer, is in;
 	// Taken is zero and Fault is of kind NotYetRead then.

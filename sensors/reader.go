@@ -1,0 +1,59 @@
+package sensors
+
+import (
+	"context"
+	"slices"
+)
+
+// passes is the reading goroutine.
+func (b *OneWire) passes(ctx context.Context) error {
+	b.discardOldConversions(ctx)
+	for ctx.Err() == nil {
+		begun := b.clock.Now()
+		b.pass(ctx)
+		rest := b.clock.Now() + b.options.Period/restShare
+		if err := b.clock.Wait(ctx, max(begun+b.options.Period, rest)); err != nil {
+			return err
+		}
+	}
+	return ctx.Err()
+}
+
+func (b *OneWire) pass(ctx context.Context) {
+	b.lookForStrangers(ctx)
+	if b.options.OneConversionForAll {
+		b.convertAll(ctx)
+	}
+	for _, p := range b.probes {
+		if ctx.Err() != nil {
+			return
+		}
+		b.ask(ctx, p)
+	}
+}
+
+func (b *OneWire) ask(ctx context.Context, p *oneWireProbe) {
+	taken := b.clock.Now()
+	rec, fault := b.tree.record(p.identity)
+	if ctx.Err() != nil {
+		return // Run has returned; nothing may change behind its back
+	}
+	if rec != nil && p.converted {
+		taken, p.converted = p.convertedAt, false
+	}
+	p.publish(p.history.judge(rec, fault, taken))
+}
+
+func (b *OneWire) lookForStrangers(ctx context.Context) {
+	found, err := b.tree.identities()
+	if ctx.Err() != nil {
+		return
+	}
+	if err != nil {
+		found = nil // each probe reports it with its own fault
+	}
+	found = slices.DeleteFunc(found, func(identity string) bool {
+		return b.find(identity) != nil || familyOf(identity).use == otherPart
+	})
+	b.strangers.Store(&found)
+}
