@@ -1,0 +1,17 @@
+// Package dashboard shows the newest tick to people and programs: a live page,
+// a JSON interface, live events, metrics and a health answer.
+//
+// A [Dashboard] is a watcher of ticks and an HTTP handler at once:
+//
+//	/            the page (TypeScript under page/, built into page/dist)
+//	/api/now     the newest tick as JSON, see [Answer]
+//	/api/events  the same, live, as server-sent events
+//	/metrics     Prometheus' text format, made from the newest tick
+//	/healthz     200 while ticks arrive, 503 when they do not
+//
+// It watches and decides nothing: there is no way through it to switch
+// anything, and nothing a viewer does reaches a bus or delays a tick. Only the
+// newest tick is kept; whoever is slow misses some and gets the newest next.
+//
+// In this version it is served on the loopback interface alone; see [Listen].
+package dashboard

@@ -1,0 +1,98 @@
+package dashboard
+
+import (
+	"net/http"
+	"runtime"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// metrics turns the newest tick into metrics whenever it is asked. All figures
+// of one scrape are of one tick, and a scrape touches nothing but it.
+type metrics struct{ d *Dashboard }
+
+func (d *Dashboard) registry() *prometheus.Registry {
+	r := prometheus.NewRegistry()
+	r.MustRegister(metrics{d})
+	return r
+}
+
+func (d *Dashboard) metricsHandler() http.Handler {
+	r := d.registry()
+	r.MustRegister(
+		collectors.NewGoCollector(),
+		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
+	)
+	return promhttp.HandlerFor(r, promhttp.HandlerOpts{MaxRequestsInFlight: 4})
+}
+
+// Labels: system is the installer's name for it and empty for the house's own
+// probes and findings; place, actuator, quality, rank, reason, kind, part and
+// urgency come from the fixed sets of package control. Nothing a probe or a
+// person says at run time becomes a label.
+var (
+	ofReading = []string{"system", "place"}
+	ofOutput  = []string{"system", "actuator"}
+
+	buildInfo = desc("build_info", "Version of the program and of the Go it was built with; always 1.", "version", "goversion")
+	viewers   = desc("page_viewers", "Live viewers of the page.")
+
+	ticksTotal   = desc("ticks_total", "Ticks since the start of the program.")
+	tickAge      = desc("tick_age_seconds", "Real time since the newest tick arrived. All other figures are of that tick.")
+	tickDuration = desc("tick_duration_seconds", "From the begin of the newest tick until every output was driven.")
+	tickLateness = desc("tick_lateness_seconds", "How long after its due time the newest tick began.")
+	serviceTotal = desc("service_seconds_total", "Time the controller has worked, all runs together.")
+	clockTrusted = desc("clock_trusted", "1 while the wall clock is set, else 0.")
+
+	temperature = desc("temperature_celsius", "Temperature at a place; there is no such series while its reading is not good.", ofReading...)
+	readingAge  = desc("reading_age_seconds", "Age of a place's value; there is no such series while there is no value.", ofReading...)
+	quality     = desc("reading_quality", "1 for the quality that a place's reading has, 0 for the others.", "system", "place", "quality")
+
+	outputLevel      = desc("output_level_ratio", "Level that an output has, 0 off to 1 full.", ofOutput...)
+	outputRun        = desc("output_run_seconds_total", "Run time of an output since the site was first started.", ofOutput...)
+	outputSwitchings = desc("output_switchings_total", "How often an output was switched on or off since the site was first started.", ofOutput...)
+	outputFault      = desc("output_fault", "1 while an output could not be driven, else 0.", ofOutput...)
+	outputHeld       = desc("output_held", "1 while a minimum time keeps an output from following the winning vote, else 0.", ofOutput...)
+	overrideLeft     = desc("override_remaining_seconds", "How long an output is still set by hand; 0 when nobody set it.", ofOutput...)
+	decisionLevel    = desc("decision_level_ratio", "Level that was decided for an output, 0 off to 1 full.", ofOutput...)
+	decisionRank     = desc("decision_rank", "1 for the rank of the vote that won an output, 0 for the others.", "system", "actuator", "rank")
+	decisionReason   = desc("decision_reason", "Why an output is as it is; always 1.", "system", "actuator", "reason")
+
+	findingActive = desc("finding_active", "1 for every finding there is now; part is the place or actuator it is about.", "kind", "system", "part", "urgency")
+	findingCount  = desc("findings", "Findings there are now, by urgency.", "urgency")
+
+	allDescs = []*prometheus.Desc{
+		buildInfo, viewers,
+		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
+		temperature, readingAge, quality,
+		outputLevel, outputRun, outputSwitchings, outputFault, outputHeld, overrideLeft,
+		decisionLevel, decisionRank, decisionReason,
+		findingActive, findingCount,
+	}
+)
+
+func desc(name, help string, labels ...string) *prometheus.Desc {
+	return prometheus.NewDesc(prometheus.BuildFQName("sunstoker", "", name), help, labels, nil)
+}
+
+// Describe lists every metric there can be.
+func (m metrics) Describe(to chan<- *prometheus.Desc) {
+	for _, d := range allDescs {
+		to <- d
+	}
+}
+
+// Collect makes the metrics of the newest tick.
+func (m metrics) Collect(to chan<- prometheus.Metric) {
+	k := m.d.newest.Load()
+	s := sample{to}
+	s.gauge(viewers, float64(len(m.d.viewers)))
+	if k.tick == nil {
+		return
+	}
+	s.gauge(buildInfo, 1, k.tick.House.Version, runtime.Version())
+	s.gauge(tickAge, k.age(m.d.now()).Seconds())
+	s.tick(k.tick)
+}

@@ -1,0 +1,119 @@
+package dashboard
+
+import (
+	"encoding/json"
+	"math"
+	"time"
+)
+
+// The types in this file are the JSON interface. Names are stable and carry
+// their units; page/src/api.ts reads the same ones, and testdata/now.json is
+// the sample that both sides are tested against.
+
+// Answer is what /api/now gives and what a "tick" event carries.
+type Answer struct {
+	AgeSeconds float64         `json:"age_seconds"` // of the tick, in real time, when the answer was made
+	Now        json.RawMessage `json:"now"`         // a [Now]
+}
+
+// Now is one tick.
+type Now struct {
+	Site           string    `json:"site"`
+	Version        string    `json:"version"`
+	Tick           uint64    `json:"tick"` // 1 for the first since the start
+	Wall           Wall      `json:"wall"`
+	UpSeconds      float64   `json:"up_seconds"`      // since the start of the program, in the house's time
+	ServiceSeconds float64   `json:"service_seconds"` // all runs together
+	LateSeconds    float64   `json:"late_seconds"`    // how long after its due time the tick began
+	TookSeconds    float64   `json:"took_seconds"`    // from its begin until every output was driven
+	Readings       []Reading `json:"readings"`        // of the house, such as the outdoor air
+	Systems        []System  `json:"systems"`
+	Findings       []Finding `json:"findings"` // most urgent first
+}
+
+// Wall is the house's wall clock.
+type Wall struct {
+	Local   time.Time `json:"local"` // civil time of the house, RFC 3339
+	Zone    string    `json:"zone"`  // such as "Europe/Rome"
+	Trusted bool      `json:"trusted"`
+}
+
+// System is one collector field with its tank.
+type System struct {
+	Name          string    `json:"name"`
+	Loop          string    `json:"loop"` // "pumped" or "natural"
+	HeaterPowerW  float64   `json:"heater_power_w"`
+	TankLimitC    float64   `json:"tank_limit_c"`
+	HeatFromSun   string    `json:"heat_from_sun"`   // "yes", "no" or "unknown", in this moment
+	HeatFromMeter string    `json:"heat_from_meter"` // likewise
+	Readings      []Reading `json:"readings"`
+	Outputs       []Output  `json:"outputs"`
+}
+
+// Reading is one judged reading.
+type Reading struct {
+	Place      string   `json:"place"`       // "tank_top"
+	Words      string   `json:"words"`       // "tank top"
+	ValueC     *float64 `json:"value_c"`     // null when there is none; to be believed only when quality is good
+	AgeSeconds *float64 `json:"age_seconds"` // of the value; null when there is none
+	Quality    string   `json:"quality"`     // "good", "suspect" or "missing"
+	Why        *Reason  `json:"why"`         // why it is not good; null when it is
+	Fault      string   `json:"fault"`       // the driver's own words, or empty
+	ProbeKind  string   `json:"probe_kind"`  // "one-wire"
+	Raw        string   `json:"raw"`         // as it came from the bus, or empty
+}
+
+// Output is one decision and what became of it. Levels run from 0 to 1.
+type Output struct {
+	Actuator            string  `json:"actuator"`     // "loop_pump"
+	Words               string  `json:"words"`        // "loop pump"
+	LevelRatio          float64 `json:"level_ratio"`  // what the output has now
+	WantedRatio         float64 `json:"wanted_ratio"` // what was decided
+	Rank                string  `json:"rank"`         // of the winning vote
+	Reason              Reason  `json:"reason"`
+	Urgent              bool    `json:"urgent"`
+	HeldSeconds         float64 `json:"held_seconds"` // a minimum time still keeps it so; 0 when none does
+	Fault               string  `json:"fault"`        // why it could not be driven, or empty
+	OverrideRatio       float64 `json:"override_ratio"`
+	OverrideSecondsLeft float64 `json:"override_seconds_left"` // 0 when nobody set it by hand
+	RunSeconds          float64 `json:"run_seconds"`           // since the site was first started
+	Switchings          uint64  `json:"switchings"`            // since the site was first started
+	Votes               []Vote  `json:"votes"`
+}
+
+// Vote is what one rule wants.
+type Vote struct {
+	LevelRatio float64 `json:"level_ratio"`
+	Rank       string  `json:"rank"`
+	Reason     Reason  `json:"reason"`
+}
+
+// Reason is a sentence with its key and figures, in the sentence's own units.
+type Reason struct {
+	Key    string     `json:"key"`
+	Text   string     `json:"text"`
+	Values [3]float64 `json:"values"`
+}
+
+// Finding is something that is wrong.
+type Finding struct {
+	Kind       string  `json:"kind"`    // "probe_silent"
+	System     string  `json:"system"`  // its name; empty for the house
+	Part       string  `json:"part"`    // place or actuator it is about; empty for the whole system
+	About      string  `json:"about"`   // part in words, or empty
+	Urgency    string  `json:"urgency"` // "information", "soon" or "at_once"
+	Title      string  `json:"title"`
+	Evidence   Reason  `json:"evidence"`
+	Likely     string  `json:"likely"`
+	Check      string  `json:"check"`
+	Detail     string  `json:"detail"` // a driver's own words, or empty
+	ForSeconds float64 `json:"for_seconds"`
+}
+
+// finite makes a figure safe for JSON, which has no words for what is no number.
+func finite(v float64) float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	return v
+}

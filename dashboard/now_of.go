@@ -1,0 +1,127 @@
+package dashboard
+
+import (
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/station/tick"
+)
+
+// nowOf turns a tick into what the JSON interface shows.
+func nowOf(t *tick.Tick) Now {
+	plan := t.House.Plan
+	zone := plan.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	n := Now{
+		Site: t.House.Name, Version: t.House.Version, Tick: t.Number,
+		Wall:      Wall{Local: t.Wall.Time.In(zone).Round(0), Zone: zone.String(), Trusted: t.Wall.Trusted},
+		UpSeconds: t.At.Seconds(), ServiceSeconds: t.Service.Seconds(),
+		LateSeconds: t.Late.Seconds(), TookSeconds: t.Took.Seconds(),
+		Readings: readingsOf(t, control.House),
+		Systems:  make([]System, 0, len(plan.Systems)),
+		Findings: make([]Finding, 0, len(t.Findings)),
+	}
+	for i := range plan.Systems {
+		n.Systems = append(n.Systems, systemOf(t, i))
+	}
+	for i := range t.Findings {
+		n.Findings = append(n.Findings, findingOf(&t.Findings[i], plan))
+	}
+	return n
+}
+
+func systemOf(t *tick.Tick, i int) System {
+	s := &t.House.Plan.Systems[i]
+	loop := "pumped"
+	if s.Loop == control.Natural {
+		loop = "natural"
+	}
+	sun, meter := heatSources(t, i)
+	return System{
+		Name: s.Name, Loop: loop, HeaterPowerW: finite(s.HeaterW), TankLimitC: finite(s.Settings.TankLimitC),
+		HeatFromSun: sun.String(), HeatFromMeter: meter.String(),
+		Readings: readingsOf(t, i), Outputs: outputsOf(t, i),
+	}
+}
+
+// readingsOf lists the readings of one system, or of the house.
+func readingsOf(t *tick.Tick, system int) []Reading {
+	list := []Reading{}
+	for i, p := range t.House.Plan.Probes {
+		if p.System == system && i < len(t.Readings) {
+			list = append(list, readingOf(p.Place, &t.Readings[i]))
+		}
+	}
+	return list
+}
+
+func readingOf(place control.Place, r *tick.Reading) Reading {
+	out := Reading{
+		Place: place.String(), Words: place.Words(), Quality: r.Quality.String(),
+		Fault: r.Fault, ProbeKind: r.Kind, Raw: r.Raw,
+	}
+	if hasValue(&r.Judged) {
+		value, age := finite(r.Value), r.Age.Seconds()
+		out.ValueC, out.AgeSeconds = &value, &age
+	}
+	if r.Why != (control.Reason{}) {
+		why := reasonOf(r.Why)
+		out.Why = &why
+	}
+	return out
+}
+
+// hasValue tells whether there is a value at all, be it good, doubted or too
+// old.
+func hasValue(j *control.Judged) bool {
+	return j.Quality != control.Missing || j.Why.Words == control.SaysTooOld
+}
+
+func outputsOf(t *tick.Tick, system int) []Output {
+	list := []Output{}
+	for i, o := range t.House.Plan.Outputs {
+		if o.System == system && i < len(t.Outputs) {
+			list = append(list, outputOf(o.Actuator, &t.Outputs[i]))
+		}
+	}
+	return list
+}
+
+func outputOf(a control.Actuator, o *tick.Output) Output {
+	out := Output{
+		Actuator: a.String(), Words: a.Words(),
+		LevelRatio: finite(o.Driven), WantedRatio: finite(o.Level),
+		Rank: rankName(o.Rank), Reason: reasonOf(o.Reason), Urgent: o.Urgent,
+		HeldSeconds: o.Held.Seconds(), Fault: o.Fault,
+		OverrideSecondsLeft: o.Override.Left.Seconds(),
+		RunSeconds:          o.On.Seconds(), Switchings: o.Switchings,
+		Votes: make([]Vote, 0, len(o.Votes)),
+	}
+	if o.Override.Left > 0 {
+		out.OverrideRatio = finite(o.Override.Level)
+	}
+	for i := range o.Votes {
+		v := &o.Votes[i]
+		out.Votes = append(out.Votes, Vote{LevelRatio: finite(v.Level), Rank: rankName(v.Rank), Reason: reasonOf(v.Reason)})
+	}
+	return out
+}
+
+func reasonOf(r control.Reason) Reason {
+	out := Reason{Key: r.Words.Key(), Text: r.String()}
+	for i, v := range r.Values {
+		out.Values[i] = finite(v)
+	}
+	return out
+}
+
+func findingOf(f *control.Finding, plan *control.Plan) Finding {
+	part, about := partOf(f)
+	return Finding{
+		Kind: f.Kind.String(), System: systemName(plan, f.System), Part: part, About: about,
+		Urgency: urgencyName(f.Kind.Urgency()), Title: f.Kind.Title(), Evidence: reasonOf(f.Evidence),
+		Likely: f.Kind.Likely(), Check: f.Kind.Check(), Detail: f.Detail, ForSeconds: f.For.Seconds(),
+	}
+}
