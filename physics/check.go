@@ -6,12 +6,12 @@ import (
 )
 
 // checkRange returns an error that names the quantity, its value and the
-// allowed range. A NaN is never inside a range.
+// allowed range; the unit may be empty. A NaN is never inside a range.
 func checkRange(what string, value, low, high float64, unit string) error {
 	if value >= low && value <= high {
 		return nil
 	}
-	return fmt.Errorf("%s is %g %s; give a value from %g to %g %s", what, value, unit, low, high, unit)
+	return fmt.Errorf("%s is %s; give a value from %g to %s", what, withUnit(value, unit), low, withUnit(high, unit))
 }
 
 // checkPositive returns an error unless the value is a finite number above zero.
@@ -19,7 +19,7 @@ func checkPositive(what string, value float64, unit string) error {
 	if value > 0 && !math.IsInf(value, 1) {
 		return nil
 	}
-	return fmt.Errorf("%s is %g %s; give a finite value above zero", what, value, unit)
+	return fmt.Errorf("%s is %s; give a finite value above zero", what, withUnit(value, unit))
 }
 
 // checkNotNegative returns an error unless the value is finite and zero or more.
@@ -27,7 +27,7 @@ func checkNotNegative(what string, value float64, unit string) error {
 	if value >= 0 && !math.IsInf(value, 1) {
 		return nil
 	}
-	return fmt.Errorf("%s is %g %s; give a finite value of zero or more", what, value, unit)
+	return fmt.Errorf("%s is %s; give a finite value of zero or more", what, withUnit(value, unit))
 }
 
 // checkFinite returns an error for NaN and the infinities.
@@ -35,7 +35,14 @@ func checkFinite(what string, value float64, unit string) error {
 	if !math.IsNaN(value) && !math.IsInf(value, 0) {
 		return nil
 	}
-	return fmt.Errorf("%s is %g %s; give a finite value", what, value, unit)
+	return fmt.Errorf("%s is %s; give a finite value", what, withUnit(value, unit))
+}
+
+func withUnit(value float64, unit string) string {
+	if unit == "" {
+		return fmt.Sprintf("%g", value)
+	}
+	return fmt.Sprintf("%g %s", value, unit)
 }
 
 // firstError returns the first error that is not nil.

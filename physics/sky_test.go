@@ -1,6 +1,8 @@
 package physics_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -48,4 +50,130 @@ func TestMeanDays(t *testing.T) {
 		row.near("day_of_year", float64(day), 0)
 		row.near("declination_deg", physics.DeclinationCooperDeg(float64(day)), 0.06)
 	}
+}
+
+func TestExtraterrestrial(t *testing.T) {
+	var file struct {
+		Cases []struct {
+			What       string
+			Day        float64   `json:"day_of_year"`
+			Latitude   float64   `json:"latitude_deg"`
+			HourAngles []float64 `json:"hour_angles_deg"`
+			Sunshine   float64   `json:"sunshine_h_per_day"`
+			Watt       float64   `json:"value_W_m2"`
+			Megajoule  float64   `json:"value_MJ_m2"`
+			Tolerance  float64
+			Source     string
+		} `json:"textbook_cases"`
+	}
+	readJSON(t, "extraterrestrial.json", &file)
+	for _, c := range file.Cases {
+		declination := physics.DeclinationCooperDeg(c.Day)
+		if strings.HasPrefix(c.Source, "FAO") {
+			// FAO 56, eq. 24, its own series: half a degree apart in September.
+			declination = 0.409 * math.Sin(2*math.Pi*c.Day/365-1.39) * 180 / math.Pi
+		}
+		daily := physics.ExtraterrestrialDailyJM2(c.Day, c.Latitude, declination) / 1e6
+		// The tolerances are those of the printed digits.
+		switch {
+		case c.Watt != 0:
+			within(t, c.What, physics.ExtraterrestrialNormalWM2(c.Day), c.Watt, c.Tolerance)
+		case c.HourAngles != nil:
+			hour := physics.ExtraterrestrialHourlyJM2(c.Day, c.Latitude, declination, c.HourAngles[0], c.HourAngles[1])
+			within(t, c.What, hour/1e6, c.Megajoule, c.Tolerance)
+		case c.Sunshine != 0:
+			// FAO 56, eq. 35, with its usual constants.
+			share := c.Sunshine / physics.DayLengthHours(c.Latitude, declination)
+			within(t, c.What, (0.25+0.50*share)*daily, c.Megajoule, c.Tolerance)
+		default:
+			within(t, c.What, daily, c.Megajoule, c.Tolerance)
+		}
+	}
+	// pvlib test-suite, 26 October 2016 (day 300): four methods lie within 10.
+	within(t, "normal", physics.ExtraterrestrialNormalWM2(300), 1383.636, 10)
+}
+
+func TestClearSkyHaurwitz(t *testing.T) {
+	for _, row := range readTable(t, "clearsky_haurwitz.csv") {
+		row.near("ghi_W_m2", physics.ClearSkyHaurwitzWM2(row.number("apparent_elevation_deg")), 1e-9)
+	}
+}
+
+func TestClearSkyIneichen(t *testing.T) {
+	for _, row := range readTable(t, "clearsky_ineichen.csv") {
+		light := physics.ClearSkyIneichen(row.number("apparent_zenith_deg"), row.number("absolute_airmass"),
+			row.number("linke_turbidity"), row.number("altitude_m"), row.number("dni_extra_W_m2"))
+		row.near("ghi_W_m2", light.GlobalHorizontalWM2, 1e-5)
+		row.near("dni_W_m2", light.BeamNormalWM2, 1e-5)
+		row.near("dhi_W_m2", light.DiffuseHorizontalWM2, 1e-5)
+	}
+}
+
+func TestSplitGlobal(t *testing.T) {
+	for _, row := range readTable(t, "decomposition_erbs.csv") {
+		date, err := time.Parse(time.DateOnly, row.text("date"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The source's solar constant is 1366.1; it compares to 1 W/m2.
+		outside := physics.ExtraterrestrialNormalWM2(float64(date.YearDay())) * 1366.1 / physics.SolarConstantWM2
+		global, zenith := row.number("ghi_W_m2"), row.number("zenith_deg")
+		row.near("kt", physics.ClearnessIndex(global, zenith, outside), 1e-6)
+		light := physics.SplitGlobal(global, zenith, outside)
+		row.near("dni_W_m2", light.BeamNormalWM2, 0.01)
+		row.near("dhi_W_m2", light.DiffuseHorizontalWM2, 0.01)
+	}
+}
+
+func TestTransposition(t *testing.T) {
+	for _, row := range readTable(t, "transposition_pvlib.csv") {
+		plane := physics.Plane{TiltDeg: row.number("surface_tilt_deg"), AzimuthDeg: row.number("surface_azimuth_deg")}
+		sun := physics.SunPosition{ZenithDeg: row.number("zenith_deg"), AzimuthDeg: row.number("azimuth_deg")}
+		light := physics.Irradiance{
+			GlobalHorizontalWM2:  row.number("ghi_W_m2"),
+			BeamNormalWM2:        row.number("dni_W_m2"),
+			DiffuseHorizontalWM2: row.number("dhi_W_m2"),
+		}
+		outside := row.number("dni_extra_W_m2")
+		// Four digits after the point, or as many as the source prints.
+		row.near("isotropic_sky_diffuse", plane.On(light, sun, outside, 0, physics.SkyIsotropic).SkyWM2, 1e-4)
+		row.near("haydavies_sky_diffuse", plane.On(light, sun, outside, 0, physics.SkyHayDavies).SkyWM2, 1e-4)
+		row.near("reindl_hdkr_sky_diffuse", plane.On(light, sun, outside, 0, physics.SkyReindl).SkyWM2, 1e-4)
+		if row.text("relative_airmass") != "" {
+			row.near("relative_airmass", physics.AirMass(sun.ZenithDeg), 1e-6)
+		}
+	}
+}
+
+func TestTranspositionParts(t *testing.T) {
+	plane := physics.Plane{TiltDeg: 40, AzimuthDeg: 180}
+	overcast := physics.Irradiance{GlobalHorizontalWM2: 900, DiffuseHorizontalWM2: 100}
+	got := plane.On(overcast, physics.SunPosition{ZenithDeg: 30, AzimuthDeg: 180}, 1367, 0.25, physics.SkyIsotropic)
+	// pvlib test-suite, transposition_scalars.json.
+	within(t, "sky", got.SkyWM2, 88.30222215594891, 1e-9)
+	within(t, "ground", got.GroundWM2, 26.32000014911496, 1e-6)
+	within(t, "total", got.TotalWM2(), got.SkyWM2+got.GroundWM2, 0)
+}
+
+// Duffie and Beckman, example 2.15.1: inputs read, answer computed from the
+// published equations.
+func TestTranspositionTextbook(t *testing.T) {
+	const latitude, hourAngle = 40, -37.5
+	declination := physics.DeclinationCooperDeg(51)
+	outside := physics.ExtraterrestrialHourlyJM2(51, latitude, declination, -45, -30) / 1e6
+	within(t, "I0", outside, 2.335, 0.01)
+	clearness := 1.04 / outside
+	diffuse := 1.04 * physics.DiffuseShareErbs(clearness)
+	within(t, "Id", diffuse, 0.796, 0.005)
+	sun := physics.SunFromHourAngle(latitude, declination, hourAngle)
+	plane := physics.Plane{TiltDeg: 60, AzimuthDeg: 180}
+	within(t, "Rb", plane.BeamRatio(sun), 1.71, 0.01)
+	// The hour's megajoule stand in for watts: the formula is linear.
+	beamNormal := (1.04 - diffuse) / math.Cos(sun.ZenithDeg*math.Pi/180)
+	got := plane.On(physics.Irradiance{GlobalHorizontalWM2: 1.04, BeamNormalWM2: beamNormal, DiffuseHorizontalWM2: diffuse},
+		sun, outside, 0.60, physics.SkyIsotropic)
+	within(t, "beam", got.BeamWM2, 0.418, 0.005)
+	within(t, "sky", got.SkyWM2, 0.597, 0.005)
+	within(t, "ground", got.GroundWM2, 0.156, 0.001)
+	within(t, "total", got.TotalWM2(), 1.171, 0.03)
 }

@@ -50,7 +50,10 @@ const horizonRefractionDeg = 34.0 / 60
 // Error below 5 s against an ephemeris between the polar circles; real
 // refraction makes the observed time uncertain by minutes.
 func SunDayOn(year int, month time.Month, day int, latitudeDeg, longitudeDeg float64) SunDay {
-	longitude := wrapDeg180(longitudeDeg)
+	longitude := longitudeDeg
+	if math.Abs(longitude) > 180 {
+		longitude = wrapDeg180(longitude)
+	}
 	start := time.Date(year, month, day, 12, 0, 0, 0, time.UTC).Add(hours(-longitude / 15))
 	noon := start
 	for range 3 {

@@ -34,7 +34,8 @@ type SunPosition struct {
 // nutation, sidereal time and parallax after chapters 22, 12 and 40.
 // Coefficients from memory. Held against the worked example of Reda and
 // Andreas (2004) and an ephemeris: error below 0.005 degrees from 1950 to
-// 2100; it grows slowly outside of those years.
+// 2100; it grows slowly outside of those years, and beyond the years 1000 to
+// 3000 the orbit stands still where it was then.
 func SunAt(t time.Time, latitudeDeg, longitudeDeg float64) SunPosition {
 	days := daysSinceJ2000(t)
 	sun := geocentricSun(days)
@@ -49,7 +50,7 @@ type geocentric struct {
 func geocentricSun(days float64) geocentric {
 	// Dynamical time drives the orbit, universal time the turning earth.
 	centuries := days / daysPerCentury
-	c := centuries + deltaTSeconds(centuries)/(secondsPerDay*daysPerCentury)
+	c := clamp(centuries+deltaTSeconds(centuries)/(secondsPerDay*daysPerCentury), -10, 10)
 
 	longitude, distance := sunLongitudeAndDistance(c)
 	nutation, tilt := nutationAndTilt(c)
