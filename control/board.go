@@ -19,13 +19,22 @@ func (c *Controller) Tell(b Board) { c.board = b }
 // lookAtBoard turns the board's faults into findings.
 func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	b := &c.board
-	c.noteDetail(FoundBusStuck, House, 0, b.StuckBus != "", because(SawBusStuck, b.StuckFor.Seconds()), b.StuckBus, elapsed)
-	c.noteDetail(FoundStateUnsaved, House, 0, b.Unsaved != "", because(SawStateUnsaved, b.UnsavedFor.Seconds()), b.Unsaved, elapsed)
+	if s := c.sign(FoundClockUnset, House, 0, !c.wall.Trusted, elapsed); s != nil {
+		s.evidence = because(SawClockUnset, s.seen.Seconds())
+	}
+	if s := c.sign(FoundBusStuck, House, 0, b.StuckBus != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawBusStuck, b.StuckFor.Seconds()), b.StuckBus
+	}
+	if s := c.sign(FoundStateUnsaved, House, 0, b.Unsaved != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawStateUnsaved, b.UnsavedFor.Seconds()), b.Unsaved
+	}
 	for i, o := range c.plan.Outputs {
 		fault := ""
 		if i < len(b.OutputFaults) {
 			fault = b.OutputFaults[i]
 		}
-		c.noteDetail(FoundOutputFault, o.System, int(o.Actuator), fault != "", because(SawOutputFault), fault, elapsed)
+		if s := c.sign(FoundOutputFault, o.System, int(o.Actuator), fault != "", elapsed); s != nil {
+			s.evidence, s.detail = because(SawOutputFault), fault
+		}
 	}
 }

@@ -50,6 +50,7 @@ func New(plan Plan) (*Controller, error) {
 	c.neighbours = make([]int, len(plan.Probes))
 	c.probeSettings = make([]*Settings, len(plan.Probes))
 	c.systems = make([]system, len(plan.Systems))
+	c.out.Findings = make([]Finding, 0, 8)
 	c.findings = newFindings(&c.plan)
 	c.bind()
 	return c, nil

@@ -63,6 +63,7 @@ type FindingState struct {
 
 // findingSlot is the memory of one possible finding.
 type findingSlot struct {
+	active   bool // seen lately, or raised
 	raised   bool
 	seen     time.Duration // seen without a break
 	quiet    time.Duration // not seen without a break
@@ -75,7 +76,7 @@ type findingSlot struct {
 // and place or actuator.
 type findings struct {
 	slots  []findingSlot
-	raised int
+	active int // how many are
 }
 
 func newFindings(p *Plan) findings {
@@ -90,39 +91,43 @@ func (f *findings) index(p *Plan, kind FindingKind, system, part int) int {
 	return (int(kind)*(len(p.Systems)+1)+system+1)*numParts + part
 }
 
-// note tells that a finding's sign is or is not seen in this step. It is
-// raised when it was seen for a while, and cleared when it was not seen for a
-// while, so that it does not flap.
-func (f *findings) note(at int, kind FindingKind, seen bool, evidence Reason, detail string, elapsed time.Duration) {
+// sign tells that a finding's sign is or is not seen in this step. A finding is
+// raised when its sign was seen for a while, and cleared when it was not seen
+// for a while, so that it does not flap. When the sign is seen, the slot is
+// given back for its evidence.
+func (f *findings) sign(at int, kind FindingKind, seen bool, elapsed time.Duration) *findingSlot {
 	s := &f.slots[at]
-	if !seen && !s.raised {
-		s.seen = 0
-		return
+	if !seen && !s.active {
+		return nil
 	}
-	row := &findingTable[kind]
+	return f.follow(s, &findingTable[kind], seen, elapsed)
+}
+
+func (f *findings) follow(s *findingSlot, row *findingRow, seen bool, elapsed time.Duration) *findingSlot {
+	if !s.active {
+		s.active = true
+		f.active++
+	}
 	if s.raised {
 		s.known += elapsed
 	}
 	if seen {
 		s.seen += elapsed
 		s.quiet = 0
-		s.evidence, s.detail = evidence, detail
-		if !s.raised && s.seen >= row.raiseAfter {
-			s.raised, s.known = true, 0
-			f.raised++
-		}
-		return
+		s.raised = s.raised || s.seen >= row.raiseAfter
+		return s
 	}
 	s.quiet += elapsed
-	if s.quiet >= row.clearAfter {
+	if !s.raised || s.quiet >= row.clearAfter {
 		*s = findingSlot{}
-		f.raised--
+		f.active--
 	}
+	return nil
 }
 
 // list appends what is raised now, most urgent first.
 func (f *findings) list(into []Finding, p *Plan) []Finding {
-	if f.raised == 0 {
+	if f.active == 0 {
 		return into
 	}
 	for i := range f.slots {
@@ -167,7 +172,7 @@ func partName(kind FindingKind, part int) string {
 func (f *findings) save(into []FindingState, p *Plan) []FindingState {
 	for i := range f.slots {
 		s := &f.slots[i]
-		if !s.raised && s.seen == 0 {
+		if !s.active {
 			continue
 		}
 		kind, system, part := f.at(i, p)
@@ -185,15 +190,16 @@ func (f *findings) restore(saved []FindingState, p *Plan) {
 	*f = newFindings(p)
 	for i := range f.slots {
 		kind, system, part := f.at(i, p)
+		if findingTable[kind].about == AboutSystem && part != 0 {
+			continue
+		}
 		for k := range saved {
 			s := &saved[k]
 			if s.Kind != kind.String() || s.System != p.systemName(system) || s.Part != partName(kind, part) {
 				continue
 			}
-			f.slots[i] = findingSlot{raised: s.Raised, seen: s.Seen, quiet: s.Quiet, known: s.For, evidence: s.Evidence, detail: s.Detail}
-			if s.Raised {
-				f.raised++
-			}
+			f.slots[i] = findingSlot{active: true, raised: s.Raised, seen: s.Seen, quiet: s.Quiet, known: s.For, evidence: s.Evidence, detail: s.Detail}
+			f.active++
 		}
 	}
 }

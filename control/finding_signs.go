@@ -11,23 +11,18 @@ const frostPatience = 30 * time.Minute
 
 // lookForFindings looks for the signs of every kind of finding.
 func (c *Controller) lookForFindings(elapsed time.Duration) {
-	c.lookAtProbes(elapsed)
 	c.lookAtBoard(elapsed)
-	c.note(FoundClockUnset, House, 0, !c.wall.Trusted, because(SawClockUnset, c.st.Service.Seconds()), elapsed)
+	c.lookAtProbes(elapsed)
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
 	}
 	c.out.Findings = c.findings.list(c.out.Findings[:0], &c.plan)
 }
 
-// note tells of a sign that is or is not seen; part is the place or actuator
-// it is about, or 0.
-func (c *Controller) note(kind FindingKind, system, part int, seen bool, evidence Reason, elapsed time.Duration) {
-	c.noteDetail(kind, system, part, seen, evidence, "", elapsed)
-}
-
-func (c *Controller) noteDetail(kind FindingKind, system, part int, seen bool, evidence Reason, detail string, elapsed time.Duration) {
-	c.findings.note(c.findings.index(&c.plan, kind, system, part), kind, seen, evidence, detail, elapsed)
+// sign tells of a sign that is or is not seen; part is the place or actuator
+// it is about, or 0. When it is seen, the caller fills in the evidence.
+func (c *Controller) sign(kind FindingKind, system, part int, seen bool, elapsed time.Duration) *findingSlot {
+	return c.findings.sign(c.findings.index(&c.plan, kind, system, part), kind, seen, elapsed)
 }
 
 // lookAtProbes finds faults of probes. When every probe is silent, that is one
@@ -41,38 +36,58 @@ func (c *Controller) lookAtProbes(elapsed time.Duration) {
 		}
 	}
 	all := silent > 1 && silent == len(c.st.Probes)
-	c.note(FoundAllProbesSilent, House, 0, all, because(SawAllProbesMissing, float64(silent), shortest.Seconds()), elapsed)
+	if s := c.sign(FoundAllProbesSilent, House, 0, all, elapsed); s != nil {
+		s.evidence = because(SawAllProbesMissing, float64(silent), shortest.Seconds())
+	}
 	for i := range c.st.Probes {
-		j, m, pr := &c.out.Readings[i], &c.st.Probes[i], c.plan.Probes[i]
-		v := j.Why.Values
-		says := func(w Words) bool { return j.Why.Words == w }
-		c.note(FoundProbeSilent, pr.System, int(pr.Place), j.Quality == Missing && !all, because(SawProbeMissing, m.Silent.Seconds()), elapsed)
-		c.note(FoundProbeOutOfRange, pr.System, int(pr.Place), says(SaysOutOfRange), because(SawProbeOutOfRange, v[0], v[1], v[2]), elapsed)
-		c.note(FoundProbeJumps, pr.System, int(pr.Place), says(SaysJumped), because(SawProbeJump, v[0], v[1]), elapsed)
-		c.note(FoundProbeFrozen, pr.System, int(pr.Place), says(SaysFrozenReading), because(SawProbeFrozen, v[0], v[1], v[2]), elapsed)
-		if pr.Place == Collector {
-			c.note(FoundProbeColderThanSky, pr.System, int(pr.Place), says(SaysColderThanSky), because(SawProbeColderThanSky, v[0], v[1]), elapsed)
+		if c.out.Readings[i].OK() && c.findings.active == 0 {
+			continue // the usual case: nothing to see, nothing to clear
+		}
+		c.lookAtProbe(i, all, elapsed)
+	}
+}
+
+// lookAtProbe finds what is wrong with one probe by why its reading is not good.
+func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
+	j, m, pr := &c.out.Readings[i], &c.st.Probes[i], c.plan.Probes[i]
+	why := j.Why.Words
+	look := func(kind FindingKind, seen bool, says Words, values ...float64) {
+		if s := c.sign(kind, pr.System, int(pr.Place), seen, elapsed); s != nil {
+			s.evidence, s.detail = because(says, values...), j.Fault
 		}
 	}
+	v := j.Why.Values
+	look(FoundProbeSilent, j.Quality == Missing && !allSilent, SawProbeMissing, m.Silent.Seconds())
+	look(FoundProbeOutOfRange, why == SaysOutOfRange, SawProbeOutOfRange, v[0], v[1], v[2])
+	look(FoundProbeJumps, why == SaysJumped || why == SaysSettling, SawProbeJump, m.Last, m.Doubt)
+	look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
+	look(FoundProbeColderThanSky, why == SaysColderThanSky, SawProbeColderThanSky, v[0], v[1])
 }
 
 // lookAtSystem finds what is wrong with one system's plant.
 func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	hottest, known := s.hottest()
-	c.note(FoundTankTooHot, s.index, 0, known && hottest > s.set.TankLimitC+tankAlarmK,
-		because(SawTankAboveLimit, hottest, s.set.TankLimitC), elapsed)
-	c.note(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0,
-		because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds()), elapsed)
+	if f := c.sign(FoundTankTooHot, s.index, 0, known && hottest > s.set.TankLimitC+tankAlarmK, elapsed); f != nil {
+		f.evidence = because(SawTankAboveLimit, hottest, s.set.TankLimitC)
+	}
+	if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil {
+		f.evidence = because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds())
+	}
 	if !s.plan.WaterFilled || s.pump == none {
 		coldest, ok := s.coldest()
-		c.note(FoundNearFreezing, s.index, 0, ok && coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK,
-			because(SawNearFreezing, coldest, s.plan.FreezingPointC), elapsed)
+		near := ok && coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK
+		if f := c.sign(FoundNearFreezing, s.index, 0, near, elapsed); f != nil {
+			f.evidence = because(SawNearFreezing, coldest, s.plan.FreezingPointC)
+		}
 		return
 	}
-	c.note(FoundFrostBlind, s.index, 0, c.blindToFrost(s), because(SawFrostBlind), elapsed)
-	c.note(FoundFrostNotHelped, s.index, 0,
-		s.mem.FrostRunFor > frostPatience && s.collector.OK() && s.collector.Value < s.set.FrostStartC,
-		because(SawFrostNotHelped, s.collector.Value, s.mem.FrostRunFor.Seconds()), elapsed)
+	if f := c.sign(FoundFrostBlind, s.index, 0, c.blindToFrost(s), elapsed); f != nil {
+		f.evidence = because(SawFrostBlind)
+	}
+	helpless := s.mem.FrostRunFor > frostPatience && s.collector.OK() && s.collector.Value < s.set.FrostStartC
+	if f := c.sign(FoundFrostNotHelped, s.index, 0, helpless, elapsed); f != nil {
+		f.evidence = because(SawFrostNotHelped, s.collector.Value, s.mem.FrostRunFor.Seconds())
+	}
 }
 
 // coldest gives the colder of collector and outdoor air, whichever are good.

@@ -96,20 +96,15 @@ func (m *ProbeState) believes(v float64, lim *placeLimit, set *Settings, elapsed
 // judgeFrozen doubts a reading that stays the same to the last digit for long
 // while its neighbour moves. Real probes flicker in their last digit.
 func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed time.Duration) {
-	if !j.OK() {
+	if !j.OK() || !neighbour.OK() {
 		return
 	}
 	if m.Same == 0 {
 		m.OtherLow, m.OtherHigh = neighbour.Value, neighbour.Value
-		if !neighbour.OK() {
-			return
-		}
 	}
 	m.Same += elapsed
-	if neighbour.OK() {
-		m.OtherLow = min(m.OtherLow, neighbour.Value)
-		m.OtherHigh = max(m.OtherHigh, neighbour.Value)
-	}
+	m.OtherLow = min(m.OtherLow, neighbour.Value)
+	m.OtherHigh = max(m.OtherHigh, neighbour.Value)
 	if m.Same >= set.FrozenAfter && m.OtherHigh-m.OtherLow >= frozenNeighbourK {
 		j.Quality = Suspect
 		j.Why = because(SaysFrozenReading, j.Value, m.Same.Seconds(), m.OtherHigh-m.OtherLow)

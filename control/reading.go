@@ -40,7 +40,7 @@ type Judged struct {
 }
 
 // OK tells whether a rule may use the value.
-func (j *Judged) OK() bool { return j.Quality == Good }
+func (j Judged) OK() bool { return j.Quality == Good }
 
 // Wall is the wall clock as the board knows it.
 type Wall struct {

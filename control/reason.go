@@ -17,7 +17,9 @@ type Reason struct {
 
 func because(w Words, values ...float64) (r Reason) {
 	r.Words = w
-	copy(r.Values[:], values)
+	for i, v := range values { // not copy: a call the compiler can't see through is dear here
+		r.Values[i] = v
+	}
 	return r
 }
 

@@ -69,7 +69,7 @@ type ProbeState struct {
 }
 
 func newState(p *Plan) State {
-	st := State{Version: stateVersion}
+	st := State{Version: stateVersion, Findings: []FindingState{}}
 	for i := range p.Systems {
 		st.Systems = append(st.Systems, SystemState{System: p.Systems[i].Name})
 	}

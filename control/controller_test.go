@@ -1,0 +1,287 @@
+package control
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+// anyReading draws readings as a house has them, with all that can be wrong.
+func anyReading(rt *rapid.T) Reading {
+	r := Reading{Value: rapid.Float64Range(-40, 150).Draw(rt, "value")}
+	switch rapid.IntRange(0, 9).Draw(rt, "kind") {
+	case 0:
+		r.Fault = "no answer"
+	case 1:
+		r.Age = 10 * time.Minute
+	case 2:
+		r.Value = math.NaN()
+	case 3:
+		r.Value = rapid.Float64().Draw(rt, "wild")
+	}
+	return r
+}
+
+// anyStep draws one step's inputs, and now and then a person's override.
+func anyStep(rt *rapid.T, c *Controller, readings []Reading) (time.Duration, Wall) {
+	for i := range readings {
+		if rapid.IntRange(0, 3).Draw(rt, "change") == 0 {
+			readings[i] = anyReading(rt)
+		}
+	}
+	if rapid.IntRange(0, 20).Draw(rt, "override") == 0 {
+		_ = c.Override(rapid.IntRange(0, len(c.plan.Outputs)-1).Draw(rt, "output"),
+			rapid.SampledFrom([]float64{0, 0.4, 1}).Draw(rt, "level"),
+			time.Duration(rapid.IntRange(0, 600).Draw(rt, "seconds"))*time.Second)
+	}
+	return time.Duration(rapid.IntRange(0, 60).Draw(rt, "elapsed")) * time.Second,
+		Wall{Time: time.Unix(rapid.Int64Range(0, 4e9).Draw(rt, "wall"), 0), Trusted: rapid.Bool().Draw(rt, "trusted")}
+}
+
+// TestInvariants: whatever comes in, these hold in every step.
+func TestInvariants(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		c, err := New(testPlan(2, func(p *Plan) {
+			p.Systems[1].WaterFilled = rapid.Bool().Draw(rt, "water")
+		}))
+		if err != nil {
+			rt.Fatal(err)
+		}
+		readings := make([]Reading, len(c.plan.Probes))
+		for i := range readings {
+			readings[i] = anyReading(rt)
+		}
+		wasOn := make([]bool, len(c.plan.Outputs))
+		inState := make([]time.Duration, len(c.plan.Outputs))
+		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
+			elapsed, wall := anyStep(rt, c, readings)
+			out := c.Step(elapsed, wall, readings)
+			for i := range out.Decisions {
+				d := &out.Decisions[i]
+				inState[i] += elapsed
+				if d.On() != wasOn[i] {
+					least := c.minRest[i]
+					if wasOn[i] {
+						least = c.minRun[i]
+					}
+					if inState[i] < least && d.Rank != Protect {
+						rt.Errorf("output %d switched after %v: %s", i, inState[i], d.Reason)
+					}
+					wasOn[i], inState[i] = d.On(), 0
+				}
+				checkDecision(rt, c, out, i)
+			}
+		}
+	})
+}
+
+func checkDecision(rt *rapid.T, c *Controller, out *Outcome, i int) {
+	d, o := &out.Decisions[i], c.plan.Outputs[i]
+	if d.Reason.Words == SaysNothing || d.Reason.String() == "" {
+		rt.Errorf("output %d has no reason", i)
+	}
+	if len(d.Votes) == maxVotes {
+		rt.Errorf("output %d has as many votes as there is room for", i)
+	}
+	if !(d.Level >= 0 && d.Level <= 1) {
+		rt.Errorf("output %d has level %g", i, d.Level)
+	}
+	s := &c.systems[o.System]
+	hottest, known := s.hottest()
+	switch {
+	case !d.On():
+	case o.Actuator == BackupHeater && !s.tankTop.OK():
+		rt.Errorf("heater is on without a tank top reading: %s", d.Reason)
+	case o.Actuator == BackupHeater && hottest >= s.set.TankLimitC:
+		rt.Errorf("heater is on at %g °C: %s", hottest, d.Reason)
+	case o.Actuator == LoopPump && s.collector.OK() && s.collector.Value >= s.set.RestartCeilingC:
+		rt.Errorf("pump is on with a collector at %g °C: %s", s.collector.Value, d.Reason)
+	case o.Actuator == LoopPump && !s.plan.WaterFilled && !known:
+		rt.Errorf("pump is on with no tank reading: %s", d.Reason)
+	case o.Actuator == LoopPump && !s.plan.WaterFilled && !s.collector.OK():
+		rt.Errorf("pump is on with no collector reading: %s", d.Reason)
+	case o.Actuator == LoopPump && known && hottest >= s.set.TankLimitC && s.collector.OK() && s.collector.Value >= hottest:
+		rt.Errorf("pump heats a full tank: %s", d.Reason)
+	}
+	for _, v := range d.Votes {
+		if v.Rank == Protect && d.Rank != Protect && v.Level != d.Level {
+			rt.Errorf("output %d: a protection was overruled by %s", i, d.Reason)
+		}
+	}
+}
+
+// TestRestoredControllerGoesOnTheSame: a controller that is saved and restored
+// into a new one decides the same as one that never stopped.
+func TestRestoredControllerGoesOnTheSame(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		make1 := func() *Controller {
+			c, err := New(testPlan(2, waterFilled))
+			if err != nil {
+				rt.Fatal(err)
+			}
+			return c
+		}
+		a, b := make1(), make1()
+		readings := make([]Reading, len(a.plan.Probes))
+		for range rapid.IntRange(1, 60).Draw(rt, "steps") {
+			elapsed, wall := anyStep(rt, a, readings)
+			for i := range a.st.Overrides {
+				b.st.Overrides[i] = a.st.Overrides[i]
+			}
+			outA, _ := json.Marshal(a.Step(elapsed, wall, readings))
+			outB, _ := json.Marshal(b.Step(elapsed, wall, readings))
+			if !bytes.Equal(outA, outB) {
+				rt.Fatalf("decisions differ:\n%s\n%s", outA, outB)
+			}
+			saved, err := b.SaveState()
+			if err != nil {
+				rt.Fatal(err)
+			}
+			b = make1()
+			if err := b.RestoreState(saved); err != nil {
+				rt.Fatal(err)
+			}
+			again, err := b.SaveState()
+			if err != nil || !bytes.Equal(saved, again) {
+				rt.Fatalf("restored state differs (%v):\n%s\n%s", err, saved, again)
+			}
+		}
+	})
+}
+
+func TestStateOfAnotherHouse(t *testing.T) {
+	d := newDesk(t).settled()
+	if err := d.c.Override(outHeater, 0, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	saved, err := d.c.SaveState()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bigger, err := New(testPlan(2))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := bigger.RestoreState(saved); err != nil {
+		t.Fatal(err)
+	}
+	if bigger.Service() != d.c.Service() || bigger.OverrideOf(outHeater).Left != time.Hour {
+		t.Error("what both houses have was not taken over")
+	}
+	if bigger.st.Systems[1].System != "annexe" || bigger.st.Outputs[3].System != "annexe" {
+		t.Error("what is new lost its name")
+	}
+	bigger.Step(time.Second, noon, nil)
+}
+
+func TestBadStateIsRefused(t *testing.T) {
+	for name, state := range map[string]string{
+		"empty":             ``,
+		"no JSON":           `{"version":`,
+		"another version":   `{"version":99}`,
+		"wrong kinds":       `{"version":1,"outputs":"all"}`,
+		"negative duration": `{"version":1,"service_ns":-5}`,
+		"level":             `{"version":1,"outputs":[{"level":7}]}`,
+		"endless override":  `{"version":1,"overrides":[{"left_ns":9000000000000000}]}`,
+		"absurd reading":    `{"version":1,"probes":[{"last":1e300}]}`,
+	} {
+		d := newDesk(t).settled()
+		before, _ := d.c.SaveState()
+		if err := d.c.RestoreState([]byte(state)); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+		after, _ := d.c.SaveState()
+		if !bytes.Equal(before, after) {
+			t.Errorf("%s: changed the controller", name)
+		}
+	}
+}
+
+func TestRestartedControllerRestsAndSettlesFirst(t *testing.T) {
+	d := newDesk(t)
+	d.set(20, 60, 50, 30)
+	d.settled()
+	d.expect(outPump, true, SaysLoopGains)
+	saved, _ := d.c.SaveState()
+	d2 := newDesk(t)
+	if err := d2.c.RestoreState(saved); err != nil {
+		t.Fatal(err)
+	}
+	d2.c.Restarted()
+	d2.set(20, 60, 50, 30)
+	d2.run(time.Second)
+	d2.expect(outPump, false, SaysLoopNoCollector)
+	d2.run(time.Minute)
+	d2.expect(outPump, false, SaysMinimumRest)
+	d2.run(2 * time.Minute)
+	d2.expect(outPump, true, SaysLoopGains)
+	if on := d2.c.Output(outPump).On; on <= d.c.Output(outPump).On {
+		t.Errorf("run time %v does not go on from %v", on, d.c.Output(outPump).On)
+	}
+}
+
+func TestPlansThatCantBe(t *testing.T) {
+	for name, spoil := range map[string]change{
+		"no system":            func(p *Plan) { p.Systems = nil; p.Probes = nil; p.Outputs = nil },
+		"two of a name":        func(p *Plan) { p.Systems[1].Name = p.Systems[0].Name },
+		"nameless":             func(p *Plan) { p.Systems[0].Name = "" },
+		"probe twice":          func(p *Plan) { p.Probes[2] = p.Probes[1] },
+		"probe of no system":   func(p *Plan) { p.Probes[1].System = 5 },
+		"collector of a house": func(p *Plan) { p.Probes[1].System = House },
+		"no such place":        func(p *Plan) { p.Probes[1].Place = numPlaces },
+		"output twice":         func(p *Plan) { p.Outputs[1] = p.Outputs[0] },
+		"output of no system":  func(p *Plan) { p.Outputs[1].System = House },
+		"no such actuator":     func(p *Plan) { p.Outputs[1].Actuator = numActuators },
+	} {
+		if _, err := New(testPlan(2, spoil)); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+// TestStepAllocatesNothing and the benchmark below keep the step cheap enough
+// for a year of simulation.
+func TestStepAllocatesNothing(t *testing.T) {
+	d := newDesk(t)
+	d.set(20, 60, 50, 30)
+	d.settled()
+	if n := testing.AllocsPerRun(1000, func() { d.c.Step(time.Second, d.wall, d.readings) }); n != 0 {
+		t.Errorf("%g allocations a step", n)
+	}
+}
+
+func BenchmarkStep(b *testing.B) {
+	for _, tc := range []struct {
+		name    string
+		systems int
+		spoil   func(*desk)
+	}{
+		{"one system", 1, func(*desk) {}},
+		{"one system, a probe dead", 1, func(d *desk) { d.fail(atTop) }},
+		{"two systems", 2, func(*desk) {}},
+	} {
+		b.Run(tc.name, func(b *testing.B) {
+			c, err := New(testPlan(tc.systems))
+			if err != nil {
+				b.Fatal(err)
+			}
+			d := &desk{t: b, c: c, wall: noon, readings: make([]Reading, len(c.plan.Probes))}
+			for i := range d.readings {
+				d.readings[i].Value = 20 + 7*float64(i)
+			}
+			d.run(5 * time.Minute)
+			tc.spoil(d)
+			d.run(5 * time.Minute)
+			b.ReportAllocs()
+			wall := d.wall
+			for b.Loop() {
+				wall.Time = wall.Time.Add(time.Second)
+				c.Step(time.Second, wall, d.readings)
+			}
+		})
+	}
+}

@@ -1,0 +1,385 @@
+package control
+
+import (
+	"encoding/json"
+	"os"
+	"testing"
+	"time"
+)
+
+// TestSwitchingSequence holds the loop rule against a published form of the
+// rule: on when the difference reaches the start difference, off when it falls
+// to the stop difference, else as before (testdata/hysteresis.json).
+func TestSwitchingSequence(t *testing.T) {
+	var ref struct {
+		SequenceK []float64 `json:"sequence_K"`
+		StartK    float64   `json:"start_K"`
+		StopK     float64   `json:"stop_K"`
+		State     []int     `json:"state"`
+	}
+	data, err := os.ReadFile("testdata/hysteresis.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, &ref); err != nil {
+		t.Fatal(err)
+	}
+	d := newDesk(t, eager, func(p *Plan) {
+		p.Systems[0].Settings.StartDifferenceK, p.Systems[0].Settings.StopDifferenceK = ref.StartK, ref.StopK
+	})
+	d.set(20, 30, 40, 30)
+	d.settled()
+	for i, gap := range ref.SequenceK {
+		d.set(20, 30+gap, 40, 30)
+		d.run(time.Second)
+		if on := d.out.Decisions[outPump].On(); on != (ref.State[i] == 1) {
+			t.Errorf("step %d, %g K: pump on %v, want %v", i, gap, on, ref.State[i] == 1)
+		}
+	}
+}
+
+func TestLoopPump(t *testing.T) {
+	d := newDesk(t)
+	d.set(20, 31, 40, 30)
+	d.settled()
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.set(20, 37, 40, 30)
+	d.run(time.Second)
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.set(20, 38, 40, 30)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysLoopGains)
+	d.set(20, 32, 40, 30)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysMinimumRun)
+	d.run(2 * time.Minute)
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.set(20, 41, 40, 30)
+	d.run(time.Second)
+	d.expect(outPump, false, SaysMinimumRest)
+	d.run(2 * time.Minute)
+	d.expect(outPump, true, SaysLoopGains)
+}
+
+func TestLoopPumpWithFailedProbes(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 60, 50, 30)
+	d.settled()
+	d.expect(outPump, true, SaysLoopGains)
+
+	d.fail(atBottom)
+	d.run(20 * time.Second)
+	d.expect(outPump, true, SaysLoopGains) // the last good value still stands in
+	d.run(20 * time.Second)
+	d.expect(outPump, true, SaysLoopGainsByTop)
+	d.fail(atTop)
+	d.run(40 * time.Second)
+	d.expect(outPump, false, SaysLoopNoTank)
+
+	d.set(20, 60, 50, 30)
+	d.run(time.Minute)
+	d.expect(outPump, true, SaysLoopGains)
+	d.fail(atCollector)
+	d.run(40 * time.Second)
+	d.expect(outPump, false, SaysLoopNoCollector)
+	if err := d.c.Override(outPump, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outPump, false, SaysLoopNoCollector) // unknown is not "not steaming"
+}
+
+func TestTankLimitIsJudgedByTheHottestReading(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(25, 85, 66, 20)
+	d.settled()
+	d.expect(outPump, true, SaysLoopGains)
+	d.set(25, 85, 70, 20) // bottom stuck low, top climbs
+	d.run(time.Minute)
+	d.expect(outPump, false, SaysTankFull)
+	d.set(25, 85, 68, 20)
+	d.run(time.Minute)
+	d.expect(outPump, false, SaysTankFull)
+	d.set(25, 85, 67, 20)
+	d.run(time.Minute)
+	d.expect(outPump, true, SaysLoopGains)
+
+	// Bottom alone at the limit: the top reads low.
+	d.set(25, 85, 40, 71)
+	d.run(2 * time.Minute)
+	d.expect(outPump, false, SaysTankFull)
+
+	// A person can't outrank it.
+	if err := d.c.Override(outPump, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outPump, false, SaysTankFull)
+	// Taking heat out of a full tank is not forbidden.
+	d.set(25, 40, 71, 71)
+	d.run(2 * time.Minute)
+	d.expect(outPump, true, SaysOverride)
+}
+
+func TestNoStartOnASteamingCollector(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(30, 100, 60, 50)
+	d.settled()
+	d.expect(outPump, true, SaysLoopGains)
+	d.set(30, 111, 60, 50)
+	d.run(time.Minute)
+	d.expect(outPump, false, SaysCollectorSteaming)
+	d.set(30, 101, 60, 50)
+	d.run(time.Minute)
+	d.expect(outPump, false, SaysCollectorSteaming)
+	d.run(15 * time.Minute)
+	d.expectFinding(FoundStagnation, true)
+
+	// Losing the probe does not make the collector cold.
+	d.fail(atCollector)
+	d.run(2 * time.Minute)
+	d.expect(outPump, false, SaysSteamingUnseen)
+	d.set(30, 99, 60, 50)
+	d.run(time.Minute)
+	d.expect(outPump, true, SaysLoopGains)
+	d.run(time.Hour)
+	d.expectFinding(FoundStagnation, false)
+}
+
+func TestFrostProtectionOfAWaterFilledLoop(t *testing.T) {
+	d := newDesk(t, waterFilled)
+	d.wall = winter
+	d.set(6, 6, 50, 40)
+	d.settled()
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.set(6, 4, 50, 40)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysFrostCirculation)
+	d.set(6, 5.9, 50, 40)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysFrostCirculation)
+	d.set(6, 6.1, 50, 40)
+	d.run(10 * time.Minute)
+	d.expect(outPump, false, SaysLoopNoGain)
+
+	// The tank's warmth bounds it.
+	d.set(6, 2, 30, 8)
+	d.run(10 * time.Minute)
+	d.expect(outPump, false, SaysFrostTankCold)
+	d.set(6, 2, 30, 10.9)
+	d.run(time.Minute)
+	d.expect(outPump, false, SaysFrostTankCold)
+	d.set(6, 2, 30, 11)
+	d.run(time.Minute)
+	d.expect(outPump, true, SaysFrostCirculation)
+
+	// A tank at its limit does not stand in the way.
+	d.set(6, 2, 75, 75)
+	d.run(3 * time.Minute)
+	d.expect(outPump, true, SaysFrostCirculation)
+	d.run(time.Hour)
+	d.expectFinding(FoundFrostNotHelped, true)
+}
+
+func TestFrostWatchRuns(t *testing.T) {
+	for name, tc := range map[string]struct {
+		arrange func(*desk)
+		says    Words
+		runs    bool
+	}{
+		"cold air, warm collector": {func(d *desk) { d.set(-5, 12, 50, 40) }, SaysFrostWatchAir, true},
+		"cold air, no collector":   {func(d *desk) { d.set(-5, 12, 50, 40); d.fail(atCollector) }, SaysFrostWatchAir, true},
+		"blind in winter": {func(d *desk) {
+			d.set(5, 12, 50, 40)
+			d.fail(atCollector)
+			d.fail(atOutdoor)
+		}, SaysFrostWatchBlind, true},
+		"blind in summer": {func(d *desk) {
+			d.wall = noon
+			d.set(5, 12, 50, 40)
+			d.fail(atCollector)
+			d.fail(atOutdoor)
+		}, SaysFrostWatchBlind, false},
+		"blind without a clock": {func(d *desk) {
+			d.wall = Wall{Time: time.Unix(0, 0)}
+			d.set(5, 12, 50, 40)
+			d.fail(atCollector)
+			d.fail(atOutdoor)
+		}, SaysFrostWatchBlind, true},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newDesk(t, waterFilled)
+			d.wall = winter
+			d.set(5, 12, 50, 40)
+			d.settled()
+			tc.arrange(d)
+			on, off := 0, 0
+			for range 2 * 3600 {
+				d.run(time.Second)
+				dec := &d.out.Decisions[outPump]
+				if !dec.On() {
+					off++
+					continue
+				}
+				on++
+				if dec.Reason.Words != tc.says && dec.Reason.Words != SaysMinimumRun {
+					t.Fatalf("runs because %s, want %s", dec.Reason, tc.says.Key())
+				}
+			}
+			if tc.runs && (on < 600 || on > off/4) || !tc.runs && on > 0 {
+				t.Errorf("ran %d s of 2 h; watch runs wanted: %v", on, tc.runs)
+			}
+		})
+	}
+}
+
+// TestShortedCollectorIsNoFrost: a short in the cable reads far below the
+// outdoor air and must not empty the tank into the roof.
+func TestShortedCollectorIsNoFrost(t *testing.T) {
+	d := newDesk(t, waterFilled).settled()
+	d.set(20, -40, 50, 40)
+	d.run(10 * time.Minute)
+	d.expect(outPump, false, SaysLoopNoCollector)
+	d.expectFinding(FoundProbeColderThanSky, true)
+}
+
+func TestGlycolLoopWarnsAndDoesNotCirculate(t *testing.T) {
+	d := newDesk(t)
+	d.wall = winter
+	d.set(-10, -12, 50, 40)
+	d.settled()
+	d.run(time.Hour)
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.expectFinding(FoundNearFreezing, false)
+	d.set(-14, -17, 50, 40)
+	d.run(time.Hour)
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.expectFinding(FoundNearFreezing, true)
+}
+
+func TestBackupHeater(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 20, 40, 30)
+	d.settled()
+	d.expect(outHeater, false, SaysHeaterOutsideWindows)
+	d.wall = evening
+	d.run(time.Second)
+	d.expect(outHeater, true, SaysHeaterCold)
+	d.set(20, 20, 48, 30)
+	d.run(time.Minute)
+	d.expect(outHeater, true, SaysHeaterHeating)
+	d.set(20, 20, 52, 30)
+	d.run(time.Minute)
+	d.expect(outHeater, false, SaysHeaterWarm)
+	d.set(20, 20, 46, 30)
+	d.run(time.Minute)
+	d.expect(outHeater, false, SaysHeaterWarm)
+	d.set(20, 20, 44, 30)
+	d.run(time.Minute)
+	d.expect(outHeater, true, SaysHeaterCold)
+	d.wall.Time = time.Date(2026, 7, 1, 21, 0, 0, 0, time.UTC)
+	d.run(time.Second)
+	d.expect(outHeater, false, SaysHeaterOutsideWindows)
+	d.set(20, 20, 29, 20)
+	d.run(time.Minute)
+	d.expect(outHeater, true, SaysHeaterFloor)
+	d.set(20, 20, 35.1, 20)
+	d.run(time.Minute)
+	d.expect(outHeater, false, SaysHeaterOutsideWindows)
+}
+
+func TestHeaterNeverOnWithoutATankTopReading(t *testing.T) {
+	d := newDesk(t, eager)
+	d.wall = evening
+	d.settled()
+	d.expect(outHeater, true, SaysHeaterCold)
+	d.fail(atTop)
+	d.run(31 * time.Second)
+	d.expect(outHeater, false, SaysHeaterNoReading)
+	if err := d.c.Override(outHeater, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outHeater, false, SaysHeaterNoReading)
+	d.run(2 * time.Minute)
+	d.expectFinding(FoundProbeSilent, true)
+}
+
+func TestHeaterKeepsToTheTankLimit(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 20, 69, 60)
+	d.settled()
+	if err := d.c.Override(outHeater, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outHeater, true, SaysOverride)
+	d.set(20, 20, 70, 60)
+	d.run(time.Second)
+	d.expect(outHeater, false, SaysHeaterTankFull)
+	d.set(20, 20, 60, 71) // the bottom is the hotter one: still too hot
+	d.run(time.Minute)
+	d.expect(outHeater, false, SaysHeaterTankFull)
+	d.set(20, 20, 60, 79)
+	d.run(5 * time.Minute)
+	d.expectFinding(FoundTankTooHot, true)
+}
+
+func TestHeaterWithoutAClock(t *testing.T) {
+	d := newDesk(t, eager)
+	d.wall = Wall{Time: evening.Time} // right by chance, but not trusted
+	d.settled()
+	d.expect(outHeater, false, SaysHeaterClock)
+	d.run(5 * time.Minute)
+	d.expectFinding(FoundClockUnset, true)
+	d.set(20, 20, 25, 20)
+	d.run(2 * time.Minute)
+	d.expect(outHeater, true, SaysHeaterFloor)
+	d.wall.Trusted = true
+	d.run(10 * time.Second)
+	d.expect(outHeater, true, SaysHeaterCold)
+	d.expectFinding(FoundClockUnset, false)
+}
+
+func TestOverrideEndsByItself(t *testing.T) {
+	d := newDesk(t, eager).settled()
+	if err := d.c.Override(outPump, 1, time.Minute); err != nil {
+		t.Fatal(err)
+	}
+	d.run(59 * time.Second)
+	d.expect(outPump, true, SaysOverride)
+	d.wall.Time = d.wall.Time.AddDate(-10, 0, 0) // a clock that jumps does not stretch it
+	d.run(time.Second)
+	d.expect(outPump, false, SaysLoopNoGain)
+	for name, err := range map[string]error{
+		"no such output": d.c.Override(7, 1, time.Minute),
+		"level":          d.c.Override(outPump, 1.5, time.Minute),
+		"too long":       d.c.Override(outPump, 1, 25*time.Hour),
+		"negative":       d.c.Override(outPump, 1, -time.Hour),
+	} {
+		if err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func TestNaturalCirculationHasNoPump(t *testing.T) {
+	p := testPlan(1)
+	p.Systems[0].Loop = Natural
+	p.Outputs = p.Outputs[1:]
+	c, err := New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	readings := []Reading{{Value: -30}, {Value: -30}, {Value: 30}, {Value: 30}}
+	var out *Outcome
+	for range 1000 {
+		out = c.Step(time.Second, evening, readings)
+	}
+	if !out.Decisions[0].On() {
+		t.Errorf("heater is off: %s", out.Decisions[0].Reason)
+	}
+	if len(out.Findings) == 0 || out.Findings[0].Kind != FoundNearFreezing {
+		t.Errorf("findings %v, want near freezing", out.Findings)
+	}
+}

@@ -1,0 +1,250 @@
+package control
+
+import (
+	"encoding/json"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+// TestEverySettingHasOneRow: the table and the struct can't drift apart.
+func TestEverySettingHasOneRow(t *testing.T) {
+	var s Settings
+	rows := map[uintptr]string{}
+	names := map[string]bool{}
+	for _, row := range SettingsTable() {
+		at := reflect.ValueOf(row.field(&s)).Pointer()
+		if rows[at] != "" {
+			t.Errorf("%s and %s set the same field", row.Name, rows[at])
+		}
+		rows[at] = row.Name
+		if names[row.Name] || row.Name != strings.ToLower(row.Name) {
+			t.Errorf("%q is no name of its own in small letters", row.Name)
+		}
+		names[row.Name] = true
+		if row.Group == "" || !strings.HasSuffix(row.Meaning, ".") || len(row.Meaning) < 30 {
+			t.Errorf("%s: no group, or no meaning in a sentence", row.Name)
+		}
+		if !row.IsWindows() && !(row.Min <= row.Default && row.Default <= row.Max && row.Min < row.Max) {
+			t.Errorf("%s: default %g does not lie within %g to %g", row.Name, row.Default, row.Min, row.Max)
+		}
+	}
+	if n := reflect.TypeFor[Settings]().NumField(); len(rows) != n {
+		t.Errorf("%d rows for %d fields", len(rows), n)
+	}
+}
+
+func TestDefaultsAgreeWithEachOther(t *testing.T) {
+	s := DefaultSettings()
+	if problems := s.Check(); len(problems) != 0 {
+		t.Errorf("defaults: %v", problems)
+	}
+}
+
+func TestSettingsAgainstEachOther(t *testing.T) {
+	for setting, spoil := range map[string]func(*Settings){
+		"stop_difference": func(s *Settings) { s.StopDifferenceK = 8 },
+		"heater_stop":     func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
+		"heater_floor":    func(s *Settings) { s.HeaterFloorC = 46 },
+		"restart_ceiling": func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },
+		"jump_patience":   func(s *Settings) { s.JumpPatience = s.ReadingAgeLimit },
+	} {
+		s := DefaultSettings()
+		spoil(&s)
+		problems := s.Check()
+		if len(problems) != 1 || problems[0].Setting != setting {
+			t.Errorf("%s: problems %v", setting, problems)
+		}
+	}
+	s := DefaultSettings()
+	s.TankLimitC = 50
+	if p := s.Check(); len(p) == 0 || p[0].Setting != "heater_stop" {
+		t.Errorf("heater above the tank limit: %v", p)
+	}
+}
+
+func TestSetting(t *testing.T) {
+	for _, tc := range []struct{ name, text, want string }{
+		{"start_difference", "10 K", "10 K"},
+		{"minimum_run", "3 min", "3 min"},
+		{"minimum_run", "90 s", "90 s"},
+		{"minimum_run", "0 s", "0 s"},
+		{"heater_windows", "never", "never"},
+		{"heater_windows", "always", "always"},
+		{"heater_windows", "22:00 to 06:00, 12:00 to 13:30", "22:00 to 06:00, 12:00 to 13:30"},
+		{"heater_start", "47.5 C", "47.5 °C"},
+	} {
+		row, ok := SettingNamed(tc.name)
+		if !ok {
+			t.Fatalf("no setting %s", tc.name)
+		}
+		var s Settings
+		if err := row.Set(&s, tc.text); err != nil {
+			t.Errorf("%s = %q: %v", tc.name, tc.text, err)
+		}
+		if got := row.Text(&s); got != tc.want {
+			t.Errorf("%s = %q reads back as %q, want %q", tc.name, tc.text, got, tc.want)
+		}
+	}
+	for _, tc := range []struct{ name, text, says string }{
+		{"start_difference", "8", `"8" has no unit; a temperature difference is wanted, so write for example "8 K"`},
+		{"start_difference", "8 °C", `"8 °C" is in "°C", but a temperature difference is wanted; write it in K`},
+		{"start_difference", "80 K", `80 K is outside of what is allowed, 2 K to 30 K`},
+		{"start_difference", "NaN K", `"NaN K" is no number with a unit; write for example "10 K"`},
+		{"start_difference", "inf K", `"inf K" is no number with a unit; write for example "10 K"`},
+		{"start_difference", "0x10 K", `"0x10 K" is in "x10 K", but a temperature difference is wanted; write it in K`},
+		{"start_difference", "", `"" is no number with a unit; write for example "10 K"`},
+		{"minimum_run", "-1 s", `-1 s is outside of what is allowed, 0 s to 30 min`},
+		{"minimum_run", "3 minutes", `"3 minutes" is in "minutes", but a time span is wanted; write it in s, min, h, d`},
+		{"heater_windows", "5-7", `"5-7" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
+		{"heater_windows", "25:00 to 26:00", `"25:00 to 26:00" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
+		{"heater_windows", "05:00 to 05:00", `"05:00 to 05:00" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
+	} {
+		row, _ := SettingNamed(tc.name)
+		s := DefaultSettings()
+		err := row.Set(&s, tc.text)
+		if err == nil || err.Error() != tc.says {
+			t.Errorf("%s = %q: %v\nwant %s", tc.name, tc.text, err, tc.says)
+		}
+		if !reflect.DeepEqual(s, DefaultSettings()) {
+			t.Errorf("%s = %q: changed the settings", tc.name, tc.text)
+		}
+	}
+}
+
+func TestUnitsReadBackWhatTheyWrite(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		u := Unit(rapid.IntRange(0, int(numUnits)-1).Draw(rt, "unit"))
+		v := rapid.Float64Range(-1e6, 1e6).Draw(rt, "value")
+		back, err := u.Parse(u.Format(v))
+		if err != nil || math.Abs(back-v) > 1e-9*math.Abs(v) {
+			rt.Errorf("%q reads back as %g, %v", u.Format(v), back, err)
+		}
+	})
+}
+
+func FuzzUnits(f *testing.F) {
+	for _, text := range []string{"8 K", "3min", "-4.5e3 W", "", "°C", "1e", "½ h", "١٢ K"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		for u := range numUnits {
+			if v, err := u.Parse(text); err == nil && (math.IsNaN(v) || math.IsInf(v, 0)) {
+				t.Errorf("%q is %g in %s", text, v, u)
+			}
+		}
+	})
+}
+
+func TestWindows(t *testing.T) {
+	w, err := ParseWindows("22:00 to 06:00, 12:00 to 13:30")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for minute, want := range map[int]bool{0: true, 359: true, 360: false, 719: false, 720: true, 809: true, 810: false, 1319: false, 1320: true, 1439: true} {
+		if w.Contain(minute) != want {
+			t.Errorf("minute %d: %v", minute, !want)
+		}
+	}
+	always, _ := ParseWindows("always")
+	never, _ := ParseWindows("never")
+	for m := range 1440 {
+		if !always.Contain(m) || never.Contain(m) {
+			t.Fatalf("minute %d: always %v, never %v", m, always.Contain(m), never.Contain(m))
+		}
+	}
+}
+
+// TestWindowsOnClockChangeDays: on the night the clocks go back, an hour comes
+// twice and counts twice; on the night they go forward, an hour is skipped.
+func TestWindowsOnClockChangeDays(t *testing.T) {
+	for _, tc := range []struct {
+		zone  string
+		day   time.Time
+		hours float64
+	}{
+		{"Europe/Berlin", time.Date(2026, 10, 25, 0, 0, 0, 0, time.UTC), 2},
+		{"Europe/Berlin", time.Date(2026, 3, 29, 0, 0, 0, 0, time.UTC), 0},
+		{"Europe/Berlin", time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), 1},
+		{"Australia/Lord_Howe", time.Date(2026, 4, 4, 13, 0, 0, 0, time.UTC), 1}, // half an hour back at 02:00: 01:30 to 02:00 comes twice
+		{"Africa/Nairobi", time.Date(2026, 3, 29, 0, 0, 0, 0, time.UTC), 1},
+	} {
+		zone, err := time.LoadLocation(tc.zone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := testPlan(1, eager)
+		p.Zone = zone
+		p.Systems[0].Settings.HeaterWindows = Windows{{2 * 60, 3 * 60}}
+		c, err := New(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		readings := []Reading{{Value: 10}, {Value: 10}, {Value: 40}, {Value: 30}}
+		y, m, d := tc.day.In(zone).Date()
+		from := time.Date(y, m, d, 0, 0, 0, 0, zone)
+		if tc.zone == "Australia/Lord_Howe" {
+			from = time.Date(2026, 4, 5, 0, 0, 0, 0, zone)
+		}
+		on := 0
+		for at := from; at.Before(from.Add(8 * time.Hour)); at = at.Add(10 * time.Second) {
+			if c.Step(10*time.Second, Wall{at, true}, readings).Decisions[outHeater].On() {
+				on++
+			}
+		}
+		if hours := float64(on) / 360; math.Abs(hours-tc.hours) > 0.02 {
+			t.Errorf("%s, %s: the window was open for %.2f h, want %g h", tc.zone, tc.day.Format(time.DateOnly), hours, tc.hours)
+		}
+	}
+}
+
+func TestEverySentenceReadsWell(t *testing.T) {
+	keys := map[string]bool{}
+	for w := range numWords {
+		if keys[w.Key()] {
+			t.Errorf("two sentences with the key %q", w.Key())
+		}
+		keys[w.Key()] = true
+		text := because(w, 1, 2, 3).String()
+		if w != SaysNothing && text == "" || strings.ContainsAny(text, "{}") {
+			t.Errorf("%s: %q", w.Key(), text)
+		}
+		var back Reason
+		data, err := json.Marshal(because(w, 1, 2.5, -3))
+		if err == nil {
+			err = json.Unmarshal(data, &back)
+		}
+		if err != nil || back != because(w, 1, 2.5, -3) {
+			t.Errorf("%s: %v, read back as %v", w.Key(), err, back)
+		}
+	}
+	if got := because(SaysTankFull, 70.04, 70).String(); got != "the tank is full: its hottest reading is 70.0 °C, the limit 70.0 °C" {
+		t.Error(got)
+	}
+	if got := because(SaysMinimumRun, 91).String(); got != "runs on to its minimum run time, 2 min left" {
+		t.Error(got)
+	}
+}
+
+func TestEveryFindingSaysWhatToDo(t *testing.T) {
+	keys := map[string]bool{}
+	for _, k := range FindingKinds() {
+		row := findingTable[k]
+		if row.key == "" || keys[row.key] {
+			t.Errorf("kind %d: key %q is empty or taken", k, row.key)
+		}
+		keys[row.key] = true
+		for what, text := range map[string]string{"likely": k.Likely(), "check": k.Check()} {
+			if len(text) < 20 || !strings.HasSuffix(text, ".") {
+				t.Errorf("%s: %s is %q", k, what, text)
+			}
+		}
+		if k.Title() == "" || row.raiseAfter <= 0 || row.clearAfter <= 0 {
+			t.Errorf("%s: no title, or it would flap", k)
+		}
+	}
+}
