@@ -1,0 +1,76 @@
+# sunstoker: `make demo` to see it, `make test` to trust it, `make help` for the rest.
+
+SHELL := /bin/sh
+GO ?= go
+NPM ?= npm
+export CGO_ENABLED ?= 0
+
+BUILD := build
+BINARY := $(BUILD)/sunstoker
+PAGE := dashboard/page
+PAGE_STAMP := $(PAGE)/dist/index.html
+PAGE_SOURCES := $(shell find $(PAGE) -path $(PAGE)/node_modules -prune -o -path $(PAGE)/dist -prune -o -type f -print)
+STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
+VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo unknown)
+
+.PHONY: help demo test lint race bench fuzz page page-test build cross generate clean tools-present
+
+help: ## list what can be made
+	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
+
+demo: build ## a simulated house, faster than time, with its page and metrics
+	$(BINARY) demo $(DEMO)
+
+test: page ## all tests but the slow suites
+	$(GO) test ./...
+
+build: page ## the program for this machine
+	$(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" -o $(BINARY) ./cmd/sunstoker
+
+page: $(PAGE_STAMP) ## the page that the program serves
+
+$(PAGE_STAMP): $(PAGE_SOURCES) | tools-present
+	cd $(PAGE) && $(NPM) ci --silent && $(NPM) run --silent build
+	@touch $@
+
+page-test: build ## the page in a real browser, at phone and desktop width
+	@command -v chromium >/dev/null || { echo "missing: chromium (apt-get install chromium)"; exit 1; }
+	cd $(PAGE) && $(NPM) run --silent check && $(NPM) test --silent
+
+lint: $(STATICCHECK) ## format, vet, staticcheck
+	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); [ -z "$$unformatted" ] || { echo "gofmt wants:"; echo "$$unformatted"; exit 1; }
+	$(GO) vet ./...
+	$(STATICCHECK) ./...
+
+$(STATICCHECK):
+	GOBIN=$(CURDIR)/$(BUILD)/tools $(GO) install honnef.co/go/tools/cmd/staticcheck@v0.8.2
+	mv $(BUILD)/tools/staticcheck $@
+
+race: ## all tests with the race detector (needs a C compiler)
+	CGO_ENABLED=1 $(GO) test -race ./...
+
+bench: ## how fast it is: the controller's step, the plant's step
+	$(GO) test -run '^$$' -bench . -benchmem ./...
+
+fuzz: ## every fuzz target for FUZZTIME (default 10s) each
+	@for package in $$($(GO) list ./...); do \
+		for target in $$($(GO) test -list '^Fuzz' $$package | grep '^Fuzz'); do \
+			$(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $${FUZZTIME:-10s} $$package || exit 1; \
+		done; \
+	done
+
+cross: page ## the program for the boards it is made for
+	@for target in arm64: arm:6 arm:7 amd64:; do \
+		GOOS=linux GOARCH=$${target%%:*} GOARM=$${target##*:} $(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" \
+			-o $(BUILD)/sunstoker-linux-$$(echo $$target | tr -d :) ./cmd/sunstoker || exit 1; \
+	done
+
+generate: ## write the generated files anew
+	$(GO) generate ./...
+
+clean: ## drop everything that was built
+	rm -rf $(BUILD) $(PAGE)/dist/* $(PAGE)/node_modules
+
+tools-present:
+	@command -v node >/dev/null || { echo "missing: Node.js 20 or later (apt-get install nodejs npm)"; exit 1; }
+	@command -v $(GO) >/dev/null || { echo "missing: Go 1.26 or later"; exit 1; }

@@ -1,0 +1,155 @@
+// Package sunstoker_test holds the house rules that concern the whole tree:
+// which room may import which, and that every room has a word of explanation.
+package sunstoker_test
+
+import (
+	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+const module = "sunstoker"
+
+// mayImport names, for each room, the rooms that it may reach, directly or
+// through others. A room is a top-level folder; its sub-folders belong to it.
+var mayImport = map[string][]string{
+	"physics":   {},
+	"control":   {"physics"},
+	"sensors":   {},
+	"actuators": {},
+	"sim":       {"physics"},
+	"site":      {"control", "physics"},
+	"station":   {"control", "physics", "sensors", "actuators", "sim", "site"},
+	"dashboard": {"control", "physics", "station"},
+	"cmd":       {"control", "physics", "sensors", "actuators", "sim", "site", "station", "dashboard"},
+}
+
+// onlyTick lists rooms that know the tick that the daemon hands out, but
+// nothing else of the daemon.
+var onlyTick = []string{"dashboard"}
+
+type listed struct {
+	ImportPath, Dir, Doc string
+	GoFiles, Deps        []string
+}
+
+func packages(t *testing.T) []listed {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-json=ImportPath,Dir,Doc,GoFiles,Deps", "./...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var all []listed
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p listed
+		if err := dec.Decode(&p); err == io.EOF {
+			return all
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.GoFiles) > 0 {
+			all = append(all, p)
+		}
+	}
+}
+
+func room(path string) string {
+	rest, ours := strings.CutPrefix(path, module+"/")
+	if !ours {
+		return ""
+	}
+	name, _, _ := strings.Cut(rest, "/")
+	return name
+}
+
+func TestRoomsKeepToTheirImports(t *testing.T) {
+	for _, p := range packages(t) {
+		from := room(p.ImportPath)
+		allowed, known := mayImport[from]
+		if !known {
+			t.Errorf("%s: no room of the house has this name", p.ImportPath)
+		}
+		for _, dep := range p.Deps {
+			to := room(dep)
+			if to == "" || to == from {
+				continue
+			}
+			if !slices.Contains(allowed, to) {
+				t.Errorf("%s reaches %s; %s may reach %v only", p.ImportPath, dep, from, allowed)
+			}
+			if to == "station" && slices.Contains(onlyTick, from) && dep != module+"/station/tick" {
+				t.Errorf("%s reaches %s; of station it may know the tick alone", p.ImportPath, dep)
+			}
+		}
+	}
+}
+
+func TestEveryPackageSaysWhatItIs(t *testing.T) {
+	for _, p := range packages(t) {
+		if len(p.Doc) < 20 {
+			t.Errorf("%s has no package comment", p.ImportPath)
+		}
+	}
+}
+
+// TestControlDecidesAndDoesNothingElse: no clock, no input or output, no
+// goroutine, no randomness.
+func TestControlDecidesAndDoesNothingElse(t *testing.T) {
+	allowed := []string{"cmp", "encoding/json", "errors", "fmt", "iter", "maps", "math", "slices", "sort", "strconv", "strings", "time", "unicode", "unicode/utf8", module + "/physics"}
+	files, err := filepath.Glob("control/*.go")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no files in control: %v", err)
+	}
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, imp := range file.Imports {
+			if path, _ := strconv.Unquote(imp.Path.Value); !slices.Contains(allowed, path) {
+				t.Errorf("%s imports %s", name, path)
+			}
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch x := n.(type) {
+			case *ast.GoStmt, *ast.ChanType, *ast.SelectStmt:
+				t.Errorf("%s starts a goroutine or uses a channel", name)
+			case *ast.SelectorExpr:
+				if pkg, ok := x.X.(*ast.Ident); ok && pkg.Name == "time" {
+					switch x.Sel.Name {
+					case "Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker", "LoadLocation":
+						t.Errorf("%s calls time.%s", name, x.Sel.Name)
+					}
+				}
+			}
+			return true
+		})
+	}
+}
+
+// TestTopLevelIsAsPlanned: a newcomer finds the room by the folder's name, so
+// no folder comes in by the way.
+func TestTopLevelIsAsPlanned(t *testing.T) {
+	planned := []string{"actuators", "build", "cmd", "control", "dashboard", "deploy", "docs", "history", "physics", "planner", "sensors", "sim", "site", "station"}
+	entries, err := os.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if e.IsDir() && !strings.HasPrefix(e.Name(), ".") && !slices.Contains(planned, e.Name()) {
+			t.Errorf("folder %s is in nobody's plan", e.Name())
+		}
+	}
+}
