@@ -101,8 +101,9 @@ func (f Fluid) FreezingPointC() float64 { return f.get().freezingC }
 // Water: IAPWS-IF97, see WaterBoilingPointC. Mixture: Raoult's law, the water
 // in it boils when its mole fraction times the pressure of pure water's steam
 // reaches the pressure; the glycol's own small vapour pressure is left out.
-// For 30, 40 and 50 % at sea level this gives 102, 104 and 106 degC, within
-// 1 K of handbook figures recalled from memory; no printed table was at hand.
+// At sea level and 30, 40 and 50 % by volume this gives 103, 104 and 106 degC,
+// within 1 K of handbook figures recalled from memory; no printed table was at
+// hand.
 // As the glycol ages or settles the figure falls towards that of water, so
 // use WaterBoilingPointC for a safety limit. The range and clamp are those of
 // WaterBoilingPointC.

@@ -87,10 +87,10 @@ func TestGlycolAgainstASHRAE(t *testing.T) {
 			t.Fatal(err)
 		}
 		fluid, tempC := glycol(t, mass), row.number("temperature_degC")
-		row.nearRelative("density_kg_m3", fluid.DensityKgM3(tempC), 0.008)
-		row.nearRelative("specific_heat_J_kgK", fluid.SpecificHeatJKgK(tempC), 0.015)
-		row.nearRelative("viscosity_mPa_s", 1000*fluid.ViscosityPaS(tempC), 0.20)
-		row.nearRelative("conductivity_W_mK", fluid.ConductivityWmK(tempC), 0.06)
+		row.nearRelative("density_kg_m3", fluid.DensityKgM3(tempC), 0.007)
+		row.nearRelative("specific_heat_J_kgK", fluid.SpecificHeatJKgK(tempC), 0.004)
+		row.nearRelative("viscosity_mPa_s", 1000*fluid.ViscosityPaS(tempC), 0.17)
+		row.nearRelative("conductivity_W_mK", fluid.ConductivityWmK(tempC), 0.055)
 	}
 }
 

@@ -39,9 +39,9 @@ func (f Fluid) DrivingPressurePa(legs []LoopLeg) float64 {
 // the same height.
 //
 // The density in the collector is taken as the mean of its ends. Water bends
-// away from that: the result is 3 % high from 30 to 50 degC and up to 15 % high
-// for a rise of 40 K from cold. Cut the collector into legs for
-// DrivingPressurePa where that matters.
+// away from that: the result is 3 % high from 30 to 50 degC, 10 % from 10 to 50
+// and 13 % from 5 to 25. Cut the collector into legs for DrivingPressurePa
+// where that matters.
 func (f Fluid) CollectorDrivingPressurePa(collectorM, pipesM, coldC, hotC float64) float64 {
 	return f.CirculationPressurePaPerM(coldC, hotC) * (pipesM + collectorM/2)
 }

@@ -224,6 +224,19 @@ func TestMixingKeepsHeatAndOrder(t *testing.T) {
 	})
 }
 
+func TestDrawsKeepHeat(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		temps := rapid.SliceOfN(rapid.Float64Range(5, 95), 1, 12).Draw(t, "temps")
+		masses := rapid.SliceOfN(rapid.Float64Range(1, 100), len(temps), len(temps)).Draw(t, "masses")
+		drawn, cold := draw(t, "drawn", 0, 300), draw(t, "cold", 5, 20)
+		before := dot(temps, masses)
+		out := physics.PushUp(temps, masses, drawn, cold)
+		between(t, "delivered", out, 5-1e-9, 95+1e-9)
+		gap := before + drawn*cold - drawn*out - dot(temps, masses)
+		between(t, "heat before less after", gap/before, -1e-10, 1e-10)
+	})
+}
+
 func dot(a, b []float64) float64 {
 	sum := 0.0
 	for i := range a {

@@ -19,17 +19,31 @@ func TimeConstantS(heatCapacityJK, conductanceWK float64) float64 {
 // TankAfterC is the temperature in degC after seconds of a constant heat in W
 // (negative for heat taken out) and the loss to a room at ambientC. Exact for
 // every length of step. Seconds below zero count as zero; a heat capacity of
-// zero or less is at its balance at once.
+// zero or less is at its balance at once (with no loss either it stays).
 func TankAfterC(startC, ambientC, heatCapacityJK, conductanceWK, heatW, seconds float64) float64 {
-	seconds = math.Max(seconds, 0)
-	if conductanceWK <= 0 {
-		return startC + heatW*seconds/heatCapacityJK
-	}
-	balanceC := ambientC + heatW/conductanceWK
 	if heatCapacityJK <= 0 {
-		return balanceC
+		if conductanceWK <= 0 {
+			return startC
+		}
+		return ambientC + heatW/conductanceWK
 	}
-	return balanceC + (startC-balanceC)*math.Exp(-seconds*conductanceWK/heatCapacityJK)
+	seconds = math.Max(seconds, 0)
+	decay, netW := 0.0, heatW
+	if conductanceWK > 0 {
+		decay = seconds * conductanceWK / heatCapacityJK
+		netW -= conductanceWK * (startC - ambientC)
+	}
+	return startC + netW*seconds/heatCapacityJK*shareOfStraightRise(decay)
+}
+
+// shareOfStraightRise is (1 - exp(-x))/x: what the loss leaves of a rise at
+// the first moment's pace. In this form a loss of nearly nothing keeps its
+// digits.
+func shareOfStraightRise(x float64) float64 {
+	if x == 0 {
+		return 1
+	}
+	return -math.Expm1(-x) / x
 }
 
 // SecondsToHeat is the time in seconds a constant heat in W needs from startC
@@ -39,17 +53,16 @@ func SecondsToHeat(startC, targetC, ambientC, heatCapacityJK, conductanceWK, hea
 	if startC >= targetC {
 		return 0
 	}
-	if conductanceWK <= 0 {
-		if heatW <= 0 {
-			return math.Inf(1)
-		}
-		return heatCapacityJK * (targetC - startC) / heatW
-	}
-	balanceC := ambientC + heatW/conductanceWK
-	if balanceC <= targetC {
+	conductance := math.Max(conductanceWK, 0)
+	netAtTargetW := heatW - conductance*(targetC-ambientC)
+	if !(netAtTargetW > 0) {
 		return math.Inf(1)
 	}
-	return heatCapacityJK / conductanceWK * math.Log((balanceC-startC)/(balanceC-targetC))
+	straight := heatCapacityJK * (targetC - startC) / netAtTargetW
+	if bend := conductance * (targetC - startC) / netAtTargetW; bend > 0 {
+		return straight * math.Log1p(bend) / bend
+	}
+	return straight
 }
 
 // TankAfterDrawC is the temperature in degC of a fully mixed tank after a draw

@@ -1,6 +1,9 @@
 package physics
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The functions of this file work on the layers of a stratified tank, bottom
 // first, in place and without allocation.
@@ -40,6 +43,38 @@ func mixDownFrom(tempsC, massesKg []float64, top int) {
 	for i := bottom; i <= top; i++ {
 		tempsC[i] = mean
 	}
+}
+
+// PushUp moves water up through the layers as a draw does: drawnKg enters below
+// at inC in degC and as much leaves at the top, whose mean temperature in degC
+// it returns. Each layer stays mixed. Energy is conserved to rounding for every
+// amount. A draw of exactly one layer from equal layers moves each temperature
+// up by one, without smearing. Nothing drawn returns the top's temperature; no
+// layers return inC.
+//
+// Source: balance of energy, upwind. How much a real draw is smeared depends on
+// the number of layers, see MixedLayersOutletShare.
+func PushUp(tempsC, massesKg []float64, drawnKg, inC float64) (outMeanC float64) {
+	layers := min(len(tempsC), len(massesKg))
+	if layers == 0 {
+		return inC
+	}
+	top, smallest := layers-1, slices.Min(massesKg[:layers])
+	if !(drawnKg > 0) || !(smallest > 0) {
+		return tempsC[top]
+	}
+	// No part may push more than the smallest layer holds, or the water would
+	// have to pass a layer unseen.
+	parts := math.Ceil(drawnKg / smallest)
+	part, out := drawnKg/parts, 0.0
+	for range int(parts) {
+		out += tempsC[top]
+		for i := top; i > 0; i-- {
+			tempsC[i] += (tempsC[i-1] - tempsC[i]) * part / massesKg[i]
+		}
+		tempsC[0] += (inC - tempsC[0]) * part / massesKg[0]
+	}
+	return out / parts
 }
 
 // ConductionConductanceWK is lambda A/L in W/K between two layers: the

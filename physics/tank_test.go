@@ -129,6 +129,12 @@ type stratifiedFile struct {
 		Before []float64 `json:"before_degC"`
 		After  []float64 `json:"after_degC"`
 	} `json:"inversion_mixing"`
+	Plug struct {
+		Before    []float64 `json:"before_degC"`
+		After     []float64 `json:"after_degC"`
+		Cold      float64   `json:"cold_degC"`
+		Delivered float64   `json:"delivered_degC"`
+	} `json:"plug_flow"`
 	Series struct {
 		Cases []struct {
 			N      int
@@ -157,9 +163,15 @@ func TestStratifiedTank(t *testing.T) {
 			within(t, "mixed layer", c.Before[i], want, 1e-6)
 		}
 	}
+	plug := file.Plug
+	within(t, "delivered", physics.PushUp(plug.Before, []float64{40, 40, 40, 40, 40}, 40, plug.Cold), plug.Delivered, 1e-12)
+	for i, want := range plug.After {
+		within(t, "pushed layer", plug.Before[i], want, 1e-12)
+	}
 	for _, c := range file.Series.Cases {
 		share := physics.MixedLayersOutletShare(c.N, c.Theta)
 		within(t, "outlet of mixed layers", c.T0+share*(c.Tc-c.T0), c.Outlet, 6e-5)
+		within(t, "the same by many small draws", manySmallDraws(c.N, c.Theta, c.T0, c.Tc), c.Outlet, 0.01)
 	}
 	column := file.Conduction
 	for _, c := range column.Cases {
@@ -168,6 +180,20 @@ func TestStratifiedTank(t *testing.T) {
 	}
 	// The diffusivity of the file is that of water, rounded.
 	within(t, "diffusivity at 45 degC", physics.Water().DiffusivityM2S(45), column.Alpha, 0.05e-7)
+}
+
+// manySmallDraws comes as close to the flow of mixed layers as its steps are
+// small.
+func manySmallDraws(layers int, tankVolumes, startC, coldC float64) float64 {
+	temps, masses := make([]float64, layers), make([]float64, layers)
+	for i := range temps {
+		temps[i], masses[i] = startC, 1
+	}
+	const steps = 20000
+	for range steps {
+		physics.PushUp(temps, masses, tankVolumes*float64(layers)/steps, coldC)
+	}
+	return temps[layers-1]
 }
 
 func TestEffectiveness(t *testing.T) {
