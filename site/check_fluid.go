@@ -1,0 +1,80 @@
+package site
+
+import (
+	"fmt"
+	"math"
+
+	"sunstoker/control"
+	"sunstoker/physics"
+)
+
+// nightSkyK is how much a collector may be colder than the air under a clear
+// night sky. Common practice, no source.
+const nightSkyK = 5
+
+// checkFluid works out the freezing point and holds it against the coldest
+// night.
+func (c *systemCheck) checkFluid() {
+	if !c.solid("fluid") {
+		return
+	}
+	at, written := c.positions[c.path+".antifreeze"]
+	switch {
+	case c.Glycol && !written:
+		c.missing("antifreeze", "with propylene glycol")
+	case c.Glycol && c.solid("antifreeze"):
+		c.checkAntifreeze(at)
+	case !c.Glycol && written:
+		c.wrong("system.antifreeze", at, "there is no antifreeze in plain water", `take the key out, or write fluid = "propylene glycol"`)
+	case !c.Glycol && c.solid("loop") && c.sound["place.coldest"]:
+		c.checkWater()
+	}
+}
+
+func (c *systemCheck) checkAntifreeze(at position) {
+	fluid, err := c.LoopFluid()
+	if err != nil {
+		c.wrong("system.antifreeze", at, err.Error(), "write another share") // the schema's limits lie inside those of the formulas
+		return
+	}
+	c.FreezingPointC = fluid.FreezingPointC()
+	if !c.sound["place.coldest"] || !c.solidSettings("freeze_warning_margin") {
+		return
+	}
+	coldest, margin := c.site.ColdestC, c.Settings.FreezeWarningMarginK
+	mixture := fmt.Sprintf("%g %% of propylene glycol begins to freeze at %.0f °C", c.AntifreezePercent, c.FreezingPointC)
+	if c.FreezingPointC > coldest {
+		c.wrong("system.antifreeze", at, mixture+fmt.Sprintf(", and the coldest night is %g °C: the collector would burst", coldest), stronger(coldest, margin))
+	} else if c.FreezingPointC > coldest-margin {
+		c.advise("system.antifreeze", at, mixture+fmt.Sprintf(", %.0f K from the coldest night of %g °C", coldest-c.FreezingPointC, coldest), stronger(coldest, margin))
+	}
+}
+
+// stronger says which mixture keeps the margin, or at least the night.
+func stronger(coldestC, marginK float64) string {
+	for _, wantedC := range []float64{coldestC - marginK, coldestC} {
+		if percent, err := physics.GlycolVolumePercentForFreezing(math.Min(wantedC, 0)); err == nil {
+			return fmt.Sprintf("fill in %.0f %% or more, by the maker's sheet", math.Ceil(percent)+1)
+		}
+	}
+	return "ask the fluid's maker for a mixture for such nights"
+}
+
+func (c *systemCheck) checkWater() {
+	coldest := c.site.ColdestC
+	key, at := c.spot("fluid")
+	switch {
+	case c.Loop == control.Natural && coldest < 0:
+		c.wrong(key, at, fmt.Sprintf("plain water freezes at 0 °C, the coldest night is %g °C, and there is no pump to keep it moving: the collector would burst", coldest),
+			`fill in antifreeze and write fluid = "propylene glycol"`)
+	case c.Loop == control.Natural && coldest < nightSkyK:
+		c.advise(key, at, fmt.Sprintf("under a clear sky a collector can be %d K colder than the air, which is %g °C in the coldest night: plain water may freeze", nightSkyK, coldest),
+			"fill in antifreeze, or drain the collector before such nights")
+	case c.Loop == control.Pumped && coldest < nightSkyK:
+		c.advise(key, at, fmt.Sprintf("with plain water and nights of %g °C only the running pump keeps the collector from freezing, and not in a power cut", coldest),
+			"fill in antifreeze where nights can freeze")
+		if c.probeAt(control.House, control.OutdoorAir) == nil {
+			c.advise(key, at, "frost protection has the collector's probe alone to go by", "add an outdoor air probe, [probe.outdoor_air], as a second witness")
+		}
+	}
+}

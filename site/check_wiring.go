@@ -1,0 +1,164 @@
+package site
+
+import (
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"sunstoker/control"
+)
+
+func lineText(at position) string { return strconv.Itoa(at.line) }
+
+// checkWiring looks at each probe and output by itself, and for two of them in
+// one place.
+func (w *walker) checkWiring() {
+	taken := map[string]position{}
+	for _, p := range w.probes {
+		path, name := w.wiringPath(p.System, "probe", p.Place.String())
+		w.checkKind(path, name, probeKeys, p.Kind)
+		if w.sound[path+".identity"] && p.Kind == OneWire {
+			w.takeOnce(taken, "probe "+p.Identity, path+".identity", name+".identity",
+				"the probe "+p.Identity+" is named in line ", "one probe can be in one place only; find out which is which by warming one in the hand")
+		}
+	}
+	for _, o := range w.outputs {
+		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
+		w.checkKind(path, name, outputKeys, o.Kind)
+		if w.sound[path+".chip"] && w.sound[path+".line"] && o.Kind == Relay {
+			chip := o.Chip
+			if filepath.IsAbs(chip) {
+				chip = filepath.Base(chip)
+			}
+			w.takeOnce(taken, "line "+chip+"\x00"+o.Line, path+".line", name+".line",
+				"the line "+o.Line+" of "+chip+" is used in line ", "give every output a line of its own")
+		}
+		if w.sound[path+".file"] && o.Kind == LevelFile {
+			w.takeOnce(taken, "file "+filepath.Clean(o.File), path+".file", name+".file",
+				"the file "+o.File+" is used in line ", "give every output a file of its own")
+		}
+		if o.Kind == LevelFile && o.Actuator.Heats() && !o.DropsWhenSilent && w.sound[path+".drops_when_silent"] {
+			w.wrong(name+".kind", w.where(path+".kind"),
+				"the kernel keeps a level file as it was when a program dies, and this output heats: water could boil",
+				`use kind = "relay", or wiring that drops the heater by itself, and then write drops_when_silent = true`)
+		}
+	}
+	w.checkSimulated()
+}
+
+// wiringPath gives the path of a probe or output and how a person writes it.
+func (w *walker) wiringPath(system int, what, which string) (path, name string) {
+	tail := what + "." + which
+	if system == control.House {
+		return tail, tail
+	}
+	return element("system", system) + "." + tail, "system." + tail
+}
+
+// takeOnce complains when a thing that can be used once is used again.
+func (w *walker) takeOnce(taken map[string]position, thing, path, name, what, do string) {
+	at := w.at(path)
+	if first, again := taken[thing]; again {
+		w.wrong(name, at, what+lineText(first)+" already", do)
+		return
+	}
+	taken[thing] = at
+}
+
+// checkKind looks for keys that don't fit the kind, and for those it needs.
+func (w *walker) checkKind(path, name string, keys []key, kind string) {
+	if !w.sound[path+".kind"] {
+		return
+	}
+	for i := range keys {
+		k := &keys[i]
+		at, written := w.positions[join(path, k.name)]
+		switch {
+		case written && k.only != "" && k.only != kind:
+			w.wrong(join(name, k.name), at, `this key belongs to kind = "`+k.only+`", but the kind here is "`+kind+`"`, "take it out, or change the kind")
+		case !written && k.when != "" && k.only == kind:
+			w.wrong(join(name, k.name), w.where(path), "this key is missing", "write it under ["+name+"], such as "+k.sample())
+		}
+	}
+}
+
+// checkSimulated keeps invented readings away from real outputs.
+func (w *walker) checkSimulated() {
+	simulated := ""
+	real := false
+	for _, p := range w.probes {
+		if p.Kind == SimulatedProbe && simulated == "" {
+			_, simulated = w.wiringPath(p.System, "probe", p.Place.String())
+		}
+		real = real || p.Kind == OneWire
+	}
+	for _, o := range w.outputs {
+		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
+		if simulated != "" && (o.Kind == Relay || o.Kind == LevelFile) {
+			w.wrong(name+".kind", w.where(path+".kind"), "a real output would be switched by invented readings, since "+simulated+" is simulated",
+				"make every probe real, or every output simulated")
+		}
+		if simulated == "" && real && o.Kind == SimulatedOutput {
+			w.advise(name+".kind", w.where(path+".kind"), "this output is simulated: the "+o.Actuator.Words()+" will not be switched",
+				"leave it so only to watch the plant")
+		}
+	}
+}
+
+// checkNeeds looks for readings and tables that an output can't do without.
+func (c *systemCheck) checkNeeds() {
+	has := func(places ...control.Place) bool {
+		for _, place := range places {
+			if c.probeAt(c.index, place) != nil {
+				return true
+			}
+		}
+		return false
+	}
+	need := func(a control.Actuator, why string, places ...control.Place) {
+		if c.outputAt(c.index, a) == nil || has(places...) {
+			return
+		}
+		var headers []string
+		for _, place := range places {
+			headers = append(headers, "[system.probe."+place.String()+"]")
+		}
+		key, at := c.spot("output." + a.String())
+		c.wrong(key, at, "the "+a.Words()+" needs "+why, "wire such a probe and add "+strings.Join(headers, " or "))
+	}
+	need(control.LoopPump, "a reading of the collector to know when there is heat to fetch", control.Collector)
+	need(control.LoopPump, "a reading of the tank to compare the collector with", control.TankBottom, control.TankTop)
+	need(control.BackupHeater, "a reading of the tank top; without one it must stay off", control.TankTop)
+}
+
+// checkLoop looks at what a pumped loop and one of natural circulation need.
+func (c *systemCheck) checkLoop() {
+	if !c.solid("loop") {
+		return
+	}
+	if c.Loop == control.Natural {
+		if c.outputAt(c.index, control.LoopPump) != nil {
+			key, at := c.spot("output.loop_pump")
+			c.wrong(key, at, "in a loop of natural circulation there is no pump to switch", `take the output out, or write loop = "pumped"`)
+		}
+		if at, written := c.positions[c.path+".loop_flow"]; written {
+			c.wrong("system.loop_flow", at, "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
+		}
+		return
+	}
+	if c.outputAt(c.index, control.LoopPump) == nil {
+		key, at := c.spot("loop")
+		c.wrong(key, at, "a pumped loop needs an output that switches its pump", `add [system.output.loop_pump], or write loop = "natural"`)
+	}
+	c.missing("loop_pressure", "in a pumped loop")
+	c.missing("loop_flow", "in a pumped loop")
+}
+
+// missing complains about a key that is needed under a condition.
+func (c *systemCheck) missing(name, when string) {
+	if _, written := c.positions[c.path+"."+name]; written {
+		return
+	}
+	k := schema.table("system").key(name)
+	c.wrong("system."+name, c.where(c.path), "this key is missing, and it is needed "+when, "write it under [[system]], such as "+k.sample())
+}

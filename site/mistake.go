@@ -1,0 +1,58 @@
+package site
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Mistake is one thing wrong with a site file, or, in [Site.Advice], one thing
+// worth a thought.
+type Mistake struct {
+	File   string
+	Line   int    // from 1; 0 when it is about the whole file
+	Column int    // in bytes, from 1; 0 when Line is 0
+	Key    string // such as "system.collector.area"; empty when it is about the whole file or a line
+	What   string // what is wrong, with the figures
+	Do     string // what is allowed, or what to do
+}
+
+// String is the mistake in one line: "file:line: key: what; do".
+func (m Mistake) String() string {
+	var b strings.Builder
+	b.WriteString(m.File)
+	if m.Line > 0 {
+		fmt.Fprintf(&b, ":%d", m.Line)
+	}
+	b.WriteString(": ")
+	if m.Key != "" {
+		b.WriteString(m.Key + ": ")
+	}
+	b.WriteString(m.What + "; " + m.Do)
+	return b.String()
+}
+
+// Mistakes is the error of [Load] and [Parse]: everything that is wrong, in
+// the order of the file.
+type Mistakes struct {
+	List []Mistake // at least one
+}
+
+// Error gives the mistakes, one per line.
+func (m *Mistakes) Error() string { return Lines(m.List) }
+
+// Lines writes mistakes or advice one per line.
+func Lines(list []Mistake) string {
+	lines := make([]string, len(list))
+	for i, m := range list {
+		lines[i] = m.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+func sortByPlace(list []Mistake) {
+	slices.SortStableFunc(list, func(a, b Mistake) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+}

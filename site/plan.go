@@ -1,0 +1,41 @@
+package site
+
+import (
+	"cmp"
+	"slices"
+
+	"sunstoker/control"
+)
+
+// order puts probes and outputs in their fixed order (the house's probes
+// first, then system by system, each in the order of control.Places and
+// control.Actuators) and makes the controller's plan.
+func (w *walker) order() {
+	s := w.site
+	slices.SortStableFunc(w.probes, func(a, b *ProbeWiring) int {
+		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Place, b.Place))
+	})
+	slices.SortStableFunc(w.outputs, func(a, b *OutputWiring) int {
+		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Actuator, b.Actuator))
+	})
+	s.Plan = control.Plan{Zone: s.Zone, LatitudeDeg: s.LatitudeDeg, Settings: s.Settings}
+	for _, p := range w.probes {
+		s.Probes = append(s.Probes, *p)
+		s.Plan.Probes = append(s.Plan.Probes, p.Probe)
+	}
+	for _, o := range w.outputs {
+		s.Outputs = append(s.Outputs, *o)
+		s.Plan.Outputs = append(s.Plan.Outputs, o.Output)
+	}
+	for _, system := range w.systems {
+		s.Systems = append(s.Systems, *system)
+		s.Plan.Systems = append(s.Plan.Systems, control.System{
+			Name:           system.Name,
+			Loop:           system.Loop,
+			Settings:       system.Settings,
+			FreezingPointC: system.FreezingPointC,
+			WaterFilled:    !system.Glycol,
+			HeaterW:        system.Heater.PowerW,
+		})
+	}
+}

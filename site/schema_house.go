@@ -1,0 +1,102 @@
+package site
+
+import "sunstoker/control"
+
+// schema is the whole file. The order is that of the starter file, and of
+// reading: the house's settings come before the systems, which start from them.
+var schema table
+
+// The schema is put together at start, since its walking functions refer to it.
+func init() {
+	schema = table{
+		keys: []key{
+			{name: "name", kind: plainText, form: &nameForm, required: true, example: "House on the hill",
+				meaning: "What the house is called on the page and in reports.",
+				set:     func(t *target, v value) { t.site.Name = v.text }},
+		},
+		tables: []*table{&placeTable, &daemonTable, &oneWireTable, &settingsOfHouse, probeTable(true), &householdTable, systemTable()},
+	}
+}
+
+var placeTable = table{
+	name: "place", required: true,
+	meaning: "Where the house stands: for the sun, the clock, the frost and the air pressure.",
+	keys: []key{
+		{name: "latitude", unit: control.Degree, min: -66, max: 66, required: true, example: "45.0 °",
+			meaning: "Latitude, north positive.",
+			set:     func(t *target, v value) { t.site.LatitudeDeg = v.number }},
+		{name: "longitude", unit: control.Degree, min: -180, max: 180, required: true, example: "8.0 °",
+			meaning: "Longitude, east positive.",
+			set:     func(t *target, v value) { t.site.LongitudeDeg = v.number }},
+		{name: "altitude", unit: control.Metre, min: -450, max: 5500, required: true, example: "250 m",
+			meaning: "Height above the sea. Fluids boil sooner in thin air.",
+			set:     func(t *target, v value) { t.site.AltitudeM = v.number }},
+		{name: "time_zone", kind: plainText, form: &timeZoneForm, required: true, example: "Europe/Rome",
+			meaning: "Time zone of the house's clock, by its name in the IANA time zone database. Windows of the day follow it, summer time included.",
+			set: func(t *target, v value) {
+				t.site.TimeZone = v.text
+				t.site.Zone, _ = zoneNamed(v.text) // the form has proved it
+			}},
+		{name: "battery_clock", kind: flag, def: "false",
+			meaning: "Whether the board has a clock with a battery, so that its time can be trusted from the start.",
+			set:     func(t *target, v value) { t.site.BatteryClock = v.on }},
+		{name: "coldest", unit: control.Celsius, min: -50, max: 30, required: true, example: "-12 °C",
+			meaning: "Outdoor air in the coldest night to expect. The fluid in the loop is checked against it.",
+			set:     func(t *target, v value) { t.site.ColdestC = v.number }},
+	},
+}
+
+var daemonTable = table{
+	name:    "daemon",
+	meaning: "The program itself.",
+	keys: []key{
+		{name: "state_folder", kind: plainText, form: &folderForm, def: "/var/lib/sunstoker",
+			meaning: "Folder for what is kept over a restart: the controller's memory and the history.",
+			set:     func(t *target, v value) { t.site.StateFolder = v.text }},
+		{name: "listen", kind: plainText, form: &listenForm, def: "127.0.0.1:8017",
+			meaning: "Address and port of the page. Only the board itself may be named (127.0.0.1 or [::1]); let a web server with a login pass it on. Port 0 takes any free port.",
+			set:     func(t *target, v value) { t.site.Listen = v.text }},
+	},
+}
+
+var oneWireTable = table{
+	name:    "one_wire",
+	meaning: "The bus of the one-wire probes.",
+	keys: []key{
+		{name: "folder", kind: plainText, form: &folderForm, def: "/sys/bus/w1/devices",
+			meaning: "Folder in which the kernel shows the probes.",
+			set:     func(t *target, v value) { t.site.OneWireFolder = v.text }},
+	},
+}
+
+var householdTable = table{
+	name:    "household",
+	meaning: "Who draws the hot water. Used by demo and simulate alone; the controller does not look at it.",
+	keys: []key{
+		{name: "profile", kind: choice, choices: []string{"S", "M", "L", "XL", "XXL"}, example: "M",
+			meaning: "Load profile of the European regulation 812/2013, instead of people and litres_per_person.",
+			set:     func(t *target, v value) { t.site.Household.Profile = v.text }},
+		{name: "people", kind: wholeNumber, min: 1, max: 50, def: "4",
+			meaning: "How many people live in the house.",
+			set:     func(t *target, v value) { t.site.Household.People = int(v.number) }},
+		{name: "litres_per_person", unit: control.Litre, min: 5, max: 200, def: "40 l",
+			meaning: "Hot water that each of them draws in a day, counted at 45 °C.",
+			set:     func(t *target, v value) { t.site.Household.LitresPerPerson = v.number }},
+	},
+}
+
+var settingsOfHouse = table{
+	name:    "settings",
+	meaning: "Settings of the house, and of every system that has none of its own.",
+	keys:    settingKeys(),
+	enter:   func(_ *walker, t *target, _ position) { t.settings = &t.site.Settings },
+}
+
+// settingKeys makes a key of every row of the control package's table.
+func settingKeys() []key {
+	var keys []key
+	for _, row := range control.SettingsTable() {
+		keys = append(keys, key{name: row.Name, kind: setting, setting: &row, def: row.DefaultText(), meaning: row.Meaning})
+	}
+	return keys
+}

@@ -1,0 +1,76 @@
+package site
+
+import "sunstoker/control"
+
+// probeTable holds one table per place: those of the house or of a system.
+func probeTable(ofHouse bool) *table {
+	t := &table{name: "probe", meaning: "The probes of the system, one table for every place."}
+	if ofHouse {
+		t.meaning = "The probes of the house, one table for every place."
+	}
+	for _, place := range control.Places() {
+		if place.OfHouse() != ofHouse {
+			continue
+		}
+		t.tables = append(t.tables, &table{
+			name:    place.String(),
+			meaning: "The " + place.Words() + " probe.",
+			keys:    probeKeys,
+			enter: func(w *walker, t *target, at position) {
+				t.probe = &ProbeWiring{Probe: control.Probe{System: t.index, Place: place}, FileLine: at.line}
+				if ofHouse {
+					t.probe.System = control.House
+				}
+				w.probes = append(w.probes, t.probe)
+			},
+		})
+	}
+	return t
+}
+
+var probeKeys = []key{
+	{name: "kind", kind: choice, choices: []string{OneWire, SimulatedProbe}, required: true, example: OneWire,
+		meaning: `"one-wire" for a DS18B20 on the kernel's 1-wire bus, "simulated" for a simulated plant.`,
+		set:     func(t *target, v value) { t.probe.Kind = v.text }},
+	{name: "identity", kind: plainText, form: &identityForm, only: OneWire, when: "of a one-wire probe", example: "28-00000000000#",
+		meaning: "The number that the probe was given by its maker, as the kernel writes it. Find out which is which by warming one in the hand: the command \"probe\" shows them live.",
+		set:     func(t *target, v value) { t.probe.Identity = v.text }},
+}
+
+// outputTable holds one table per actuator.
+func outputTable() *table {
+	t := &table{name: "output", meaning: "The outputs of the system, one table for everything that is switched."}
+	for _, actuator := range control.Actuators() {
+		t.tables = append(t.tables, &table{
+			name:    actuator.String(),
+			meaning: "What switches the " + actuator.Words() + ".",
+			keys:    outputKeys,
+			enter: func(w *walker, t *target, at position) {
+				t.output = &OutputWiring{Output: control.Output{System: t.index, Actuator: actuator}, FileLine: at.line}
+				w.outputs = append(w.outputs, t.output)
+			},
+		})
+	}
+	return t
+}
+
+var outputKeys = []key{
+	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, SimulatedOutput}, required: true, example: Relay,
+		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "simulated" for a simulated plant.`,
+		set:     func(t *target, v value) { t.output.Kind = v.text }},
+	{name: "chip", kind: plainText, form: &chipForm, only: Relay, when: "of a relay", example: "gpiochip0",
+		meaning: "The GPIO chip that has the line.",
+		set:     func(t *target, v value) { t.output.Chip = v.text }},
+	{name: "line", kind: plainText, form: &lineForm, only: Relay, when: "of a relay", example: "GPIO2#",
+		meaning: "The line's label, or its number on the chip. The relay must be on while the line is high.",
+		set:     func(t *target, v value) { t.output.Line = v.text }},
+	{name: "file", kind: plainText, form: &fileForm, only: LevelFile, when: "of a level file", example: "/sys/class/leds/pump/brightness",
+		meaning: "The file that takes the number: 0 is off.",
+		set:     func(t *target, v value) { t.output.File = v.text }},
+	{name: "full", kind: wholeNumber, min: 1, max: 65535, only: LevelFile, example: "255",
+		meaning: "The number that means full. Left out, it is what the kernel's max_brightness beside the file says, or 1.",
+		set:     func(t *target, v value) { t.output.Full = int(v.number) }},
+	{name: "drops_when_silent", kind: flag, only: LevelFile, def: "false",
+		meaning: "Whether the wiring itself drops the output soon after this program falls silent. The kernel keeps a level file as it was when a program dies, so a heater may be on one only when this is true.",
+		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
+}

@@ -1,0 +1,131 @@
+package site
+
+import (
+	"time"
+
+	"sunstoker/control"
+)
+
+// Site is an installation as its file describes it. It is not changed after
+// [Parse] and may be shared.
+type Site struct {
+	File string // as handed to Load or Parse
+	Name string
+
+	LatitudeDeg  float64 // north positive
+	LongitudeDeg float64 // east positive
+	AltitudeM    float64
+	TimeZone     string         // such as "Europe/Rome"
+	Zone         *time.Location // of TimeZone
+	BatteryClock bool           // the board keeps the time without power
+	ColdestC     float64        // coldest night to expect
+
+	StateFolder   string // absolute path
+	Listen        string // loopback address and port
+	OneWireFolder string // absolute path
+
+	Settings  control.Settings // of the house; the systems' own are in Systems
+	Systems   []System
+	Household Household
+
+	Plan    control.Plan   // what the controller needs
+	Probes  []ProbeWiring  // in the order of Plan.Probes
+	Outputs []OutputWiring // in the order of Plan.Outputs
+	Advice  []Mistake      // worth a thought, but no fault
+}
+
+// System is one collector field with its tank.
+type System struct {
+	Name              string
+	Loop              control.Loop
+	Store             Store
+	Glycol            bool    // propylene glycol in the loop; else plain water
+	AntifreezePercent float64 // of propylene glycol by volume; 0 for water
+	FreezingPointC    float64 // of the fluid in the loop
+	LoopPressureBar   float64 // of the cold loop at the collector, above the air around it
+	LoopFlowLPerMin   float64 // with the pump at full; 0 in a loop of natural circulation
+	Collector         Collector
+	Tank              Tank
+	Heater            Heater
+	Settings          control.Settings // the house's, with the system's own in their place
+}
+
+// Collector is a field of flat plates, with the figures of its test report.
+type Collector struct {
+	AreaM2                   float64 // of the kind the test report uses
+	TiltDeg                  float64 // 0 level, 90 upright
+	DirectionDeg             float64 // where it looks to, clockwise from north
+	OpticalEfficiencyPercent float64 // without heat loss
+	LossWM2K                 float64 // W/(m² K)
+	LossGrowthWM2K2          float64 // W/(m² K²)
+}
+
+// Tank is the hot water store.
+type Tank struct {
+	VolumeL    float64
+	LossWK     float64 // standing loss, W/K
+	TemperingC float64 // setting of the tempering valve; 0 when none is written
+}
+
+// Heater is the backup heater in the tank.
+type Heater struct {
+	PowerW  float64 // 0 when there is none
+	CutOutC float64 // where its cut-out with manual reset opens; 0 when none is written
+}
+
+// Household is who draws the hot water. Demo and simulation alone use it.
+type Household struct {
+	Profile         string  // load profile of EU regulation 812/2013, such as "M"; empty when people count
+	People          int     // used when Profile is empty
+	LitresPerPerson float64 // of hot water a day
+}
+
+// Store says which water the tank holds.
+type Store uint8
+
+// The kinds of store.
+const (
+	DrinkingWater Store = iota // drinking water, heated by a solar coil
+	LoopFluid                  // the loop's own fluid; a coil in it heats the drinking water
+)
+
+// String is the store as a site file writes it.
+func (s Store) String() string {
+	if s == LoopFluid {
+		return "loop fluid"
+	}
+	return "drinking water"
+}
+
+// The kinds of probe, as a site file writes them.
+const (
+	OneWire        = "one-wire"  // a probe of the kernel's 1-wire tree
+	SimulatedProbe = "simulated" // its value comes from a simulated plant
+)
+
+// ProbeWiring says where a probe's value comes from.
+type ProbeWiring struct {
+	control.Probe
+	Kind     string
+	Identity string // of a one-wire probe
+	FileLine int    // where it stands in the site file
+}
+
+// The kinds of output, as a site file writes them.
+const (
+	Relay           = "relay"      // a line of the kernel's GPIO device
+	LevelFile       = "level file" // a number written into a file
+	SimulatedOutput = "simulated"  // drives a simulated plant
+)
+
+// OutputWiring says what an output drives.
+type OutputWiring struct {
+	control.Output
+	Kind            string
+	Chip            string // of a relay
+	Line            string // of a relay: the line's label, or its number on the chip
+	File            string // of a level file
+	Full            int    // of a level file: the number that means full; 0 when the kernel knows it
+	DropsWhenSilent bool   // of a level file: its wiring drops it when the program falls silent
+	FileLine        int    // where it stands in the site file
+}
