@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"time"
 )
 
 // stubborn is an output whose way off goes wrong in a chosen way.
@@ -41,7 +42,14 @@ func TestAllTriesEveryOutput(t *testing.T) {
 
 func TestAllDoesNotWaitForOneThatHangs(t *testing.T) {
 	offAfterAll := make(chan struct{})
-	hanging := stubborn{off: func() error { <-offAfterAll; return nil }}
+	hanging := stubborn{off: func() error {
+		select {
+		case <-offAfterAll:
+			return nil
+		case <-time.After(10 * time.Second): // only when All goes one by one
+			return errors.New("the others are still on")
+		}
+	}}
 	follower := NewSimulated(func(level float64) {
 		if level == 0 {
 			close(offAfterAll) // the hang ends only once the other one is off
