@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/netip"
 	"strings"
+	"time"
 )
 
 // contentPolicy lets the page load its own files and talk to its own program,
@@ -27,6 +28,11 @@ func guard(next http.Handler) http.Handler {
 		case r.Method != http.MethodGet && r.Method != http.MethodHead:
 			h.Set("Allow", "GET, HEAD")
 			http.Error(w, "This page only shows; it takes GET and HEAD alone.", http.StatusMethodNotAllowed)
+		case r.ContentLength != 0:
+			// The body must not hold the connection: it is not read for long.
+			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(headerTimeout))
+			h.Set("Connection", "close")
+			http.Error(w, "A request for reading has no body.", http.StatusBadRequest)
 		case !meantForLoopback(r.Host):
 			http.Error(w, "This program answers only to localhost or a loopback address such as 127.0.0.1.", http.StatusMisdirectedRequest)
 		default:

@@ -61,7 +61,6 @@ func Serve(ctx context.Context, l net.Listener, handler http.Handler) error {
 	server := &http.Server{
 		Handler:           handler,
 		ReadHeaderTimeout: headerTimeout,
-		ReadTimeout:       headerTimeout,
 		WriteTimeout:      answerTimeout,
 		IdleTimeout:       idleTimeout,
 		MaxHeaderBytes:    maxHeaderBytes,

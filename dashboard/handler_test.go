@@ -1,0 +1,168 @@
+package dashboard
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+)
+
+func get(d http.Handler, method, target string) *httptest.ResponseRecorder {
+	w := httptest.NewRecorder()
+	r := httptest.NewRequest(method, target, nil)
+	r.Host = "localhost:8017"
+	d.ServeHTTP(w, r)
+	return w
+}
+
+func TestHealthFollowsTheTicks(t *testing.T) {
+	at := time.Unix(1_000, 0)
+	d := New(Options{Now: func() time.Time { return at }, StaleAfter: 10 * time.Second})
+	check := func(after time.Duration, code int, words string) {
+		t.Helper()
+		at = at.Add(after)
+		w := get(d, "GET", "/healthz")
+		if w.Code != code || !strings.Contains(w.Body.String(), words) {
+			t.Errorf("%d %q, want %d with %q", w.Code, w.Body, code, words)
+		}
+	}
+	check(0, 503, "No tick yet")
+	d.Watch(troubleTick()) // findings do not make a controller unhealthy
+	check(0, 200, "Ticks arrive")
+	check(10*time.Second, 200, "10s old")
+	check(time.Second, 503, "11s old")
+	d.Watch(sunnyTick())
+	check(0, 200, "Ticks arrive")
+}
+
+func TestNowBeforeAndAfterTheFirstTick(t *testing.T) {
+	d := New(Options{Now: stopped})
+	if w := get(d, "GET", "/api/now"); w.Code != 503 || w.Header().Get("Retry-After") == "" {
+		t.Errorf("before the first tick: %d %q", w.Code, w.Body)
+	}
+	d.Watch(sunnyTick())
+	w := get(d, "GET", "/api/now")
+	if w.Code != 200 || w.Header().Get("Content-Type") != "application/json" || !strings.Contains(w.Body.String(), `"site":"House on the hill"`) {
+		t.Errorf("%d %v %.60q", w.Code, w.Header(), w.Body)
+	}
+}
+
+func TestEveryAnswerIsGuarded(t *testing.T) {
+	d := watching(sunnyTick())
+	for _, target := range []string{"/", "/api/now", "/metrics", "/healthz", "/nothing/here"} {
+		w := get(d, "GET", target)
+		for header, want := range map[string]string{
+			"Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self';",
+			"X-Content-Type-Options":  "nosniff",
+			"Referrer-Policy":         "no-referrer",
+			"X-Frame-Options":         "DENY",
+		} {
+			if got := w.Header().Get(header); !strings.HasPrefix(got, want) {
+				t.Errorf("%s: %s is %q", target, header, got)
+			}
+		}
+		if csp := w.Header().Get("Content-Security-Policy"); !strings.Contains(csp, "frame-ancestors 'none'") || strings.Contains(csp, "unsafe") {
+			t.Errorf("%s: policy %q", target, csp)
+		}
+		for _, method := range []string{"POST", "PUT", "DELETE", "PATCH", "OPTIONS", "CONNECT", "TRACE", "BREW"} {
+			if w := get(d, method, target); w.Code != http.StatusMethodNotAllowed || w.Header().Get("Allow") != "GET, HEAD" {
+				t.Errorf("%s %s: %d", method, target, w.Code)
+			}
+		}
+	}
+}
+
+func TestOnlyLoopbackNamesAreAnswered(t *testing.T) {
+	d := watching(sunnyTick())
+	for host, code := range map[string]int{
+		"localhost:8017": 200, "LOCALHOST": 200, "127.0.0.1:8017": 200, "127.8.9.1": 200, "[::1]:8017": 200, "[::1]": 200,
+		"rebound.example": 421, "rebound.example:8017": 421, "192.168.1.20:8017": 421, "": 421, "localhost.example": 421,
+	} {
+		w := httptest.NewRecorder()
+		r := httptest.NewRequest("GET", "/healthz", nil)
+		r.Host = host
+		if d.ServeHTTP(w, r); w.Code != code && !(code == 200 && w.Code == 503) {
+			t.Errorf("host %q: %d, want %d", host, w.Code, code)
+		}
+	}
+}
+
+func TestRequestWithABodyIsRefused(t *testing.T) {
+	w := httptest.NewRecorder()
+	r := httptest.NewRequest("GET", "/api/now", strings.NewReader("hello"))
+	r.Host = "localhost"
+	if watching(sunnyTick()).ServeHTTP(w, r); w.Code != 400 || w.Header().Get("Connection") != "close" {
+		t.Errorf("%d %v", w.Code, w.Header())
+	}
+}
+
+func TestPageFiles(t *testing.T) {
+	p := pageIn(fstest.MapFS{
+		".keep":      {},
+		"index.html": {Data: []byte("<!doctype html>")},
+		"page.js":    {Data: []byte("1")},
+		"page.css":   {Data: []byte("a{}")},
+		"icon.svg":   {Data: []byte("<svg/>")},
+	})
+	d := guard(New(Options{}).routes(p))
+	for target, want := range map[string]string{
+		"/": "text/html; charset=utf-8", "/index.html": "text/html; charset=utf-8",
+		"/page.js": "text/javascript; charset=utf-8", "/page.css": "text/css; charset=utf-8", "/icon.svg": "image/svg+xml",
+	} {
+		w := get(d, "GET", target)
+		if w.Code != 200 || w.Header().Get("Content-Type") != want || w.Header().Get("ETag") == "" {
+			t.Errorf("%s: %d %v", target, w.Code, w.Header())
+		}
+	}
+	for _, target := range []string{"/.keep", "/nothing", "/page.js/", "/dist/page.js", "/..%2fpage.js"} {
+		if w := get(d, "GET", target); w.Code == 200 {
+			t.Errorf("%s: %d %q", target, w.Code, w.Body)
+		}
+	}
+	if w := get(d, "HEAD", "/page.js"); w.Code != 200 || w.Body.Len() != 0 {
+		t.Errorf("HEAD: %d %q", w.Code, w.Body)
+	}
+	r := httptest.NewRequest("GET", "/page.js", nil)
+	r.Host = "localhost"
+	r.Header.Set("If-None-Match", get(d, "GET", "/page.js").Header().Get("ETag"))
+	w := httptest.NewRecorder()
+	if d.ServeHTTP(w, r); w.Code != http.StatusNotModified {
+		t.Errorf("asked again by its tag: %d", w.Code)
+	}
+}
+
+func TestPageThatIsNotBuiltSaysSo(t *testing.T) {
+	d := New(Options{}).routes(pageIn(fstest.MapFS{".keep": {}}))
+	if w := get(d, "GET", "/"); w.Code != 503 || !strings.Contains(w.Body.String(), "Run make") {
+		t.Errorf("%d %q", w.Code, w.Body)
+	}
+}
+
+// FuzzHandler asks for anything by any method. It leaves out the event stream,
+// which ends only with its viewer.
+func FuzzHandler(f *testing.F) {
+	f.Add("GET", "/", "", "localhost")
+	f.Add("GET", "/api/now", "a=1&b[]=%00", "127.0.0.1:8017")
+	f.Add("POST", "/metrics", "name[]=go_goroutines", "[::1]:1")
+	f.Add("HEAD", "/healthz", "", "")
+	f.Add("GET", "//../.keep", "", "[")
+	d := watching(troubleTick())
+	f.Fuzz(func(t *testing.T, method, path, query, host string) {
+		if path == "/api/events" && method == "GET" {
+			return
+		}
+		r := httptest.NewRequest("GET", "/", nil)
+		r.Method, r.Host = method, host
+		r.URL.Path, r.URL.RawQuery = path, query
+		w := httptest.NewRecorder()
+		d.ServeHTTP(w, r)
+		if w.Code < 200 || w.Code > 599 || w.Code == http.StatusInternalServerError {
+			t.Errorf("%q %q %q: %d", method, path, query, w.Code)
+		}
+		if method != "GET" && method != "HEAD" && w.Code != http.StatusMethodNotAllowed {
+			t.Errorf("%q: %d", method, w.Code)
+		}
+	})
+}
