@@ -30,9 +30,9 @@ type LevelFile struct {
 // output's name for messages, such as "loop_pump". most is the number for full;
 // 0 takes `max_brightness` beside the file, or 1 where there is none. The file
 // itself must be a regular file and no symbolic link; folders on the way may be
-// links, as they are for LEDs. Driving it off also ends an LED's trigger (the
-// kernel's ABI text sysfs-class-led: writing 0 clears an active trigger; from
-// memory), so that the kernel does not blink a pump.
+// links, as they are for LEDs. Driving it off also ends an LED's trigger, so that
+// the kernel does not blink a pump ("Writing 0 to this file clears active
+// trigger": Documentation/ABI/testing/sysfs-class-led, Linux 6.1).
 func OpenLevelFile(name, path string, most int) (*LevelFile, error) {
 	most, err := fullNumber(path, most)
 	if err != nil {

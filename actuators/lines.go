@@ -47,7 +47,7 @@ func (l lineInfo) String() string {
 	return fmt.Sprintf("%s (offset %d)", l.label, l.offset)
 }
 
-var errBusy = errors.New("held by another program")
+var errBusy = errors.New("the line is taken")
 
 const mostLines = 64 // of one request: the kernel's GPIO_V2_LINES_MAX
 

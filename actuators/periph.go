@@ -16,9 +16,11 @@ import (
 // Facts of periph.io/x/host v3.8.5 this file stands on, read in its source:
 //
 //   - GPIOChip.LineSetFromConfig (gpio.go) is one GPIO_V2_GET_LINE_IOCTL for all
-//     lines, flagged output, with no start values. The kernel then drives each
-//     line low as it becomes an output (gpiolib-cdev: a line without a value
-//     attribute gets 0). There is no active-low flag in any request.
+//     lines, flagged output, with no start values. The kernel then makes each
+//     line an output that is low from the start (Linux 6.1, gpiolib-cdev.c,
+//     gpio_v2_line_config_output_value: a line without a value attribute gets 0;
+//     seen in the kernel's trace, see TestRealLines). There is no active-low flag
+//     in any request.
 //   - The request makes the lines exclusive; a taken line is EBUSY. The ioctl
 //     wrappers (ioctl.go) keep only the error's text, not its number.
 //   - The consumer the kernel shows for our lines is "program@pid", cut to 31

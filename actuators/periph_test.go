@@ -4,7 +4,6 @@ import (
 	"errors"
 	"go/parser"
 	"go/token"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -62,38 +61,4 @@ func TestNoPinsFromTheRegistry(t *testing.T) {
 			}
 		}
 	}
-}
-
-// TestRealLines runs on lines of a real kernel that nothing is wired to:
-//
-//	SUNSTOKER_TEST_CHIP=gpiochip0 SUNSTOKER_TEST_LINES=RELAY0,RELAY1 go test -run TestRealLines -v ./actuators
-func TestRealLines(t *testing.T) {
-	chipName, labels := os.Getenv("SUNSTOKER_TEST_CHIP"), os.Getenv("SUNSTOKER_TEST_LINES")
-	if chipName == "" || labels == "" {
-		t.Skip("no spare lines named in SUNSTOKER_TEST_CHIP and SUNSTOKER_TEST_LINES")
-	}
-	var wiring []RelayLine
-	for _, label := range strings.Split(labels, ",") {
-		wiring = append(wiring, RelayLine{Name: "relay_" + label, Line: label})
-	}
-	for round := range 2 { // the second round proves that the first gave the lines back
-		bank, err := OpenRelayBank(chipName, wiring)
-		must(t, err)
-		_, err = OpenRelayBank(chipName, wiring)
-		says(t, err, "another program", wiring[0].Name)
-		for _, level := range []float64{0, 1, 1, 0} {
-			for _, line := range wiring {
-				r := relayOf(t, bank, line.Name)
-				must(t, r.Set(Command{Level: level}))
-				must(t, bank.ReadBack())
-				if r.Level() != level {
-					t.Errorf("round %d: %s is told at %v, want %v", round, r, r.Level(), level)
-				}
-			}
-		}
-		must(t, relayOf(t, bank, wiring[0].Name).Set(Command{Level: 1}))
-		must(t, bank.Close())
-	}
-	_, err := OpenRelayBank(chipName, []RelayLine{{Name: "valve", Line: "NO SUCH LINE"}})
-	says(t, err, wiring[0].Line)
 }
