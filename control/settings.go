@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-//go:generate go run sunstoker/cmd/sunstoker settings -o ../deploy/settings.md
+//go:generate go run sunstoker/cmd/sunstoker check --reference ../deploy/settings.md
 
 // Settings are the figures that an installer may change. Each field stands in
 // exactly one row of the table in this file, which is the only place where a

@@ -11,7 +11,7 @@ import (
 func (w *walker) checks() {
 	w.checkNames()
 	w.checkWiring()
-	w.checkSettings("settings", &w.site.Settings, nil)
+	w.checkHouseSettings()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()
@@ -22,7 +22,7 @@ func (w *walker) checks() {
 		c.checkHeater()
 		c.checkScald()
 		c.checkHunting()
-		w.checkSettings(c.path, &s.Settings, c)
+		c.checkSettings()
 	}
 	w.checkHousehold()
 }
@@ -66,8 +66,8 @@ func (c *systemCheck) spot(key string) (string, position) {
 // else the header of the system.
 func (c *systemCheck) settingSpot(name string) (string, position) {
 	for _, path := range []string{c.path + ".settings." + name, "settings." + name} {
-		if at, written := c.positions[path]; written {
-			return strings.Replace(path, c.path, "system", 1), at
+		if c.written(path) {
+			return spoken(path), c.at(path)
 		}
 	}
 	return "system.settings." + name, c.where(c.path + ".settings")
@@ -109,9 +109,8 @@ func (w *walker) checkNames() {
 
 func (w *walker) checkHousehold() {
 	for _, key := range []string{"people", "litres_per_person"} {
-		at, written := w.positions["household."+key]
-		if _, both := w.positions["household.profile"]; both && written {
-			w.wrong("household."+key, at, "a profile and a count of people contradict each other", "keep either profile, or people and litres_per_person")
+		if w.written("household.profile") && w.written("household."+key) {
+			w.wrong("household."+key, w.at("household."+key), "a profile and a count of people contradict each other", "keep either profile, or people and litres_per_person")
 		}
 	}
 }

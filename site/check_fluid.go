@@ -44,7 +44,7 @@ func (c *systemCheck) checkAntifreeze(at position) {
 	coldest, margin := c.site.ColdestC, c.Settings.FreezeWarningMarginK
 	mixture := fmt.Sprintf("%g %% of propylene glycol begins to freeze at %.0f °C", c.AntifreezePercent, c.FreezingPointC)
 	if c.FreezingPointC > coldest {
-		c.wrong("system.antifreeze", at, mixture+fmt.Sprintf(", and the coldest night is %g °C: the collector would burst", coldest), stronger(coldest, margin))
+		c.wrong("system.antifreeze", at, mixture+fmt.Sprintf(", and the coldest night is %g °C: the collector could burst", coldest), stronger(coldest, margin))
 	} else if c.FreezingPointC > coldest-margin {
 		c.advise("system.antifreeze", at, mixture+fmt.Sprintf(", %.0f K from the coldest night of %g °C", coldest-c.FreezingPointC, coldest), stronger(coldest, margin))
 	}
@@ -65,7 +65,7 @@ func (c *systemCheck) checkWater() {
 	key, at := c.spot("fluid")
 	switch {
 	case c.Loop == control.Natural && coldest < 0:
-		c.wrong(key, at, fmt.Sprintf("plain water freezes at 0 °C, the coldest night is %g °C, and there is no pump to keep it moving: the collector would burst", coldest),
+		c.wrong(key, at, fmt.Sprintf("plain water freezes at 0 °C, the coldest night is %g °C, and there is no pump to keep it moving: the collector can burst", coldest),
 			`fill in antifreeze and write fluid = "propylene glycol"`)
 	case c.Loop == control.Natural && coldest < nightSkyK:
 		c.advise(key, at, fmt.Sprintf("under a clear sky a collector can be %d K colder than the air, which is %g °C in the coldest night: plain water may freeze", nightSkyK, coldest),

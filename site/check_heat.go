@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"math"
 
 	"sunstoker/control"
 	"sunstoker/physics"
@@ -20,13 +21,17 @@ func (c *systemCheck) checkBoiling() {
 		return
 	}
 	boilsC := physics.WaterBoilingPointC(c.LoopPressurePaAbs(c.site.AltitudeM))
-	ceiling := c.Settings.RestartCeilingC
+	ceiling, lower := c.Settings.RestartCeilingC, math.Floor(boilsC-boilingMarginK)
 	what := fmt.Sprintf("at %g bar and %g m above the sea the loop boils at %.0f °C, and the restart ceiling is %g °C", c.LoopPressureBar, c.site.AltitudeM, boilsC, ceiling)
 	key, at := c.settingSpot("restart_ceiling")
 	if ceiling > boilsC {
-		c.wrong(key, at, what+": the pump could push water into steam", fmt.Sprintf("write restart_ceiling = \"%.0f °C\" or less, or fill the loop to a higher pressure", boilsC-boilingMarginK))
+		do := "fill the loop to a higher pressure"
+		if row, _ := control.SettingNamed("restart_ceiling"); lower >= row.Min {
+			do = fmt.Sprintf("write restart_ceiling = \"%.0f °C\" or less, or %s", lower, do)
+		}
+		c.wrong(key, at, what+": the pump could push water into steam", do)
 	} else if ceiling > boilsC-boilingMarginK {
-		c.advise(key, at, what+", which is close", fmt.Sprintf("a restart ceiling of %.0f °C leaves room for the gauge's error", boilsC-boilingMarginK))
+		c.advise(key, at, what+", which is close", fmt.Sprintf("a restart ceiling of %.0f °C leaves room for the gauge's error", lower))
 	}
 }
 
@@ -58,7 +63,7 @@ func (c *systemCheck) checkStagnation() {
 
 // checkHeater looks at what belongs to a backup heater.
 func (c *systemCheck) checkHeater() {
-	_, described := c.positions[c.path+".heater"]
+	described := c.written(c.path + ".heater")
 	output := c.outputAt(c.index, control.BackupHeater)
 	key, at := c.spot("output.backup_heater")
 	switch {
@@ -74,7 +79,7 @@ func (c *systemCheck) checkHeater() {
 
 func (c *systemCheck) checkCutOut() {
 	key, at := c.spot("heater.cut_out")
-	if _, written := c.positions[c.path+".heater.cut_out"]; !written {
+	if !c.written(c.path + ".heater.cut_out") {
 		c.advise(key, at, "no cut-out with manual reset is named for this heater", "see that one is there, since it protects people when relay or program fail, and write cut_out")
 		return
 	}
@@ -95,7 +100,7 @@ func (c *systemCheck) checkScald() {
 	if !c.solidSettings("tank_limit") || c.Settings.TankLimitC <= scaldingLimitC {
 		return
 	}
-	if _, written := c.positions[c.path+".tank.tempering_valve"]; written {
+	if c.written(c.path + ".tank.tempering_valve") {
 		return
 	}
 	_, burn := physics.ScaldSeconds(scaldingLimitC)

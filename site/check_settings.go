@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -9,28 +10,37 @@ import (
 	"sunstoker/physics"
 )
 
-// checkSettings holds settings against each other: the house's when c is nil,
-// else one system's. What is wrong with the house's is not said again for
-// every system.
-func (w *walker) checkSettings(path string, s *control.Settings, c *systemCheck) {
-	told := map[control.Problem]bool{}
-	if c != nil {
-		for _, p := range w.site.Settings.Check() {
-			told[p] = true
-		}
-	}
-	for _, p := range s.Check() {
+// checkSettings holds the settings that count for the system against each
+// other. Those of an output that the system has not are left alone.
+func (c *systemCheck) checkSettings() {
+	for _, p := range c.Settings.Check() {
 		names := settingsNamed(p)
-		if told[p] || !w.settingsSound(c, names) {
-			continue
-		}
-		key, at := w.problemSpot(path, c, names)
-		if p.Advice {
-			w.advise(key, at, p.What, p.Do)
-		} else {
-			w.wrong(key, at, p.What, p.Do)
+		if c.matters(p.Setting) && c.solidSettings(names...) {
+			c.tell(p, c.path+".settings.", names)
 		}
 	}
+}
+
+// checkHouseSettings looks at the settings that the house's own probes use.
+func (w *walker) checkHouseSettings() {
+	for _, p := range w.site.Settings.Check() {
+		names := settingsNamed(p)
+		unsound := func(name string) bool { return !w.sound["settings."+name] }
+		if p.Setting == "jump_patience" && !slices.ContainsFunc(names, unsound) {
+			w.tell(p, "settings.", names)
+		}
+	}
+}
+
+// matters tells whether the system has what a setting is for.
+func (c *systemCheck) matters(name string) bool {
+	switch {
+	case strings.HasPrefix(name, "heater_"):
+		return c.outputAt(c.index, control.BackupHeater) != nil
+	case strings.HasSuffix(name, "_difference"), strings.HasPrefix(name, "restart_ceiling"):
+		return c.outputAt(c.index, control.LoopPump) != nil
+	}
+	return true
 }
 
 // settingsNamed gives the settings that a problem is between: its own first,
@@ -45,44 +55,32 @@ func settingsNamed(p control.Problem) []string {
 	return names
 }
 
-func (w *walker) settingsSound(c *systemCheck, names []string) bool {
-	if c != nil {
-		return c.solidSettings(names...)
-	}
-	for _, name := range names {
-		if !w.sound["settings."+name] {
-			return false
+// tell places a problem at the first of the settings that is written, those
+// under the prefix before the house's; else at the table.
+func (w *walker) tell(p control.Problem, prefix string, names []string) {
+	path := prefix + names[0]
+	at := w.where(path)
+	for _, candidate := range []string{prefix, "settings."} {
+		i := slices.IndexFunc(names, func(name string) bool { return w.written(candidate + name) })
+		if i >= 0 {
+			path = candidate + names[i]
+			at = w.at(path)
+			break
 		}
 	}
-	return true
-}
-
-// problemSpot finds the line of the first setting that is written, else the
-// table's.
-func (w *walker) problemSpot(path string, c *systemCheck, names []string) (string, position) {
-	for _, name := range names {
-		if c != nil {
-			if at, written := w.positions[path+".settings."+name]; written {
-				return "system.settings." + name, at
-			}
-		}
+	if p.Advice {
+		w.advise(spoken(path), at, p.What, p.Do)
+	} else {
+		w.wrong(spoken(path), at, p.What, p.Do)
 	}
-	for _, name := range names {
-		if at, written := w.positions["settings."+name]; written {
-			return "settings." + name, at
-		}
-	}
-	if c != nil {
-		return "system.settings." + names[0], w.where(path + ".settings")
-	}
-	return "settings." + names[0], w.where("settings")
 }
 
 const (
 	// huntingPeriod is a start every so often that a pump bears for years.
 	// Common practice, no source.
 	huntingPeriod = 3 * time.Minute
-	// workingDifferenceK is a collector's usual difference to the air.
+	// workingDifferenceK is a collector's usual difference to the air, workingC
+	// the fluid's usual temperature. Common practice, no source.
 	workingDifferenceK = 30
 	workingC           = 50
 )
@@ -99,16 +97,7 @@ func (c *systemCheck) checkHunting() {
 		!c.solidSettings("start_difference", "stop_difference", "minimum_run", "minimum_rest") {
 		return
 	}
-	fluid, err := c.LoopFluid()
-	if err != nil {
-		return
-	}
-	rateWK := c.LoopFlowLPerMin / 60000 * fluid.DensityKgM3(workingC) * fluid.SpecificHeatJKgK(workingC)
-	inlet, err := c.Collector.Curve().InletForm(rateWK, workingDifferenceK)
-	if err != nil {
-		return
-	}
-	most, err := physics.LargestStableStopDifferenceK(set.StartDifferenceK, c.Collector.AreaM2, inlet, 1, rateWK)
+	most, err := c.largestStableStopDifferenceK()
 	if err != nil || set.StopDifferenceK <= most {
 		return
 	}
@@ -116,4 +105,19 @@ func (c *systemCheck) checkHunting() {
 	c.advise(key, at, fmt.Sprintf("in weak sun the pump may start and stop again and again: with a start difference of %g K it runs on steadily only when the stop difference is %.1f K or less, and that is %g K",
 		set.StartDifferenceK, most, set.StopDifferenceK),
 		fmt.Sprintf("let minimum_run and minimum_rest together last %g min or more", huntingPeriod.Minutes()))
+}
+
+// largestStableStopDifferenceK: see physics. The coil counts as perfect, which
+// gives the smallest, most careful figure.
+func (s *System) largestStableStopDifferenceK() (float64, error) {
+	fluid, err := s.LoopFluid()
+	if err != nil {
+		return 0, err
+	}
+	rateWK := s.LoopFlowLPerMin / 60000 * fluid.DensityKgM3(workingC) * fluid.SpecificHeatJKgK(workingC)
+	inlet, err := s.Collector.Curve().InletForm(rateWK, workingDifferenceK)
+	if err != nil {
+		return 0, err
+	}
+	return physics.LargestStableStopDifferenceK(s.Settings.StartDifferenceK, s.Collector.AreaM2, inlet, 1, rateWK)
 }

@@ -2,6 +2,7 @@ package site
 
 import (
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -128,7 +129,11 @@ func (c *systemCheck) checkNeeds() {
 	}
 	need(control.LoopPump, "a reading of the collector to know when there is heat to fetch", control.Collector)
 	need(control.LoopPump, "a reading of the tank to compare the collector with", control.TankBottom, control.TankTop)
-	need(control.BackupHeater, "a reading of the tank top; without one it must stay off", control.TankTop)
+	need(control.BackupHeater, "a reading of the tank top, and stays off without one", control.TankTop)
+	if !slices.ContainsFunc(c.probes, func(p *ProbeWiring) bool { return p.System == c.index }) {
+		key, at := c.spot("probe")
+		c.advise(key, at, "nothing of this system is read", "wire its probes, such as [system.probe.tank_top], or take the system out")
+	}
 }
 
 // checkLoop looks at what a pumped loop and one of natural circulation need.
@@ -141,8 +146,8 @@ func (c *systemCheck) checkLoop() {
 			key, at := c.spot("output.loop_pump")
 			c.wrong(key, at, "in a loop of natural circulation there is no pump to switch", `take the output out, or write loop = "pumped"`)
 		}
-		if at, written := c.positions[c.path+".loop_flow"]; written {
-			c.wrong("system.loop_flow", at, "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
+		if flow := c.path + ".loop_flow"; c.written(flow) {
+			c.wrong("system.loop_flow", c.at(flow), "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
 		}
 		return
 	}
@@ -156,7 +161,7 @@ func (c *systemCheck) checkLoop() {
 
 // missing complains about a key that is needed under a condition.
 func (c *systemCheck) missing(name, when string) {
-	if _, written := c.positions[c.path+"."+name]; written {
+	if c.written(c.path + "." + name) {
 		return
 	}
 	k := schema.table("system").key(name)

@@ -81,7 +81,7 @@ var listenForm = form{
 }
 
 var identityForm = form{
-	allowed: `it as the command "probe" shows it: 28, a dash and twelve figures 0 to 9 or a to f, such as "28-0123456789ab"`,
+	allowed: `28, a dash and twelve figures 0 to 9 or a to f, such as "28-0123456789ab"`,
 	wrong: func(text string) string {
 		family, serial, dashed := strings.Cut(text, "-")
 		switch {

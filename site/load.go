@@ -61,7 +61,7 @@ func unreadable(err error) Mistake {
 // TOML gives a single mistake, since nothing behind it can be understood. The
 // data is not changed or kept.
 func Parse(fileName string, data []byte) (*Site, error) {
-	w := &walker{file: fileName, site: &Site{File: fileName}, sound: map[string]bool{}}
+	w := &walker{file: fileName, site: &Site{File: fileName}, sound: map[string]bool{}, meant: map[string]bool{}}
 	data, ok := w.text(data)
 	if !ok {
 		return nil, w.fail()
@@ -78,12 +78,10 @@ func Parse(fileName string, data []byte) (*Site, error) {
 	if len(w.mistakes) > 0 {
 		return nil, w.fail()
 	}
-	sortByPlace(w.advice)
-	w.site.Advice = w.advice
+	w.site.Advice = inOrder(w.advice)
 	return w.site, nil
 }
 
 func (w *walker) fail() error {
-	sortByPlace(w.mistakes)
-	return &Mistakes{List: w.mistakes}
+	return &Mistakes{List: inOrder(w.mistakes)}
 }

@@ -51,8 +51,11 @@ func Lines(list []Mistake) string {
 	return strings.Join(lines, "\n")
 }
 
-func sortByPlace(list []Mistake) {
+// inOrder puts mistakes in the order of the file and drops what is said twice,
+// as a setting of the house that clashes with settings of several systems is.
+func inOrder(list []Mistake) []Mistake {
 	slices.SortStableFunc(list, func(a, b Mistake) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column), cmp.Compare(a.Key, b.Key), cmp.Compare(a.What, b.What))
 	})
+	return slices.Compact(list)
 }

@@ -40,7 +40,7 @@ const (
 	quantity    kind = iota // a text with a unit
 	plainText               // a text of some form
 	choice                  // a text out of a list
-	flag                    // true or false
+	yesNo                   // true or false
 	wholeNumber             // without a unit
 	setting                 // as the control package reads it
 )
@@ -79,7 +79,7 @@ func (k *key) allowed() string {
 		return control.Plain.Format(k.min) + " to " + control.Plain.Format(k.max)
 	case choice:
 		return quotedList(k.choices)
-	case flag:
+	case yesNo:
 		return "true or false"
 	case setting:
 		return k.setting.Allowed()
@@ -89,7 +89,7 @@ func (k *key) allowed() string {
 
 // literal writes a value of the key as the file does.
 func (k *key) literal(text string) string {
-	if k.kind == flag || k.kind == wholeNumber {
+	if k.kind == yesNo || k.kind == wholeNumber {
 		return text
 	}
 	return `"` + text + `"`

@@ -14,7 +14,7 @@ func init() {
 				meaning: "What the house is called on the page and in reports.",
 				set:     func(t *target, v value) { t.site.Name = v.text }},
 		},
-		tables: []*table{&placeTable, &daemonTable, &oneWireTable, &settingsOfHouse, probeTable(true), &householdTable, systemTable()},
+		tables: []*table{&placeTable, &daemonTable, &oneWireTable, probeTable(true), &householdTable, &settingsOfHouse, systemTable()},
 	}
 }
 
@@ -22,7 +22,7 @@ var placeTable = table{
 	name: "place", required: true,
 	meaning: "Where the house stands: for the sun, the clock, the frost and the air pressure.",
 	keys: []key{
-		{name: "latitude", unit: control.Degree, min: -66, max: 66, required: true, example: "45.0 °",
+		{name: "latitude", unit: control.Degree, min: -90, max: 90, required: true, example: "45.0 °",
 			meaning: "Latitude, north positive.",
 			set:     func(t *target, v value) { t.site.LatitudeDeg = v.number }},
 		{name: "longitude", unit: control.Degree, min: -180, max: 180, required: true, example: "8.0 °",
@@ -37,7 +37,7 @@ var placeTable = table{
 				t.site.TimeZone = v.text
 				t.site.Zone, _ = zoneNamed(v.text) // the form has proved it
 			}},
-		{name: "battery_clock", kind: flag, def: "false",
+		{name: "battery_clock", kind: yesNo, def: "false",
 			meaning: "Whether the board has a clock with a battery, so that its time can be trusted from the start.",
 			set:     func(t *target, v value) { t.site.BatteryClock = v.on }},
 		{name: "coldest", unit: control.Celsius, min: -50, max: 30, required: true, example: "-12 °C",

@@ -2,6 +2,14 @@ package site
 
 import "sunstoker/control"
 
+// placeHints says where a probe belongs, for the places that need it said.
+var placeHints = map[control.Place]string{
+	control.Collector:  ": at the collector's hot end, on the absorber or on the outlet pipe right behind it",
+	control.TankTop:    ": in the water at the draw-off, above the backup heater",
+	control.TankBottom: ": in the water beside the solar coil",
+	control.OutdoorAir: ": in the shade, on the north side in the northern half of the world, away from walls and vents that are warm",
+}
+
 // probeTable holds one table per place: those of the house or of a system.
 func probeTable(ofHouse bool) *table {
 	t := &table{name: "probe", meaning: "The probes of the system, one table for every place."}
@@ -14,7 +22,7 @@ func probeTable(ofHouse bool) *table {
 		}
 		t.tables = append(t.tables, &table{
 			name:    place.String(),
-			meaning: "The " + place.Words() + " probe.",
+			meaning: "The " + place.Words() + " probe" + placeHints[place] + ".",
 			keys:    probeKeys,
 			enter: func(w *walker, t *target, at position) {
 				t.probe = &ProbeWiring{Probe: control.Probe{System: t.index, Place: place}, FileLine: at.line}
@@ -32,7 +40,7 @@ var probeKeys = []key{
 	{name: "kind", kind: choice, choices: []string{OneWire, SimulatedProbe}, required: true, example: OneWire,
 		meaning: `"one-wire" for a DS18B20 on the kernel's 1-wire bus, "simulated" for a simulated plant.`,
 		set:     func(t *target, v value) { t.probe.Kind = v.text }},
-	{name: "identity", kind: plainText, form: &identityForm, only: OneWire, when: "of a one-wire probe", example: "28-00000000000#",
+	{name: "identity", kind: plainText, form: &identityForm, only: OneWire, when: "with a one-wire probe", example: "28-00000000000#",
 		meaning: "The number that the probe was given by its maker, as the kernel writes it. Find out which is which by warming one in the hand: the command \"probe\" shows them live.",
 		set:     func(t *target, v value) { t.probe.Identity = v.text }},
 }
@@ -58,19 +66,19 @@ var outputKeys = []key{
 	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, SimulatedOutput}, required: true, example: Relay,
 		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "simulated" for a simulated plant.`,
 		set:     func(t *target, v value) { t.output.Kind = v.text }},
-	{name: "chip", kind: plainText, form: &chipForm, only: Relay, when: "of a relay", example: "gpiochip0",
+	{name: "chip", kind: plainText, form: &chipForm, only: Relay, when: "with a relay", example: "gpiochip0",
 		meaning: "The GPIO chip that has the line.",
 		set:     func(t *target, v value) { t.output.Chip = v.text }},
-	{name: "line", kind: plainText, form: &lineForm, only: Relay, when: "of a relay", example: "GPIO2#",
+	{name: "line", kind: plainText, form: &lineForm, only: Relay, when: "with a relay", example: "GPIO2#",
 		meaning: "The line's label, or its number on the chip. The relay must be on while the line is high.",
 		set:     func(t *target, v value) { t.output.Line = v.text }},
-	{name: "file", kind: plainText, form: &fileForm, only: LevelFile, when: "of a level file", example: "/sys/class/leds/pump/brightness",
+	{name: "file", kind: plainText, form: &fileForm, only: LevelFile, when: "with a level file", example: "/sys/class/leds/pump/brightness",
 		meaning: "The file that takes the number: 0 is off.",
 		set:     func(t *target, v value) { t.output.File = v.text }},
 	{name: "full", kind: wholeNumber, min: 1, max: 65535, only: LevelFile, example: "255",
 		meaning: "The number that means full. Left out, it is what the kernel's max_brightness beside the file says, or 1.",
 		set:     func(t *target, v value) { t.output.Full = int(v.number) }},
-	{name: "drops_when_silent", kind: flag, only: LevelFile, def: "false",
+	{name: "drops_when_silent", kind: yesNo, only: LevelFile, def: "false",
 		meaning: "Whether the wiring itself drops the output soon after this program falls silent. The kernel keeps a level file as it was when a program dies, so a heater may be on one only when this is true.",
 		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
 }

@@ -11,7 +11,7 @@ import (
 func (w *walker) text(data []byte) ([]byte, bool) {
 	switch {
 	case len(data) > maxBytes:
-		w.wrongLine(position{}, "the file is larger than 1 MB", "this is no site file; the command \"check --starter\" writes one to begin with")
+		w.wrongLine(position{}, "the file is larger than 1 MB", "this is no site file; a site file has a hundredth of that")
 		return nil, false
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}), bytes.HasPrefix(data, []byte{0xfe, 0xff}):
 		w.wrongLine(position{}, "the file is saved in the encoding UTF-16", "save it as UTF-8 in your editor")

@@ -19,6 +19,7 @@ func (w *walker) key(k *key, tab *table, path, name string, data map[string]any,
 			return
 		}
 		w.sound[own] = true
+	case w.meant[own]:
 	case k.required && written:
 		where := "write it under " + tab.header(name)
 		if name == "" {
@@ -36,7 +37,7 @@ func (w *walker) key(k *key, tab *table, path, name string, data map[string]any,
 // read reads a value; what is empty when it is right.
 func (k *key) read(raw any, t *target) (what, do string) {
 	switch k.kind {
-	case flag:
+	case yesNo:
 		on, ok := raw.(bool)
 		if !ok {
 			return "this is " + sortOf(raw), "write true or false, without quotes"
@@ -98,7 +99,7 @@ func (k *key) readText(text string, t *target) (what, do string) {
 func (k *key) readDefault(t *target) {
 	var raw any = k.def
 	switch k.kind {
-	case flag:
+	case yesNo:
 		raw = k.def == "true"
 	case wholeNumber:
 		n, _ := strconv.ParseInt(k.def, 10, 64)
@@ -114,7 +115,11 @@ func (k *key) readDefault(t *target) {
 func (k *key) split(err error) (what, do string) {
 	text := err.Error()
 	if i := strings.LastIndex(text, "; "); i >= 0 {
-		return text[:i], text[i+2:]
+		what, do = text[:i], text[i+2:]
+		if strings.HasPrefix(do, "write for example") { // the key's own example is the better one
+			do = "write a value from " + k.allowed() + ", such as " + k.sample()
+		}
+		return what, do
 	}
 	text, _, _ = strings.Cut(text, ", ")
 	return text, "write a value from " + k.allowed()
@@ -133,10 +138,17 @@ func (k *key) inQuotes(raw any) string {
 	case float64:
 		v = n
 	default:
-		return "write " + k.allowed() + ", in quotes"
+		return "write " + fromTo(measured) + k.allowed() + ", in quotes"
 	}
 	if !measured || math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e9 {
-		return "write " + k.allowed() + ", in quotes"
+		return "write " + fromTo(measured) + k.allowed() + ", in quotes"
 	}
 	return "write it in quotes with its unit, such as " + k.name + " = " + strconv.Quote(unit.Format(v))
+}
+
+func fromTo(span bool) string {
+	if span {
+		return "a value from "
+	}
+	return ""
 }

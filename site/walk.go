@@ -19,6 +19,8 @@ type walker struct {
 	// or by default, so that no check speaks about figures nobody has written.
 	sound map[string]bool
 
+	meant map[string]bool // paths that an unknown name was most likely meant for
+
 	systems []*System
 	probes  []*ProbeWiring
 	outputs []*OutputWiring
@@ -42,6 +44,21 @@ func (w *walker) at(paths ...string) position {
 		}
 	}
 	return position{}
+}
+
+// written tells whether a key or table stands in the file.
+func (w *walker) written(path string) bool {
+	_, there := w.positions[path]
+	return there
+}
+
+// spoken is a path as a person says it, without the numbers of the systems.
+func spoken(path string) string {
+	if tail, ofSystem := strings.CutPrefix(path, "system["); ofSystem {
+		_, tail, _ = strings.Cut(tail, "]")
+		return "system" + tail
+	}
+	return path
 }
 
 // where gives the position of a path, or of the nearest table around it.
@@ -79,7 +96,7 @@ func (w *walker) walk(tab *table, path, name string, data map[string]any, writte
 func (w *walker) subTable(sub *table, path, name string, data map[string]any, written bool, t target) {
 	raw, there := data[sub.name]
 	if !there {
-		if sub.required && written {
+		if sub.required && written && !w.meant[path] {
 			w.missingTable(sub, path, name)
 		}
 		if !sub.list && (len(sub.tables) == 0) && !sub.onlyWhenWritten() {
@@ -136,6 +153,9 @@ func (w *walker) missingTable(sub *table, path, name string) {
 	w.wrong(name, w.where(path), "the table "+sub.header(name)+" is missing", "add it, with "+andList(needs)+" below it")
 }
 
+// manyNames is how many names a message lists at most.
+const manyNames = 16
+
 func (w *walker) unknown(tab *table, path, name, k string) {
 	key, at := join(name, shortKey(k)), w.at(join(path, k))
 	if why, refused := refusedKeys[k]; refused && tab.key("chip") != nil {
@@ -150,11 +170,16 @@ func (w *walker) unknown(tab *table, path, name, k string) {
 		names = append(names, sub.name)
 	}
 	if near := nearest(k, names); near != "" {
+		w.meant[join(path, near)] = true
 		w.wrong(key, at, "this name is not known", "did you mean "+near+"?")
 		return
 	}
 	if homes := homesOf(&schema, "", k); len(homes) > 0 {
 		w.wrong(key, at, "this name does not belong under "+tab.header(name), "move it to "+orList(homes))
+		return
+	}
+	if len(names) > manyNames {
+		w.wrong(key, at, "this name is not known", "the starter file lists all that is allowed under "+tab.header(name))
 		return
 	}
 	w.wrong(key, at, "this name is not known", "under "+tab.header(name)+" are allowed "+andList(names))
