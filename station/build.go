@@ -1,0 +1,122 @@
+package station
+
+import (
+	"errors"
+	"fmt"
+	"log/slog"
+	"os"
+
+	"sunstoker/sensors"
+	"sunstoker/site"
+	"sunstoker/station/tick"
+)
+
+// BuildOptions are what a site file does not say.
+type BuildOptions struct {
+	Version   string
+	Watchers  []tick.Watcher
+	Services  []Service
+	Simulated Simulated // where simulated probes and outputs lead to; nil for none
+	AllowRoot bool      // let real outputs be driven by the root user
+	Log       *slog.Logger
+
+	euid     func() int // os.Geteuid when nil
+	hardware *hardware  // the board's when nil
+}
+
+// Build makes the station of a site: it locks the state folder, drives all
+// outputs off and takes up the state of before. See [New].
+func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
+	if o.euid == nil {
+		o.euid = os.Geteuid
+	}
+	if o.hardware == nil {
+		o.hardware = board()
+	}
+	if err := refuseRoot(s, o); err != nil {
+		return nil, err
+	}
+	return New(Options{
+		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
+		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
+		Open: func() (*Ports, error) { return openPorts(s, clock, o) },
+	})
+}
+
+// refuseRoot keeps real outputs from being driven by the root user: on some
+// boards a library then reaches the memory of the wrong chip, and a mistake of
+// any kind has no bounds.
+func refuseRoot(s *site.Site, o BuildOptions) error {
+	if o.euid() != 0 || o.AllowRoot {
+		return nil
+	}
+	for _, w := range s.Outputs {
+		if w.Kind != site.SimulatedOutput {
+			return errors.New("the root user must not drive real outputs: run as a user of its own, as the service file does, that may use the GPIO chip (often by the group gpio); on a machine for tests alone, add --allow-root")
+		}
+	}
+	return nil
+}
+
+// openPorts takes the outputs first, so that they are off before anything
+// else happens.
+func openPorts(s *site.Site, clock Clock, o BuildOptions) (*Ports, error) {
+	ports := &Ports{}
+	if err := openOutputs(ports, s, o); err != nil {
+		return nil, errors.Join(err, ports.closeOutputs())
+	}
+	if err := openProbes(ports, s, clock, o); err != nil {
+		return nil, errors.Join(err, ports.closeOutputs())
+	}
+	return ports, nil
+}
+
+// openProbes makes one bus reader for all one-wire probes: the kernel's folder
+// shows those of every master together.
+func openProbes(ports *Ports, s *site.Site, clock Clock, o BuildOptions) error {
+	var identities []string
+	for _, w := range s.Probes {
+		if w.Kind == site.OneWire {
+			identities = append(identities, w.Identity)
+		}
+	}
+	var oneWire *sensors.OneWire
+	if len(identities) > 0 {
+		member := clock.Join("bus 1-wire", BusTurn)
+		bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{Root: s.OneWireFolder, Identities: identities})
+		if err != nil {
+			member.Leave()
+			return err
+		}
+		oneWire = bus
+		ports.addBus(bus, member)
+	}
+	if o.Simulated != nil {
+		for _, bus := range o.Simulated.Buses(clock) {
+			ports.addBus(bus.Bus, bus.Member)
+		}
+	}
+	for i, w := range s.Probes {
+		probe, err := probeOf(i, w, oneWire, o.Simulated)
+		if err != nil {
+			return fmt.Errorf("%s:%d: %w", s.File, w.FileLine, err)
+		}
+		ports.Probes = append(ports.Probes, ProbePort{probe, w.Kind})
+	}
+	return nil
+}
+
+func probeOf(i int, w site.ProbeWiring, oneWire *sensors.OneWire, simulated Simulated) (sensors.Probe, error) {
+	switch w.Kind {
+	case site.OneWire:
+		return oneWire.Probe(w.Identity)
+	case site.SimulatedProbe:
+		if simulated == nil {
+			return nil, errNoPlant
+		}
+		return simulated.Probe(i)
+	}
+	return nil, fmt.Errorf("the kind of probe %q is not known to the station", w.Kind)
+}
+
+var errNoPlant = errors.New(`"simulated" needs a simulated plant, which only the command "demo" has: wire a real one here`)

@@ -1,0 +1,73 @@
+package station
+
+import (
+	"log/slog"
+	"time"
+
+	"github.com/coreos/go-systemd/v22/daemon"
+)
+
+// manager speaks with the service manager, by the protocol of sd_notify(3).
+// Without one it does nothing. Messages are sent from a goroutine, since the
+// socket of a busy manager can block.
+type manager struct {
+	log      *slog.Logger
+	half     time.Duration // half of the watchdog's interval, 0 without one
+	fedAt    time.Duration
+	fed      bool
+	status   string
+	messages chan string
+	stopped  chan struct{}
+}
+
+func newManager(log *slog.Logger) *manager {
+	m := &manager{log: log, messages: make(chan string, 8), stopped: make(chan struct{})}
+	interval, err := daemon.SdWatchdogEnabled(false)
+	if err != nil {
+		log.Warn("the service manager's watchdog is not fed: its interval can't be read", "error", err)
+	}
+	m.half = interval / 2
+	return m
+}
+
+// run sends what is told until it is closed.
+func (m *manager) run() {
+	defer close(m.stopped)
+	failed := false
+	for message := range m.messages {
+		_, err := daemon.SdNotify(false, message)
+		if err != nil && !failed {
+			m.log.Warn("the service manager can't be told how things are", "error", err)
+		}
+		failed = err != nil
+	}
+}
+
+// tell queues a message; when the manager does not listen it is lost.
+func (m *manager) tell(message string) {
+	select {
+	case m.messages <- message:
+	default:
+	}
+}
+
+// finished is called after every tick in which all outputs were driven, and
+// nowhere else. It feeds the watchdog, at most once in half its interval, as
+// sd_watchdog_enabled(3) advises.
+func (m *manager) finished(now time.Duration) {
+	if m.half == 0 || m.fed && now-m.fedAt < m.half {
+		return
+	}
+	m.fedAt, m.fed = now, true
+	m.tell(daemon.SdNotifyWatchdog)
+}
+
+// show sets the line that the service manager shows, when it has changed.
+func (m *manager) show(status string) {
+	if status != m.status {
+		m.status = status
+		m.tell("STATUS=" + status)
+	}
+}
+
+func (m *manager) close() { close(m.messages) }

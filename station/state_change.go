@@ -1,0 +1,77 @@
+package station
+
+import (
+	"bytes"
+	"encoding/json"
+	"reflect"
+	"time"
+
+	"sunstoker/control"
+)
+
+// How often the state goes to the disk: soon after something happened, seldom
+// for the counters alone. Storage cards wear with every write.
+const (
+	saveChangedAfter = time.Minute
+	saveAnywayAfter  = 15 * time.Minute
+)
+
+// essence is the saved state without what moves all the time: run times and
+// other durations count as there or not there, readings and the figures inside
+// sentences not at all. Two states with the same essence differ in counters
+// only.
+func essence(controller []byte) ([]byte, error) {
+	var st control.State
+	if err := json.Unmarshal(controller, &st); err != nil {
+		return nil, err
+	}
+	st.Probes = nil // a restart forgets them
+	for i := range st.Findings {
+		st.Findings[i].Evidence = control.Reason{}
+	}
+	flatten(reflect.ValueOf(&st).Elem())
+	return json.Marshal(&st)
+}
+
+// flatten turns every duration inside v into 0 or 1.
+func flatten(v reflect.Value) {
+	switch {
+	case v.Type() == reflect.TypeFor[time.Duration]():
+		if v.Int() != 0 {
+			v.SetInt(1)
+		}
+	case v.Kind() == reflect.Struct:
+		for i := range v.NumField() {
+			flatten(v.Field(i))
+		}
+	case v.Kind() == reflect.Slice:
+		for i := range v.Len() {
+			flatten(v.Index(i))
+		}
+	}
+}
+
+// savePlan decides when a state is worth a write.
+type savePlan struct {
+	looked  time.Duration // instant of the last look
+	saved   time.Duration // instant of the last state that was handed over
+	essence []byte        // of that state
+	started bool
+}
+
+// due tells whether it is time for a look.
+func (p *savePlan) due(now time.Duration) bool {
+	return !p.started || now-p.looked >= saveChangedAfter
+}
+
+// wants looks at a state and tells whether to save it. failed says that the
+// last one did not reach the disk.
+func (p *savePlan) wants(now time.Duration, controller []byte, failed bool) bool {
+	p.looked = now
+	e, err := essence(controller)
+	if err == nil && p.started && !failed && bytes.Equal(e, p.essence) && now-p.saved < saveAnywayAfter {
+		return false
+	}
+	p.essence, p.saved, p.started = e, now, true
+	return true
+}

@@ -1,0 +1,145 @@
+package station
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log/slog"
+	"time"
+)
+
+// The state file is one line of text, "sunstoker state VERSION CHECKSUM", and
+// a JSON body; CHECKSUM is the SHA-256 of the body in hexadecimal digits.
+// A journaled file system that lost its power gives back a sound file system,
+// not sound files: lengths of zero and old content are normal. Hence the
+// checksum, the copy of before, and the order of the calls in save.
+const (
+	stateMagic     = "sunstoker state"
+	stateVersion   = 1
+	stateSizeLimit = 4 << 20
+)
+
+// stateBody is what lies in the state file.
+type stateBody struct {
+	// Trusted is the newest wall time that was trusted, zero when none was.
+	Trusted    time.Time       `json:"trusted_wall"`
+	Controller json.RawMessage `json:"controller"`
+}
+
+func encodeState(b *stateBody) ([]byte, error) {
+	body, err := json.Marshal(b)
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(body)
+	return append(fmt.Appendf(nil, "%s %d %x\n", stateMagic, stateVersion, sum), body...), nil
+}
+
+func decodeState(data []byte) (*stateBody, error) {
+	head, body, ok := bytes.Cut(data, []byte("\n"))
+	rest, isOurs := bytes.CutPrefix(head, []byte(stateMagic+" "))
+	version, sum, hasSum := bytes.Cut(rest, []byte(" "))
+	switch want := sha256.Sum256(body); {
+	case len(data) == 0:
+		return nil, errors.New("it is empty")
+	case !ok || !isOurs || !hasSum:
+		return nil, errors.New("it does not begin as a state file does")
+	case string(version) != fmt.Sprint(stateVersion):
+		return nil, fmt.Errorf("it is of version %.20q, this program reads version %d", version, stateVersion)
+	case string(sum) != hex.EncodeToString(want[:]):
+		return nil, errors.New("its checksum is wrong: it was not written to its end, or was changed since")
+	}
+	var b stateBody
+	if err := json.Unmarshal(body, &b); err != nil {
+		return nil, fmt.Errorf("its body can't be read: %w", err)
+	}
+	return &b, nil
+}
+
+// stateStore keeps the state in a folder.
+type stateStore struct {
+	disk   disk
+	folder string
+	log    *slog.Logger
+}
+
+// load gives the newest state that is whole and that accept takes. It never
+// fails: a file that can't be used is set aside as *.broken and told in the
+// log, the copy of before is tried, and without that there is no state.
+func (s *stateStore) load(accept func(*stateBody) error) *stateBody {
+	newest, before, _ := stateFiles(s.folder)
+	for _, path := range []string{newest, before} {
+		body, err := s.loadOne(path, accept)
+		switch {
+		case err == nil:
+			s.log.Info("the state of before was taken up", "file", path)
+			return body
+		case isMissing(err):
+			s.log.Info("there is no state file", "file", path)
+		default:
+			s.setAside(path, err)
+		}
+	}
+	s.log.Warn("the station starts without a memory: counters begin at 0, overrides are forgotten", "folder", s.folder)
+	return nil
+}
+
+func (s *stateStore) loadOne(path string, accept func(*stateBody) error) (*stateBody, error) {
+	data, err := s.disk.read(path, stateSizeLimit)
+	if err != nil {
+		return nil, err
+	}
+	body, err := decodeState(data)
+	if err != nil {
+		return nil, err
+	}
+	return body, accept(body)
+}
+
+func (s *stateStore) setAside(path string, why error) {
+	aside := path + ".broken"
+	if err := s.disk.rename(path, aside); err != nil {
+		s.log.Warn("a state file can't be used, nor set aside", "file", path, "why", why, "error", err)
+		return
+	}
+	s.log.Warn("a state file can't be used and was set aside", "file", path, "as", aside, "why", why)
+}
+
+// save puts a state on the disk. After a power cut at any instant either this
+// state or the one of before is whole: the new file is on the disk before the
+// names change, and the copy of before is only replaced by a file that was
+// whole. The last sync makes the names last.
+func (s *stateStore) save(body *stateBody) error {
+	data, err := encodeState(body)
+	if err != nil {
+		return err
+	}
+	newest, before, fresh := stateFiles(s.folder)
+	if err := s.write(fresh, data); err != nil {
+		return err
+	}
+	if err := s.disk.rename(newest, before); err != nil && !isMissing(err) {
+		return err
+	}
+	if err := s.disk.rename(fresh, newest); err != nil {
+		return err
+	}
+	return s.disk.syncFolder(s.folder)
+}
+
+func (s *stateStore) write(path string, data []byte) error {
+	f, err := s.disk.create(path)
+	if err != nil {
+		return err
+	}
+	if _, err := f.Write(data); err != nil {
+		return errors.Join(err, f.Close())
+	}
+	if err := f.Sync(); err != nil {
+		return errors.Join(err, f.Close())
+	}
+	return f.Close()
+}

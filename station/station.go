@@ -1,0 +1,125 @@
+package station
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/station/tick"
+)
+
+// Options describe a station. All fields but Watchers and Services must be
+// set.
+type Options struct {
+	Name    string // the site's name
+	Version string // of the program
+	Plan    control.Plan
+	Clock   Clock
+	// Open takes the ports, all outputs off. It is called once the state
+	// folder is locked, so that a second daemon touches no output of the
+	// first, and before anything else is done.
+	Open        func() (*Ports, error)
+	StateFolder string
+	Watchers    []tick.Watcher
+	Services    []Service
+	Log         *slog.Logger
+
+	disk disk // the file system when nil
+}
+
+// Service is a server beside the tick, such as the page.
+type Service struct {
+	Name string
+	// Run serves until the context ends and returns nil then. After an error
+	// it is tried again; the tick goes on without it.
+	Run func(ctx context.Context) error
+}
+
+// Station is the running daemon of one site.
+type Station struct {
+	log      *slog.Logger
+	clock    Clock
+	member   Member // the tick's own
+	house    *tick.House
+	lock     *folderLock
+	ctl      *control.Controller
+	ports    *Ports
+	drive    *drive
+	boxes    []*mailbox
+	services []Service
+	saver    *saver
+	manager  *manager
+	journal  journal
+	saves    savePlan
+
+	number      uint64
+	last        time.Duration // instant of the tick before
+	readings    []control.Reading
+	raw         []string // per probe, of its newest sample
+	faults      []string
+	trustedWall time.Time
+}
+
+// New locks the state folder, takes the ports with all outputs off, and takes
+// up the state of before. On an error all outputs are off and everything is
+// released again.
+func New(o Options) (*Station, error) {
+	lock, err := lockFolder(o.StateFolder)
+	if err != nil {
+		return nil, err
+	}
+	ports, err := o.Open()
+	if err != nil {
+		return nil, errors.Join(err, lock.release())
+	}
+	s, err := assemble(o, ports)
+	if err != nil {
+		return nil, errors.Join(err, ports.closeOutputs(), lock.release())
+	}
+	s.lock = lock
+	return s, nil
+}
+
+func assemble(o Options, ports *Ports) (*Station, error) {
+	if err := ports.check(&o.Plan); err != nil {
+		return nil, err
+	}
+	ctl, err := control.New(o.Plan)
+	if err != nil {
+		return nil, err
+	}
+	if o.disk == nil {
+		o.disk = realDisk{}
+	}
+	store := &stateStore{disk: o.disk, folder: o.StateFolder, log: o.Log}
+	plan := ctl.Plan()
+	s := &Station{
+		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
+		house:    &tick.House{Name: o.Name, Plan: plan, Version: o.Version},
+		drive:    newDrive(plan, ports),
+		saver:    newSaver(store, o.Clock),
+		manager:  newManager(o.Log),
+		journal:  newJournal(o.Log, plan),
+		readings: make([]control.Reading, len(plan.Probes)),
+		raw:      make([]string, len(plan.Probes)),
+		faults:   make([]string, len(plan.Outputs)),
+		member:   o.Clock.Join("the tick", TickTurn),
+	}
+	for _, w := range o.Watchers {
+		s.boxes = append(s.boxes, newMailbox(w, o.Clock, o.Log))
+	}
+	s.takeUp(store)
+	return s, nil
+}
+
+// takeUp restores what an earlier run left.
+func (s *Station) takeUp(store *stateStore) {
+	body := store.load(func(b *stateBody) error { return s.ctl.RestoreState(b.Controller) })
+	s.ctl.Restarted()
+	if body != nil && !body.Trusted.IsZero() {
+		s.trustedWall = body.Trusted
+		s.clock.Seen(body.Trusted)
+	}
+}
