@@ -1,0 +1,145 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunstoker/sim/plant"
+)
+
+// Fault is one thing that breaks, as data.
+type Fault struct {
+	Name string // one of FaultKinds
+	// System is the index of the system it happens to; unused for probes.
+	System int
+	// Probe is the name of the probe it happens to; empty for systems.
+	Probe string
+	// Start is the elapsed time at which it begins.
+	Start time.Duration
+	// Duration is how long it lasts; zero means for good.
+	Duration time.Duration
+	// Amount is how bad it is, for kinds that have one (see FaultKind.Amount);
+	// nil takes the kind's usual amount.
+	Amount *float64
+}
+
+func (f Fault) active(elapsed time.Duration) bool {
+	return elapsed >= f.Start && (f.Duration == 0 || elapsed < f.Start+f.Duration)
+}
+
+// plannedFault is a checked fault with its kind and amount.
+type plannedFault struct {
+	Fault
+	kind   *FaultKind
+	amount float64
+}
+
+const never = time.Duration(math.MaxInt64)
+
+// faultPlan holds all faults of a house and when the next one changes.
+type faultPlan struct {
+	all  []plannedFault
+	next time.Duration
+}
+
+// AddFault adds a fault. One whose start has passed begins with the next step.
+func (h *House) AddFault(f Fault) error {
+	kind, err := faultKindNamed(f.Name)
+	if err != nil {
+		return err
+	}
+	if f.Start < 0 || f.Duration < 0 {
+		return fmt.Errorf("sim: fault %q starts at %v and lasts %v; neither may be negative", f.Name, f.Start, f.Duration)
+	}
+	planned := plannedFault{Fault: f, kind: kind, amount: kind.UsualAmount}
+	if f.Amount != nil {
+		if planned.amount, err = kind.check(*f.Amount); err != nil {
+			return err
+		}
+	}
+	if err := h.checkTarget(f, kind); err != nil {
+		return err
+	}
+	h.faults.all = append(h.faults.all, planned)
+	h.faults.next = 0
+	return nil
+}
+
+func (k *FaultKind) check(amount float64) (float64, error) {
+	if k.Amount == "" {
+		return 0, fmt.Errorf("sim: fault %q has no amount; leave it out", k.Name)
+	}
+	if !(amount >= k.Least && amount <= k.Most) {
+		return 0, fmt.Errorf("sim: fault %q: the %s is %g; give %g to %g", k.Name, k.Amount, amount, k.Least, k.Most)
+	}
+	return amount, nil
+}
+
+func (h *House) checkTarget(f Fault, kind *FaultKind) error {
+	if kind.OfProbe() {
+		_, err := h.Probe(f.Probe)
+		if err != nil {
+			return fmt.Errorf("sim: fault %q: %w", f.Name, err)
+		}
+		return nil
+	}
+	if f.Probe != "" {
+		return fmt.Errorf("sim: fault %q happens to a system, not to the probe %q", f.Name, f.Probe)
+	}
+	if f.System < 0 || f.System >= len(h.systems) {
+		return fmt.Errorf("sim: fault %q: there is no system %d; there are %d, counted from 0", f.Name, f.System, len(h.systems))
+	}
+	return nil
+}
+
+// ClearFaults repairs everything at once and forgets faults to come.
+func (h *House) ClearFaults() {
+	h.faults.all = nil
+	h.applyFaults()
+}
+
+// ActiveFaults appends the faults that are in force now to into.
+func (h *House) ActiveFaults(into []Fault) []Fault {
+	for _, f := range h.faults.all {
+		if f.active(h.elapsed) {
+			into = append(into, f.Fault)
+		}
+	}
+	return into
+}
+
+// applyFaults makes plants and probes sound and breaks them anew by every
+// fault in force, so that overlapping faults end each in its own time.
+func (h *House) applyFaults() {
+	for i := range h.systems {
+		h.systems[i].plant.Damage = plant.Damage{}
+	}
+	h.faults.next = never
+	for _, f := range h.faults.all {
+		for _, change := range []time.Duration{f.Start, f.Start + f.Duration} {
+			if change > h.elapsed {
+				h.faults.next = min(h.faults.next, change)
+			}
+		}
+		if !f.active(h.elapsed) {
+			continue
+		}
+		if !f.kind.OfProbe() {
+			f.kind.breakPlant(&h.systems[f.System].plant.Damage, f.amount)
+		}
+	}
+	for _, p := range h.probes {
+		h.breakProbe(p)
+	}
+}
+
+func (h *House) breakProbe(p *Probe) {
+	var broken probeFault
+	for _, f := range h.faults.all {
+		if f.kind.OfProbe() && f.Probe == p.config.Name && f.active(h.elapsed) {
+			f.kind.breakProbe(&broken, f)
+		}
+	}
+	p.setFault(broken)
+}

@@ -1,0 +1,177 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunstoker/sim/noise"
+)
+
+// UsualStepK is the resolution of a common digital probe at 12 bits, in K
+// (DS18B20 datasheet, Table 1).
+const UsualStepK = 0.0625
+
+// ProbeConfig describes a probe. The zero one reads the truth.
+type ProbeConfig struct {
+	Name         string        // unique in the house, whole words
+	System       int           // index of the system it belongs to
+	Place        string        // one of Places
+	Lag          time.Duration // time constant of its first-order lag
+	NoiseK       float64       // standard deviation of a reading
+	BiasK        float64       // constant error
+	DriftKPerDay float64       // error that grows from the start on
+	StepK        float64       // resolution; 0 for none
+	Seed         uint64        // of the noise
+}
+
+// Validate returns an error that names what is out of range.
+func (c ProbeConfig) Validate() error {
+	for _, r := range []struct {
+		what             string
+		value, low, high float64
+	}{
+		{"lag in s", c.Lag.Seconds(), 0, 3600},
+		{"noise in K", c.NoiseK, 0, 100},
+		{"bias in K", c.BiasK, -200, 200},
+		{"drift in K a day", c.DriftKPerDay, -50, 50},
+		{"resolution in K", c.StepK, 0, 20},
+	} {
+		if !(r.value >= r.low && r.value <= r.high) {
+			return fmt.Errorf("sim: probe %q: the %s is %g; give %g to %g", c.Name, r.what, r.value, r.low, r.high)
+		}
+	}
+	return nil
+}
+
+// Probe turns the truth at a place into readings: lag, then bias and drift,
+// then noise, then resolution, then whatever is broken.
+type Probe struct {
+	config    ProbeConfig
+	truth     func() float64
+	elsewhere func() float64 // what it reads out of its pocket
+	random    noise.Stream
+	fault     probeFault
+
+	started  bool
+	lastRead time.Duration
+	feltC    float64 // temperature of the probe's own body
+	lastC    float64 // last reading given out
+	frozenC  float64
+}
+
+// probeFault is what is broken about a probe; zero is sound.
+type probeFault struct {
+	missing, pulledOut bool
+	frozen, shorted    bool
+	frozenAtC, shortC  float64 // frozenAtC is NaN for the last reading
+	noiseK, biasK      float64
+	driftKPerDay       float64
+	driftFrom          time.Duration
+}
+
+// NewProbe makes a probe of any two temperatures in degC: the truth at its
+// place and the truth where it hangs when it has slipped out.
+func NewProbe(c ProbeConfig, truth, elsewhere func() float64) (*Probe, error) {
+	if err := c.Validate(); err != nil {
+		return nil, err
+	}
+	return &Probe{config: c, truth: truth, elsewhere: elsewhere, random: noise.NewStream(noise.Derive(c.Seed, c.Name))}, nil
+}
+
+// AddProbe puts a probe at a place of the house. Faults reach it by its name.
+func (h *House) AddProbe(c ProbeConfig) (*Probe, error) {
+	if _, err := h.Probe(c.Name); c.Name == "" || err == nil {
+		return nil, fmt.Errorf("sim: the probe name %q is empty or used twice", c.Name)
+	}
+	at, err := placeNamed(c.Place)
+	if err != nil {
+		return nil, fmt.Errorf("sim: probe %q: %w", c.Name, err)
+	}
+	truth, err := h.TruthAt(c.System, c.Place)
+	if err != nil {
+		return nil, fmt.Errorf("sim: probe %q: %w", c.Name, err)
+	}
+	elsewhere, err := h.TruthAt(c.System, at.elsewhere)
+	if err != nil {
+		return nil, fmt.Errorf("sim: probe %q: %w", c.Name, err)
+	}
+	p, err := NewProbe(c, truth, elsewhere)
+	if err != nil {
+		return nil, err
+	}
+	h.probes = append(h.probes, p)
+	return p, nil
+}
+
+// Probe is the probe of a name.
+func (h *House) Probe(name string) (*Probe, error) {
+	for _, p := range h.probes {
+		if p.config.Name == name {
+			return p, nil
+		}
+	}
+	return nil, fmt.Errorf("sim: the house has no probe %q", name)
+}
+
+// Read takes a reading in degC at an elapsed time; ok is false when the probe
+// gives none. The lag runs from reading to reading with the truth of the later
+// one. Reading again at the same time gives new noise on the same temperature.
+func (p *Probe) Read(elapsed time.Duration) (valueC float64, ok bool) {
+	p.follow(elapsed)
+	f, c := &p.fault, &p.config
+	switch {
+	case f.missing:
+		return 0, false
+	case f.shorted:
+		return f.shortC, true
+	case f.frozen:
+		return p.frozenC, true
+	}
+	valueC = p.feltC + c.BiasK + f.biasK + c.DriftKPerDay*days(elapsed)
+	if f.driftKPerDay != 0 {
+		valueC += f.driftKPerDay * days(elapsed-f.driftFrom)
+	}
+	if noiseK := math.Hypot(c.NoiseK, f.noiseK); noiseK > 0 {
+		valueC += noiseK * p.random.Normal()
+	}
+	if c.StepK > 0 {
+		valueC = math.Round(valueC/c.StepK) * c.StepK
+	}
+	p.lastC = valueC
+	return valueC, true
+}
+
+// follow lets the probe's body take on the temperature around it.
+func (p *Probe) follow(elapsed time.Duration) {
+	aroundC := p.truth()
+	if p.fault.pulledOut {
+		aroundC = p.elsewhere()
+	}
+	if !p.started || p.config.Lag == 0 {
+		p.feltC = aroundC
+	} else if since := elapsed - p.lastRead; since > 0 {
+		p.feltC += (aroundC - p.feltC) * -math.Expm1(-since.Seconds()/p.config.Lag.Seconds())
+	}
+	if !p.started {
+		p.lastC = p.feltC
+	}
+	p.started, p.lastRead = true, elapsed
+}
+
+// setFault replaces what is broken. A probe that freezes keeps its last
+// reading unless the fault names a value.
+func (p *Probe) setFault(f probeFault) {
+	if f.frozen && !p.fault.frozen {
+		if !p.started {
+			p.lastC = p.truth()
+		}
+		p.frozenC = p.lastC
+	}
+	if f.frozen && !math.IsNaN(f.frozenAtC) {
+		p.frozenC = f.frozenAtC
+	}
+	p.fault = f
+}
+
+func days(d time.Duration) float64 { return d.Hours() / 24 }

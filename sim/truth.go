@@ -1,0 +1,108 @@
+package sim
+
+import (
+	"fmt"
+	"time"
+
+	"sunstoker/sim/plant"
+	"sunstoker/sim/weather"
+)
+
+// Elapsed is the simulated time since the start.
+func (h *House) Elapsed() time.Duration { return h.elapsed }
+
+// Now is the simulated instant in UTC.
+func (h *House) Now() time.Time { return h.config.Start.Add(h.elapsed).UTC() }
+
+// Systems is the number of systems.
+func (h *House) Systems() int { return len(h.systems) }
+
+// SystemNamed is the index of the system of a name.
+func (h *House) SystemNamed(name string) (int, error) {
+	for i := range h.systems {
+		if h.systems[i].name == name {
+			return i, nil
+		}
+	}
+	return 0, fmt.Errorf("sim: the house has no system %q", name)
+}
+
+// Truth is the state of a system as nature has it.
+func (h *House) Truth(system int) plant.Truth { return h.systems[system].plant.Truth() }
+
+// Book is the energy book of a system.
+func (h *House) Book(system int) plant.Book { return h.systems[system].plant.Book() }
+
+// Usage is what the household asked for and got.
+func (h *House) Usage() Usage { return h.usage }
+
+// Sky is the weather now, as of the middle of its slot.
+func (h *House) Sky() weather.Sample { return h.sky }
+
+// Light is the light on the collector plane of a system now.
+func (h *House) Light(system int) weather.OnField { return h.systems[system].light }
+
+// ColdC is the temperature of the cold water in degC.
+func (h *House) ColdC() float64 { return h.coldC }
+
+// TankC is the water of a system's tank in degC at a height from 0 (bottom) to 1
+// (top).
+func (h *House) TankC(system int, height float64) float64 {
+	return h.systems[system].plant.TankC(height)
+}
+
+// place is a spot whose temperature can be asked.
+type place struct {
+	name string
+	// elsewhere is the place a probe reads that has slipped out of this one.
+	elsewhere string
+	read      func(h *House, s *houseSystem) float64
+}
+
+// places lists all spots. Add a row to add one.
+var places = []place{
+	{"collector", "outdoor_air", func(_ *House, s *houseSystem) float64 { return s.plant.CollectorC() }},
+	{"tank_top", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(s.plant.Config().TopProbeHeight) }},
+	{"tank_bottom", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(s.plant.Config().BottomProbeHeight) }},
+	{"tank_middle", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(0.5) }},
+	{"coil_supply", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().CoilSupplyC }},
+	{"coil_return", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().CoilReturnC }},
+	{"hot_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().HotPipeC }},
+	{"cold_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().ColdPipeC }},
+	{"tap", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().AtTapC }},
+	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) float64 { return h.sky.AirC }},
+	{"room_air", "room_air", func(h *House, _ *houseSystem) float64 { return h.config.RoomC }},
+	{"cold_water", "room_air", func(h *House, _ *houseSystem) float64 { return h.coldC }},
+}
+
+// Places are the names that TruthAt and AddProbe take.
+func Places() []string {
+	names := make([]string, len(places))
+	for i, p := range places {
+		names[i] = p.name
+	}
+	return names
+}
+
+func placeNamed(name string) (*place, error) {
+	for i := range places {
+		if places[i].name == name {
+			return &places[i], nil
+		}
+	}
+	return nil, fmt.Errorf("sim: there is no place %q; places are %v", name, Places())
+}
+
+// TruthAt returns a function that gives the true temperature of a place in
+// degC whenever it is asked.
+func (h *House) TruthAt(system int, name string) (func() float64, error) {
+	p, err := placeNamed(name)
+	if err != nil {
+		return nil, err
+	}
+	if system < 0 || system >= len(h.systems) {
+		return nil, fmt.Errorf("sim: there is no system %d; there are %d, counted from 0", system, len(h.systems))
+	}
+	s := &h.systems[system]
+	return func() float64 { return p.read(h, s) }, nil
+}
