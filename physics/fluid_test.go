@@ -20,6 +20,18 @@ func TestWaterAgainstIAPWS(t *testing.T) {
 	}
 }
 
+// The whole range along the line of the fit, at its documented errors.
+func TestWaterOverItsRange(t *testing.T) {
+	water := physics.Water()
+	for _, row := range readTable(t, "water_range_iapws.csv") {
+		tempC := row.number("temperature_degC")
+		row.nearRelative("density_kg_m3", water.DensityKgM3(tempC), 1e-4)
+		row.nearRelative("specific_heat_J_kgK", water.SpecificHeatJKgK(tempC), 8e-4)
+		row.nearRelative("viscosity_mPa_s", 1000*water.ViscosityPaS(tempC), 5e-3)
+		row.nearRelative("conductivity_W_mK", water.ConductivityWmK(tempC), 9e-4)
+	}
+}
+
 func TestWaterBoilingAgainstIAPWS(t *testing.T) {
 	for _, row := range readTable(t, "water_boiling.csv") {
 		pressurePa := 1e6 * row.number("pressure_MPa_abs")
@@ -74,6 +86,43 @@ func TestGlycolAgainstMelinderCases(t *testing.T) {
 	}
 	for _, c := range file.Freezing {
 		within(t, "freezing point", glycol(t, c.MassFraction).FreezingPointC(), c.FreezingC, 0.001)
+	}
+}
+
+// The table as stored, summed term by term, against the folded polynomials:
+// every coefficient over the whole range.
+func TestGlycolAgainstMelinderCoefficients(t *testing.T) {
+	type fit struct{ Coeffs [][]float64 }
+	var file struct {
+		BaseC        float64 `json:"Tbase_degC"`
+		BaseFraction float64 `json:"xbase_mass_fraction"`
+		Density      fit
+		SpecificHeat fit `json:"specific_heat"`
+		Conductivity fit
+		Viscosity    fit
+		FreezeK      fit `json:"T_freeze_K"`
+	}
+	readJSON(t, "propylene_glycol_melinder_fit.json", &file)
+	sum := func(f fit, tempC, x float64) float64 {
+		total := 0.0
+		for i, row := range f.Coeffs {
+			for j, c := range row {
+				total += c * math.Pow(tempC-file.BaseC, float64(i)) * math.Pow(x-file.BaseFraction, float64(j))
+			}
+		}
+		return total
+	}
+	for x := 0.05; x <= 0.6; x += 0.05 {
+		fluid := glycol(t, x)
+		low, high := fluid.TemperatureRangeC()
+		within(t, "freezing point", low, sum(file.FreezeK, 0, x)-physics.ZeroCelsiusK, 1e-9)
+		within(t, "upper end", high, 100, 0)
+		for tempC := low; tempC <= high; tempC += 5 {
+			within(t, "density", fluid.DensityKgM3(tempC), sum(file.Density, tempC, x), 1e-8)
+			within(t, "specific heat", fluid.SpecificHeatJKgK(tempC), sum(file.SpecificHeat, tempC, x), 1e-8)
+			within(t, "conductivity", fluid.ConductivityWmK(tempC), sum(file.Conductivity, tempC, x), 1e-12)
+			within(t, "viscosity", math.Log(fluid.ViscosityPaS(tempC)), sum(file.Viscosity, tempC, x), 1e-12)
+		}
 	}
 }
 

@@ -62,7 +62,9 @@ func VolumePercentFromMassFraction(massFraction float64) (float64, error) {
 // whose first ice crystals form at the given temperature in degC. Add the
 // margin that local practice asks for.
 //
-// Source and method as MassFractionFromVolumePercent. Range 0 to -51.1 degC.
+// Source and method as MassFractionFromVolumePercent. Range 0 to -51.1 degC, an
+// error outside. Between rows the true curve freezes up to 0.2 K sooner than
+// the straight line, up to 0.6 K beyond 50 %.
 func GlycolVolumePercentForFreezing(freezingC float64) (float64, error) {
 	if err := checkRange("wanted freezing point", freezingC, -51.1, 0, "degC"); err != nil {
 		return 0, err

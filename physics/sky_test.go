@@ -52,6 +52,29 @@ func TestMeanDays(t *testing.T) {
 	}
 }
 
+// A mean day stands for its month: its extraterrestrial radiation is that of
+// the month's mean. This also holds the even months, which are from memory.
+func TestMeanDayStandsForItsMonth(t *testing.T) {
+	for month := time.January; month <= time.December; month++ {
+		mean, days := 0.0, 0.0
+		for date := time.Date(2025, month, 1, 0, 0, 0, 0, time.UTC); date.Month() == month; date = date.AddDate(0, 0, 1) {
+			mean += dailyAt40North(float64(date.YearDay()))
+			days++
+		}
+		mean /= days
+		day, err := physics.MonthMeanDay(int(month))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Klein chose whole days for all latitudes: within 1.3 percent at 40 N.
+		within(t, month.String(), dailyAt40North(float64(day)), mean, 0.013*mean)
+	}
+}
+
+func dailyAt40North(day float64) float64 {
+	return physics.ExtraterrestrialDailyJM2(day, 40, physics.DeclinationCooperDeg(day))
+}
+
 func TestExtraterrestrial(t *testing.T) {
 	var file struct {
 		Cases []struct {

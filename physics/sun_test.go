@@ -82,6 +82,28 @@ func TestSunAgainstEphemeris(t *testing.T) {
 	}
 }
 
+// Many places and years: the largest error must stay within what SunAt states,
+// and the usual one so small that no term of the series can be missing.
+func TestSunAgainstEphemerisAtRandom(t *testing.T) {
+	rows, squares := readTable(t, "positions_random_ephem.csv"), 0.0
+	for _, row := range rows {
+		sun := physics.SunAt(row.time("time_utc"), row.number("latitude_deg"), row.number("longitude_deg"))
+		up := sun.ElevationDeg - row.number("altitude_true_deg")
+		across := math.Remainder(sun.AzimuthDeg-row.number("azimuth_from_north_deg"), 360) * math.Cos(sun.ElevationDeg*math.Pi/180)
+		within(t, row.where, math.Hypot(up, across), 0, sunToleranceDeg)
+		squares += up*up + across*across
+	}
+	within(t, "root mean square", math.Sqrt(squares/float64(len(rows))), 0, 0.0014)
+}
+
+func TestRefractionExample(t *testing.T) {
+	// Meeus, Astronomical Algorithms, example 16.a, from memory: at a true
+	// altitude of 0.5541 degrees the air lifts by 24.618 minutes of arc, at 10
+	// degC and 1010 hPa.
+	within(t, "minutes of arc", 60*physics.RefractionDeg(0.5541, 101000, 10), 24.618, 0.02)
+	within(t, "below the horizon", physics.RefractionDeg(-2, 101000, 10), 0, 0)
+}
+
 func TestSunDayAgainstEphemeris(t *testing.T) {
 	for _, row := range readTable(t, "rise_set_ephem.csv") {
 		date, err := time.Parse(time.DateOnly, row.text("local_date"))
