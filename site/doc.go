@@ -18,7 +18,7 @@
 //  2. The TOML library reads it into generic data and refuses what is no TOML
 //     or is written twice (syntax.go). Where each key stands is taken from the
 //     library's parser (positions.go).
-//  3. The schema is walked over the data (walk.go, value.go).
+//  3. The schema is walked over the data (walk.go, value.go, unknown.go).
 //  4. The plant is looked at as a whole (check_*.go): wiring, antifreeze
 //     against the coldest night, settings against each other and against the
 //     fluid's boiling point.

@@ -1,8 +1,6 @@
 package site
 
 import (
-	"maps"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -80,11 +78,7 @@ func (w *walker) walk(tab *table, path, name string, data map[string]any, writte
 	if tab.enter != nil && (written || tab.name == "settings") {
 		tab.enter(w, &t, w.where(path))
 	}
-	for _, k := range slices.Sorted(maps.Keys(data)) {
-		if tab.key(k) == nil && tab.table(k) == nil {
-			w.unknown(tab, path, name, k)
-		}
-	}
+	w.unknownNames(tab, path, name, data)
 	for i := range tab.keys {
 		w.key(&tab.keys[i], tab, path, name, data, written, &t)
 	}
@@ -151,59 +145,6 @@ func (w *walker) missingTable(sub *table, path, name string) {
 		}
 	}
 	w.wrong(name, w.where(path), "the table "+sub.header(name)+" is missing", "add it, with "+andList(needs)+" below it")
-}
-
-// manyNames is how many names a message lists at most.
-const manyNames = 16
-
-func (w *walker) unknown(tab *table, path, name, k string) {
-	key, at := join(name, shortKey(k)), w.at(join(path, k))
-	if why, refused := refusedKeys[k]; refused && tab.key("chip") != nil {
-		w.wrong(key, at, why[0], why[1])
-		return
-	}
-	var names []string
-	for i := range tab.keys {
-		names = append(names, tab.keys[i].name)
-	}
-	for _, sub := range tab.tables {
-		names = append(names, sub.name)
-	}
-	if near := nearest(k, names); near != "" {
-		w.meant[join(path, near)] = true
-		w.wrong(key, at, "this name is not known", "did you mean "+near+"?")
-		return
-	}
-	if homes := homesOf(&schema, "", k); len(homes) > 0 {
-		w.wrong(key, at, "this name does not belong under "+tab.header(name), "move it to "+orList(homes))
-		return
-	}
-	if len(names) > manyNames {
-		w.wrong(key, at, "this name is not known", "the starter file lists all that is allowed under "+tab.header(name))
-		return
-	}
-	w.wrong(key, at, "this name is not known", "under "+tab.header(name)+" are allowed "+andList(names))
-}
-
-// refusedKeys are keys that people look for and that are left out on purpose.
-var refusedKeys = map[string][2]string{
-	"active_low": {"a relay that is on while its line is low is not driven by this program: it would click on at every start, and stay on after a crash on many boards",
-		"use a relay board that is on while the line is high, and take the key out"},
-}
-
-// homesOf lists the headers below which a name is known.
-func homesOf(tab *table, name, k string) []string {
-	var homes []string
-	if tab.key(k) != nil || tab.table(k) != nil {
-		homes = append(homes, tab.header(name))
-	}
-	for _, sub := range tab.tables {
-		homes = append(homes, homesOf(sub, join(name, sub.name), k)...)
-	}
-	if len(homes) > 3 {
-		return nil // a name that is at home in many places says nothing
-	}
-	return homes
 }
 
 // sortOf names what TOML has read.
