@@ -50,11 +50,13 @@ func (c *systemCheck) checkAntifreeze(at position) {
 	}
 }
 
-// stronger says which mixture keeps the margin, or at least the night.
+// stronger says which mixture keeps the margin, or at least the night. One
+// percent is added, since two published tables differ by about that much.
 func stronger(coldestC, marginK float64) string {
 	for _, wantedC := range []float64{coldestC - marginK, coldestC} {
-		if percent, err := physics.GlycolVolumePercentForFreezing(math.Min(wantedC, 0)); err == nil {
-			return fmt.Sprintf("fill in %.0f %% or more, by the maker's sheet", math.Ceil(percent)+1)
+		percent, err := physics.GlycolVolumePercentForFreezing(math.Min(wantedC, 0))
+		if percent = math.Ceil(percent) + 1; err == nil && percent <= schema.table("system").key("antifreeze").max {
+			return fmt.Sprintf("fill in %.0f %% or more, by the maker's sheet", percent)
 		}
 	}
 	return "ask the fluid's maker for a mixture for such nights"

@@ -80,6 +80,8 @@ var listenForm = form{
 	},
 }
 
+// identityForm takes the parts that this program reads: DS18B20 (family 28) and
+// its like, the DS1822 (22).
 var identityForm = form{
 	allowed: `28, a dash and twelve figures 0 to 9 or a to f, such as "28-0123456789ab"`,
 	wrong: func(text string) string {

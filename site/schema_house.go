@@ -73,14 +73,14 @@ var householdTable = table{
 	name:    "household",
 	meaning: "Who draws the hot water. Used by demo and simulate alone; the controller does not look at it.",
 	keys: []key{
-		{name: "profile", kind: choice, choices: []string{"S", "M", "L", "XL", "XXL"}, example: "M",
+		{name: "profile", kind: choice, choices: []string{"S", "M", "L", "XL"}, example: "M",
 			meaning: "Load profile of the European regulation 812/2013, instead of people and litres_per_person.",
 			set:     func(t *target, v value) { t.site.Household.Profile = v.text }},
 		{name: "people", kind: wholeNumber, min: 1, max: 50, def: "4",
 			meaning: "How many people live in the house.",
 			set:     func(t *target, v value) { t.site.Household.People = int(v.number) }},
 		{name: "litres_per_person", unit: control.Litre, min: 5, max: 200, def: "40 l",
-			meaning: "Hot water that each of them draws in a day, counted at 45 °C.",
+			meaning: "Hot water that each of them draws on a mean day, counted at 60 °C over cold water of 10 °C. Planning figures: 40 l simple, 45 l medium, 55 l high (SIA 385/2, 2015, read second hand).",
 			set:     func(t *target, v value) { t.site.Household.LitresPerPerson = v.number }},
 	},
 }

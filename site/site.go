@@ -77,7 +77,7 @@ type Heater struct {
 type Household struct {
 	Profile         string  // load profile of EU regulation 812/2013, such as "M"; empty when people count
 	People          int     // used when Profile is empty
-	LitresPerPerson float64 // of hot water a day
+	LitresPerPerson float64 // of hot water a day, at 60 °C over cold water of 10 °C
 }
 
 // Store says which water the tank holds.
