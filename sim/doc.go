@@ -4,8 +4,8 @@
 //
 // The parts have packages of their own, which state their equations, their
 // sources and what they leave out: sim/weather, sim/household, sim/plant. All
-// randomness comes from sim/noise, each stream with a seed of its own; the
-// same configuration gives the same run to the last bit.
+// randomness comes from sim/noise, each stream with a seed of its own; on one
+// machine the same configuration gives the same run to the last bit.
 //
 // # Time
 //

@@ -106,7 +106,10 @@ func TestYearInTwoClimates(t *testing.T) {
 	}
 }
 
-// Halving the step changes a year's heater energy by less than 1 %.
+// Halving the step changes a year's heater energy by less than 1 %. What
+// change there is comes from switches that act a minute sooner or later, not
+// from the equations: from 2 s to 60 s the results scatter by 0.4 % about one
+// value.
 func TestHalvingTheStepHardlyMatters(t *testing.T) {
 	heater := func(step time.Duration) float64 {
 		h := build(t, usualHouse(t, weather.NorthItaly()))

@@ -33,6 +33,9 @@ func (h *House) Truth(system int) plant.Truth { return h.systems[system].plant.T
 // Book is the energy book of a system.
 func (h *House) Book(system int) plant.Book { return h.systems[system].plant.Book() }
 
+// Tally is what a system went through: hours, starts, extremes.
+func (h *House) Tally(system int) plant.Tally { return h.systems[system].plant.Tally() }
+
 // Usage is what the household asked for and got.
 func (h *House) Usage() Usage { return h.usage }
 

@@ -1,6 +1,8 @@
 // Package noise gives the simulator its randomness: streams and fields that
 // depend on a seed alone, so the same seed gives the same weather, draws and
-// probe noise on every machine and whatever else is random beside them.
+// probe noise whatever else is random beside them. Whole numbers are the same
+// on every machine; fractions may differ in the last digit where a processor
+// rounds differently.
 package noise
 
 import "math"

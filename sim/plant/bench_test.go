@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// benchYear drives a plant through a sun-like day again and again, with a
+// benchStep drives a plant through a sun-like day again and again, with a
 // simple difference switch and a draw every half hour of the day.
 func benchStep(p *Plant, i int, stepS float64) {
 	second := math.Mod(float64(i)*stepS, 86400)
@@ -27,14 +27,44 @@ func benchStep(p *Plant, i int, stepS float64) {
 	p.Step(&s, stepS)
 }
 
-func BenchmarkStep(b *testing.B) {
-	p, err := New(Typical())
-	if err != nil {
-		b.Fatal(err)
-	}
+// BenchmarkDay is the mean step of sunny days with pump, rest and draws.
+func BenchmarkDay(b *testing.B) {
+	p := build(b, Typical())
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		benchStep(p, i, 10)
 	}
-	b.ReportMetric(p.tank.topC(), "degC")
+}
+
+// BenchmarkStill is a step with pump and heater at rest.
+func BenchmarkStill(b *testing.B) {
+	p := build(b, Typical())
+	s := Surroundings{AirC: 5, RoomC: 20, ColdC: 12, SkyDropK: 10}
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Step(&s, 10)
+	}
+}
+
+// BenchmarkPumping is a step with the pump on.
+func BenchmarkPumping(b *testing.B) {
+	p := build(b, Typical())
+	s := Surroundings{AirC: 15, RoomC: 20, ColdC: 12, AbsorbableWM2: 300}
+	p.SetPump(1)
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Step(&s, 10)
+	}
+}
+
+// BenchmarkDrawing is a step with a tap open and the pump on.
+func BenchmarkDrawing(b *testing.B) {
+	p := build(b, Typical())
+	s := Surroundings{AirC: 15, RoomC: 20, ColdC: 12, AbsorbableWM2: 600}
+	p.SetPump(1)
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Tap(Draw{Litres: 0.5, TapC: 40, UsefulC: 40}, s.ColdC)
+		p.Step(&s, 10)
+	}
 }

@@ -45,8 +45,12 @@ type Config struct {
 	// sets how fast natural circulation runs.
 	LoopHeadPa float64
 	// CollectorAboveTankM is the height of the collector's middle above the
-	// coil's middle in m, negative when the collector hangs lower.
+	// coil's middle in m, negative when the collector hangs lower (as a plant
+	// with natural circulation needs).
 	CollectorAboveTankM float64
+	// CollectorHeightM is how far the collector's outlet lies above its inlet in
+	// m.
+	CollectorHeightM float64
 	// HotPipe leads from collector to coil, ColdPipe back.
 	HotPipe, ColdPipe Pipe
 
@@ -119,6 +123,7 @@ func Typical() Config {
 		CheckValve:          true,
 		LoopHeadPa:          20e3,
 		CollectorAboveTankM: 5,
+		CollectorHeightM:    1.3,
 		HotPipe:             Pipe{VolumeL: 2.5, UAWK: 2.5, OutdoorShare: 0.3},
 		ColdPipe:            Pipe{VolumeL: 2.5, UAWK: 2.5, OutdoorShare: 0.3},
 		CoilUAWK:            350,
@@ -177,6 +182,7 @@ func (c Config) ranges() []valueRange {
 		{"the pump power in W", c.PumpW, 0, 1e4},
 		{"the loop's pressure drop in Pa", c.LoopHeadPa, 10, 1e6},
 		{"the collector's height above the tank in m", c.CollectorAboveTankM, -50, 50},
+		{"the collector's height in m", c.CollectorHeightM, 0, 30},
 		{"the hot pipe's volume in litres", c.HotPipe.VolumeL, 0, 1e4},
 		{"the hot pipe's loss in W/K", c.HotPipe.UAWK, 0, 1e4},
 		{"the hot pipe's outdoor share", c.HotPipe.OutdoorShare, 0, 1},

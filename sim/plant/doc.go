@@ -25,9 +25,12 @@
 // outdoor air.
 //
 // Natural circulation, while the pump rests and no check valve holds: drive is
-// g H (rho coil - rho collector), package physics; the resistance is linear in
-// the flow (laminar), scaled from the loop's pressure drop at full level. Flow
-// follows without inertia and may run backwards.
+// minus the integral of rho g dz over cold pipe, collector, hot pipe and coil
+// (package physics), each at its own mean temperature; the resistance is linear
+// in the flow (laminar), scaled from the loop's pressure drop at full level. The
+// flow follows within a minute or so and may run backwards. A plant without a
+// pump is one with the collector below the tank, no check valve and a pump that
+// is never asked to run.
 //
 // Coil: effectiveness 1 - exp(-UA/(m cp)) against each tank cell it passes
 // (Incropera / Kays and London), UA constant.

@@ -43,6 +43,7 @@ type loop struct {
 	level       float64 // pump level they were taken for
 	specificJKg float64
 	driftKgS    float64 // flow of natural circulation they were taken for
+	naturalKgS  float64 // flow of natural circulation now
 	inletC      float64 // fluid entering the collector (forward) in degC
 	coilInC     float64
 	coilOutC    float64
@@ -91,13 +92,16 @@ const fluidStaleK = 2
 
 // refresh sets flow and capacity rate for the pump's level, or for natural
 // circulation while the pump rests on an open check valve.
-func (l *loop) refresh(c *Config, level float64, open bool, coilMeanC float64) {
+func (l *loop) refresh(c *Config, level float64, open bool, coilMeanC, stepS float64) {
 	drift := 0.0
 	if level <= 0 && open {
-		drift = l.naturalFlow(c, coilMeanC)
+		l.drift(c, coilMeanC, stepS)
+		drift = l.naturalKgS
 		if math.Abs(drift-l.driftKgS) < 0.01*math.Abs(l.driftKgS) {
 			drift = l.driftKgS // too small a change to be worth new factors
 		}
+	} else {
+		l.naturalKgS = 0
 	}
 	if level <= 0 && drift == 0 {
 		l.flowKgS, l.rateWK, l.driftKgS = 0, 0, 0
@@ -129,17 +133,45 @@ func upstreamWeight(c *Config, rateWK float64) float64 {
 	return rateWK / (2*rateWK + lossWK)
 }
 
-// naturalFlow is the flow in kg/s that the weights of the two columns drive:
-// density difference times height against a resistance that grows with the
-// flow (laminar), scaled from the loop's pressure drop at full pump level. It
-// is negative when the collector is colder than the coil. See doc.go.
-func (l *loop) naturalFlow(c *Config, coilMeanC float64) float64 {
+// naturalLagS is how slowly natural circulation follows its drive. Real loops
+// are slower still to start; the lag keeps long steps from swinging (common
+// practice, no source).
+const naturalLagS = 60
+
+// drift moves the flow of natural circulation towards the one that the weights
+// of the columns drive, see naturalTarget.
+func (l *loop) drift(c *Config, coilMeanC, stepS float64) {
+	l.naturalKgS += (l.naturalTarget(c, coilMeanC) - l.naturalKgS) * stepS / (stepS + naturalLagS)
+}
+
+// naturalTarget is the steady flow in kg/s for the weights as they are now:
+// minus the integral of rho g dz around the loop (package physics) against a
+// resistance that grows with the flow (laminar), scaled from the loop's
+// pressure drop at full pump level. Negative is reverse circulation.
+func (l *loop) naturalTarget(c *Config, coilMeanC float64) float64 {
 	collectorC := l.meanC()
-	drivePa := c.Fluid.CirculationPressurePaPerM(coilMeanC, collectorC) * c.CollectorAboveTankM
+	collectorM := c.CollectorHeightM
+	coilM := (c.CoilTop - c.CoilBottom) * c.TankHeightM
+	half := (collectorM - coilM) / 2
+	drivePa := c.Fluid.DrivingPressurePa([]physics.LoopLeg{
+		{RiseM: c.CollectorAboveTankM - half, MeanC: l.cold.tempC},
+		{RiseM: collectorM, MeanC: collectorC},
+		{RiseM: -c.CollectorAboveTankM - half, MeanC: l.hot.tempC},
+		{RiseM: -coilM, MeanC: coilMeanC},
+	})
 	return drivePa / c.LoopHeadPa * c.pumpFlowKgS(collectorC)
 }
 
 func (l *loop) outletC() float64 { return l.nodeC[len(l.nodeC)-1] }
+
+// extremesC are the coldest and the hottest cell of the collector.
+func (l *loop) extremesC() (coldest, hottest float64) {
+	coldest, hottest = l.nodeC[0], l.nodeC[0]
+	for _, c := range l.nodeC[1:] {
+		coldest, hottest = min(coldest, c), max(hottest, c)
+	}
+	return coldest, hottest
+}
 
 func (l *loop) meanC() float64 {
 	sum := 0.0

@@ -7,7 +7,9 @@ type pool struct {
 	heatC float64 // share times temperature
 }
 
-func (p pool) tempC() float64 { return p.heatC / p.share }
+// warmerThan compares mean temperatures without dividing, which would cost more
+// than all the rest of the mixing.
+func (p pool) warmerThan(q pool) bool { return p.heatC*q.share > q.heatC*p.share }
 
 // mixInversions lets warm water below cold water rise: neighbouring cells in
 // which the lower is warmer are stirred until every cell is at least as warm
@@ -44,10 +46,10 @@ func (t *tank) poolAdjacent() {
 	for k := first; k <= t.layers; k++ {
 		share := t.share(k)
 		top := pool{cells: 1, share: share, heatC: share * t.tempC[k]}
-		for len(pools) > 0 && pools[len(pools)-1].tempC() > top.tempC() {
-			below := pools[len(pools)-1]
-			pools = pools[:len(pools)-1]
-			top = pool{cells: top.cells + below.cells, share: top.share + below.share, heatC: top.heatC + below.heatC}
+		for n := len(pools) - 1; n >= 0 && pools[n].warmerThan(top); n-- {
+			below := pools[n]
+			pools = pools[:n]
+			top = pool{top.cells + below.cells, top.share + below.share, top.heatC + below.heatC}
 		}
 		pools = append(pools, top)
 	}
@@ -57,9 +59,9 @@ func (t *tank) poolAdjacent() {
 			k++ // leave an untouched cell exactly as it is
 			continue
 		}
-		c := p.tempC()
+		meanC := p.heatC / p.share
 		for range p.cells {
-			t.tempC[k] = c
+			t.tempC[k] = meanC
 			k++
 		}
 	}

@@ -34,6 +34,7 @@ type Plant struct {
 	tank      tank
 	heater    heater
 	book      Book
+	tally     Tally
 	startJ    float64
 	level     float64 // pump level asked for
 	heaterOn  bool    // heater asked for
@@ -51,6 +52,7 @@ func New(c Config) (*Plant, error) {
 	p := &Plant{config: c, tank: newTank(c), heater: newHeater(c), boilingC: c.boilingC(), freezingC: c.Fluid.FreezingPointC()}
 	p.loop = newLoop(c)
 	p.startJ = p.storedJ()
+	p.tally = newTally(c)
 	return p, nil
 }
 
@@ -85,6 +87,7 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 	p.stepHeater(stepS)
 	p.book.TankLossJ += p.tank.relax(s.RoomC, stepS)
 	p.stepRelief(s, stepS)
+	p.count(stepS)
 }
 
 func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
@@ -97,7 +100,7 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 		}
 	}
 	open := (!p.config.CheckValve || p.Damage.CheckValveOpen) && !p.Damage.CheckValveShut
-	p.loop.refresh(&p.config, level, open, p.coilMeanC(open))
+	p.loop.refresh(&p.config, level, open, p.coilMeanC(open), stepS)
 	around := *s
 	if p.Damage.Shade > 0 {
 		around.AbsorbableWM2 *= 1 - clamp(p.Damage.Shade, 0, 1)

@@ -167,6 +167,79 @@ func TestReverseCirculation(t *testing.T) {
 	}
 }
 
+// By day a collector that hangs above its tank cannot drive the loop by itself
+// for long: what rises into the hot pipe is the lighter column.
+func TestCollectorAboveTheTankDoesNotCirculateByDay(t *testing.T) {
+	c := Typical()
+	c.CheckValve = false
+	p := build(t, c)
+	s := Surroundings{AbsorbableWM2: 700, AirC: 20, RoomC: 20, ColdC: 10}
+	for range 6 * 60 {
+		p.Step(&s, 60)
+	}
+	if kWh := p.Book().LoopToTankJ / 3.6e6; kWh > 2 {
+		t.Errorf("%.2f kWh went down by themselves", kWh)
+	}
+}
+
+// A plant with natural circulation: collector below the tank, no pump, no check
+// valve. It must bring a good part of the day's heat into the tank and lose
+// little of it at night, at any step.
+func TestNaturalCirculation(t *testing.T) {
+	var atEnd []float64
+	for _, stepS := range []float64{60, 10, 1} {
+		c := Typical()
+		c.CheckValve = false
+		c.CollectorAboveTankM = -1.8
+		c.LoopHeadPa = 3000
+		p := build(t, c)
+		s := Surroundings{AirC: 20, RoomC: 20, ColdC: 10, AbsorbableWM2: 700}
+		steps := int(6 * 3600 / stepS)
+		for range steps {
+			p.Step(&s, stepS)
+		}
+		day := p.Book()
+		if share := day.LoopToTankJ / day.SunJ; share < 0.4 || share > 0.95 {
+			t.Errorf("step %g s: %.2f of the absorbed heat reached the tank", stepS, share)
+		}
+		if flow := p.Truth().FlowKgS; flow < 0.005 || flow > 0.08 {
+			t.Errorf("step %g s: %g kg/s by day", stepS, flow)
+		}
+		s.AbsorbableWM2, s.AirC, s.SkyDropK = 0, 5, 15
+		for range 2 * steps {
+			p.Step(&s, stepS)
+		}
+		if lostJ := day.LoopToTankJ - p.Book().LoopToTankJ; lostJ > 0.1*day.LoopToTankJ {
+			t.Errorf("step %g s: %.2f kWh lost at night through the loop", stepS, lostJ/3.6e6)
+		}
+		atEnd = append(atEnd, p.Book().LoopToTankJ)
+	}
+	near(t, "heat by the longest step", atEnd[0], atEnd[2], 0.02*atEnd[2])
+	near(t, "heat by the middle step", atEnd[1], atEnd[2], 0.01*atEnd[2])
+}
+
+func TestTallyCountsHoursAndStarts(t *testing.T) {
+	p := build(t, Typical())
+	hot := Surroundings{AbsorbableWM2: 1000, AirC: 30, RoomC: 20, ColdC: 10}
+	for i := range 100 {
+		p.SetPump(float64(i / 25 % 2)) // two starts of 25 steps
+		p.SetHeater(i < 10)
+		p.Step(&hot, 60)
+	}
+	got := p.Tally()
+	if got.PumpStarts != 2 || got.PumpS != 50*60 || got.HeaterStarts != 1 || got.HeaterS != 600 {
+		t.Errorf("%+v", got)
+	}
+	p.SetPump(0)
+	for range 300 {
+		p.Step(&hot, 60)
+	}
+	near(t, "hottest collector", p.Tally().HottestCollectorC, p.Config().Collector.StagnationC(1000, 30), 0.5)
+	if s := p.Tally().SteamingS; s < 3600 || s > 300*60 {
+		t.Errorf("steaming for %g s", s)
+	}
+}
+
 func TestTemperingValveAndItsFault(t *testing.T) {
 	c := Typical()
 	c.StartC = 80

@@ -175,16 +175,16 @@ func (t *tank) relax(roomC, stepS float64) float64 {
 	// below is what a whole layer gets from its lower neighbour, in kelvin.
 	below := -r.bottomOfCell1 * toBottom
 	bottomC := cells[0] + r.bottomOfCell0*toBottom
-	for k := 1; k < n; k++ {
+	for k := 1; k < n-1; k++ {
 		c := cells[k]
 		sum += c
 		above := r.conduction * (cells[k+1] - c)
-		if k == n-1 {
-			above = -r.topOfCellBelow * toTop
-		}
 		cells[k] = (c+below+above)*keep + give
 		below = -above
 	}
+	c := cells[n-1]
+	sum += c
+	cells[n-1] = (c+below-r.topOfCellBelow*toTop)*keep + give
 	sum += cells[n]
 	cells[0] = bottomC*keep + give
 	cells[n] = (cells[n]+r.topOfCellN*toTop)*keep + give

@@ -35,10 +35,7 @@ type Hazards struct {
 // Truth returns the state as it is now.
 func (p *Plant) Truth() Truth {
 	l, t := &p.loop, &p.tank
-	coldest, hottest := math.Inf(1), math.Inf(-1)
-	for _, c := range l.nodeC {
-		coldest, hottest = math.Min(coldest, c), math.Max(hottest, c)
-	}
+	coldest, hottest := l.extremesC()
 	steaming := hottest > p.boilingC
 	return Truth{
 		CollectorC:    l.outletC(),

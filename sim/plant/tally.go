@@ -1,0 +1,59 @@
+package plant
+
+// Tally is what the plant went through since the start: hours in seconds, the
+// extremes, and how often things were switched.
+type Tally struct {
+	PumpS, HeaterS           float64 // pump turning, current in the heater
+	PumpStarts, HeaterStarts int
+	SteamingS                float64 // collector above the fluid's boiling point
+	FlowIntoSteamS           float64 // and fluid driven into it
+	FreezingS                float64 // part of the collector below the fluid's freezing point
+	ReliefS                  float64 // relief valve open
+	HottestCollectorC        float64 // in degC
+	ColdestCollectorC        float64
+	HottestTankC             float64 // of the tank's top
+
+	turned, heated bool // in the last step
+}
+
+func newTally(c Config) Tally {
+	return Tally{HottestCollectorC: c.StartC, ColdestCollectorC: c.StartC, HottestTankC: c.StartC}
+}
+
+// Tally returns what the plant went through so far.
+func (p *Plant) Tally() Tally { return p.tally }
+
+// count adds a step to the tally.
+func (p *Plant) count(stepS float64) {
+	t := &p.tally
+	turns := p.pumpLevel() > 0
+	if turns {
+		t.PumpS += stepS
+		if !t.turned {
+			t.PumpStarts++
+		}
+	}
+	if p.heating {
+		t.HeaterS += stepS
+		if !t.heated {
+			t.HeaterStarts++
+		}
+	}
+	t.turned, t.heated = turns, p.heating
+	coldest, hottest := p.loop.extremesC()
+	if hottest > p.boilingC {
+		t.SteamingS += stepS
+		if p.loop.rateWK > 0 {
+			t.FlowIntoSteamS += stepS
+		}
+	}
+	if coldest < p.freezingC {
+		t.FreezingS += stepS
+	}
+	if p.releasing {
+		t.ReliefS += stepS
+	}
+	t.HottestCollectorC = max(t.HottestCollectorC, hottest)
+	t.ColdestCollectorC = min(t.ColdestCollectorC, coldest)
+	t.HottestTankC = max(t.HottestTankC, p.tank.topC())
+}
