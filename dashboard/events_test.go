@@ -168,7 +168,7 @@ func TestManyGoroutinesAtOnce(t *testing.T) {
 			_, end := view(t, d)
 			defer end()
 			all.Go(func() {
-				for range 200 {
+				for range 40 {
 					d.Watch(sunnyTick())
 					for _, target := range []string{"/api/now", "/metrics", "/healthz"} {
 						d.ServeHTTP(httptest.NewRecorder(), request(t.Context(), "GET", target))

@@ -1,0 +1,98 @@
+package dashboard
+
+import (
+	"bufio"
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/station/tick"
+)
+
+var serveThePage = flag.Bool("serve-the-page", false, "serve the page to the browser tests under page/test, which start this")
+
+// scenes are the states of a house that the browser tests look at.
+var scenes = map[string]func() *tick.Tick{
+	"sunny":   sunnyTick,
+	"trouble": troubleTick,
+	"night":   nightTick,
+	"calm":    calmTick,
+}
+
+// nightTick is the meter heating a cold tank on a frosty evening.
+func nightTick() *tick.Tick {
+	tk := sunnyTick()
+	tk.Wall.Time = time.Date(2026, 2, 19, 17, 3, 40, 0, time.UTC)
+	for i, v := range []float64{-6.1, 27.4, 18.2, -2.3} {
+		tk.Readings[i].Value = v
+	}
+	gain := says(control.SaysLoopNoGain, -6.1, 18.2, 8)
+	cold := says(control.SaysHeaterCold, 27.4, 45)
+	tk.Outputs[0].Decision = control.Decision{Rank: control.Comfort, Reason: gain, Votes: []control.Vote{{Rank: control.Comfort, Reason: gain}}}
+	tk.Outputs[0].Driven = 0
+	tk.Outputs[1].Decision = control.Decision{Level: 1, Rank: control.Comfort, Reason: cold, Votes: []control.Vote{{Level: 1, Rank: control.Comfort, Reason: cold}}}
+	tk.Outputs[1].Driven = 1
+	return tk
+}
+
+// calmTick is a full tank on a summer evening: nothing has to heat.
+func calmTick() *tick.Tick {
+	tk := sunnyTick()
+	tk.Wall.Time = time.Date(2026, 7, 19, 18, 20, 0, 0, time.UTC)
+	for i, v := range []float64{31.5, 64.9, 58.2, 22.7} {
+		tk.Readings[i].Value = v
+	}
+	gain := says(control.SaysLoopNoGain, 31.5, 58.2, 8)
+	tk.Outputs[0].Decision = control.Decision{Rank: control.Comfort, Reason: gain, Votes: []control.Vote{{Rank: control.Comfort, Reason: gain}}}
+	tk.Outputs[0].Driven = 0
+	warm := says(control.SaysHeaterWarm, 64.9, 45)
+	tk.Outputs[1].Decision = control.Decision{Rank: control.Comfort, Reason: warm, Votes: []control.Vote{{Rank: control.Comfort, Reason: warm}}}
+	return tk
+}
+
+// TestServeThePage is no test by itself: it serves the page as the daemon does
+// and takes its orders from standard input, one a line: the name of a scene,
+// or "older 30s" to let the newest tick grow old.
+func TestServeThePage(t *testing.T) {
+	if !*serveThePage {
+		t.Skip("only for the browser tests")
+	}
+	var ahead atomic.Int64
+	d := New(Options{
+		Now:        func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) },
+		MaxViewers: 2,
+	})
+	l, err := Listen("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- Serve(ctx, l, d) }()
+	fmt.Printf("http://%s/\n", l.Addr())
+	for lines := bufio.NewScanner(os.Stdin); lines.Scan(); {
+		order, argument, _ := strings.Cut(lines.Text(), " ")
+		switch scene, ok := scenes[order]; {
+		case ok:
+			d.Watch(scene())
+		case order == "older":
+			by, err := time.ParseDuration(argument)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ahead.Add(int64(by))
+		default:
+			t.Fatalf("there is no order %q", order)
+		}
+	}
+	cancel()
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+}

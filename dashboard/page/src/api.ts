@@ -1,0 +1,96 @@
+// The JSON interface as the page reads it; now.go beside this folder writes it.
+// Both are tested against ../../testdata/now_*.json.
+
+import { figure, flag, list, object, oneOf, orNull, text, type Shape } from "./decode.ts";
+
+const reason = object({ key: text, text, values: list(figure) });
+
+const reading = object({
+  place: text,
+  words: text,
+  value_c: orNull(figure),
+  age_seconds: orNull(figure),
+  quality: oneOf("good", "suspect", "missing"),
+  why: orNull(reason),
+  fault: text,
+  probe_kind: text,
+  raw: text,
+});
+
+const vote = object({ level_ratio: figure, rank: text, reason });
+
+const output = object({
+  actuator: text,
+  words: text,
+  level_ratio: figure,
+  wanted_ratio: figure,
+  rank: text,
+  reason,
+  urgent: flag,
+  held_seconds: figure,
+  fault: text,
+  override_ratio: figure,
+  override_seconds_left: figure,
+  run_seconds: figure,
+  switchings: figure,
+  votes: list(vote),
+});
+
+const knowledge = oneOf("yes", "no", "unknown");
+
+const system = object({
+  name: text,
+  loop: oneOf("pumped", "natural"),
+  heater_power_w: figure,
+  tank_limit_c: figure,
+  heat_from_sun: knowledge,
+  heat_from_meter: knowledge,
+  readings: list(reading),
+  outputs: list(output),
+});
+
+const finding = object({
+  kind: text,
+  system: text,
+  part: text,
+  about: text,
+  urgency: oneOf("information", "soon", "at_once"),
+  title: text,
+  evidence: reason,
+  likely: text,
+  check: text,
+  detail: text,
+  for_seconds: figure,
+});
+
+const now = object({
+  site: text,
+  version: text,
+  tick: figure,
+  wall: object({ local: text, zone: text, trusted: flag }),
+  up_seconds: figure,
+  service_seconds: figure,
+  late_seconds: figure,
+  took_seconds: figure,
+  readings: list(reading),
+  systems: list(system),
+  findings: list(finding),
+});
+
+const answer = object({ age_seconds: figure, now });
+const beat = object({ age_seconds: orNull(figure) });
+
+export type Reading = Shape<typeof reading>;
+export type Output = Shape<typeof output>;
+export type Knowledge = Shape<typeof knowledge>;
+export type System = Shape<typeof system>;
+export type Finding = Shape<typeof finding>;
+export type Now = Shape<typeof now>;
+export type Answer = Shape<typeof answer>;
+export type Beat = Shape<typeof beat>;
+
+/** Reads what /api/now and a "tick" event carry. */
+export const readAnswer = (json: string, strict = false): Answer => answer(JSON.parse(json), "", strict);
+
+/** Reads what a "beat" event carries. */
+export const readBeat = (json: string): Beat => beat(JSON.parse(json), "", false);

@@ -1,0 +1,178 @@
+// A section through the house, drawn by the readings: collector on the roof,
+// loop, tank with its layers, heater and taps. Everything it shows stands in
+// words beside it or below it, so a screen reader gets one sentence.
+
+import { temperatureColour } from "../color.ts";
+import { mark, s, say, type Part } from "../dom.ts";
+import { degrees, sentence, texts } from "../texts.ts";
+import { housePlan, type HousePlan } from "./house_plan.ts";
+import { good, output, reading } from "./pick.ts";
+import type { SystemNews } from "./system.ts";
+
+const layers = 14;
+
+export function drawing(): Part<SystemNews> {
+  const root = s("svg", { class: "plant", role: "img", viewBox: "0 0 360 262" });
+  let drawn: { loop: string; part: Part<SystemNews> } | null = null;
+  return {
+    root,
+    tell(news) {
+      if (drawn?.loop !== news.system.loop) {
+        const part = house(housePlan(news.system.loop));
+        drawn = { loop: news.system.loop, part };
+        root.replaceChildren(part.root);
+      }
+      drawn.part.tell(news);
+      mark(root, "aria-label", summary(news));
+    },
+  };
+}
+
+function house(plan: HousePlan): Part<SystemNews> {
+  const { tank } = plan;
+  const stripes = Array.from({ length: layers }, (_, i) =>
+    s("rect", {
+      x: String(tank.x), width: String(tank.width),
+      y: String(tank.y + (i * tank.height) / layers), height: String(tank.height / layers + 0.6),
+    }));
+  const shape = { x: String(tank.x), y: String(tank.y), width: String(tank.width), height: String(tank.height), rx: "15" };
+  const clip = `tank-${plan.loop}-${Math.random().toString(36).slice(2)}`;
+  const hatch = s("rect", { ...shape, class: "unknown" });
+  const absorber = s("path", { class: "absorber", d: plan.collector });
+  const hot = pipe(plan.hot);
+  const cold = pipe(plan.cold);
+  const sun = sunAt(plan.sun);
+  const pump = plan.pump === null ? null : pumpAt(plan.pump);
+  const element = s("path", { class: "element", d: plan.heater.path });
+  const heaterWord = label(plan.heater.word, "end");
+  const heaterState = label([plan.heater.word[0], plan.heater.word[1] + 12], "end");
+  const top = chip(plan.topChip);
+  const bottom = chip(plan.bottomChip);
+  const collectorWord = label(plan.collectorWord, "start");
+  const collectorValue = label([plan.collectorWord[0], plan.collectorWord[1] + 14], "start", "figure");
+  const outdoorWord = label(plan.outdoor, "start");
+  const outdoorValue = label([plan.outdoor[0], plan.outdoor[1] + 14], "start", "figure");
+  const heaterParts = s("g", {}, element, heaterWord, heaterState);
+
+  const root = s("g", {},
+    s("clipPath", { id: clip }, s("rect", shape)),
+    s("path", { class: "walls", d: plan.walls }),
+    s("path", { class: "ground", d: plan.ground }),
+    sun.root,
+    s("path", { class: "pipe service", d: plan.taps }),
+    s("path", { class: "pipe service", d: plan.inlet }),
+    s("path", { class: "tap", d: plan.tap }),
+    hot.root, cold.root,
+    s("path", { class: "frame", d: plan.collector }), absorber,
+    s("g", { "clip-path": `url(#${clip})` }, ...stripes), hatch,
+    s("path", { class: "coil", d: plan.coil }),
+    heaterParts,
+    s("rect", { ...shape, class: "shell" }),
+    top.root, bottom.root,
+    collectorWord, collectorValue, outdoorWord, outdoorValue,
+    words(plan.tapsWord, "middle", texts.drawing.taps),
+    ...(pump === null ? [] : [pump.root]));
+
+  return {
+    root,
+    tell({ system, outdoor }) {
+      const collectorC = reading(system, "collector");
+      const topC = reading(system, "tank_top");
+      const bottomC = reading(system, "tank_bottom");
+      const upperC = topC ?? bottomC;
+      const lowerC = bottomC ?? topC;
+      mark(hatch, "visibility", upperC === null ? "visible" : "hidden");
+      stripes.forEach((stripe, i) => {
+        const f = i / (layers - 1);
+        const tempC = upperC === null || lowerC === null ? null : upperC + f * (lowerC - upperC);
+        mark(stripe, "fill", tempC === null ? "none" : temperatureColour(tempC));
+      });
+      mark(absorber, "fill", collectorC === null ? "none" : temperatureColour(collectorC));
+      const pumpOutput = output(system, "loop_pump");
+      const flows = system.loop === "natural" ? system.heat_from_sun === "yes" : (pumpOutput?.level_ratio ?? 0) > 0;
+      hot.tell({ tempC: collectorC, flows });
+      cold.tell({ tempC: lowerC, flows });
+      mark(sun.root, "visibility", system.heat_from_sun === "yes" ? "visible" : "hidden");
+      if (pump !== null && pumpOutput !== undefined) pump.tell({ flows, state: texts.outputs.state(pumpOutput) });
+      const heater = output(system, "backup_heater");
+      mark(heaterParts, "visibility", heater === undefined ? "hidden" : "visible");
+      mark(element, "data-on", String((heater?.level_ratio ?? 0) > 0));
+      say(heaterWord, texts.drawing.heater);
+      say(heaterState, heater === undefined ? "" : texts.outputs.state(heater));
+      top.tell(topC);
+      bottom.tell(bottomC);
+      say(collectorWord, texts.drawing.collector);
+      say(collectorValue, shown(collectorC));
+      say(outdoorWord, outdoor === undefined ? "" : texts.drawing.outdoor);
+      say(outdoorValue, outdoor === undefined ? "" : shown(good(outdoor)));
+    },
+  };
+}
+
+const shown = (tempC: number | null): string => (tempC === null ? texts.drawing.unknown : degrees(tempC));
+
+/** A pipe in the colour of its fluid, with dashes that move while it flows. */
+function pipe(d: string): Part<{ tempC: number | null; flows: boolean }> {
+  const fluid = s("path", { class: "fluid", d });
+  const flow = s("path", { class: "flow", d });
+  return {
+    root: s("g", {}, s("path", { class: "pipe", d }), fluid, flow),
+    tell({ tempC, flows }) {
+      mark(fluid, "stroke", tempC === null ? "none" : temperatureColour(tempC));
+      mark(flow, "visibility", flows ? "visible" : "hidden");
+    },
+  };
+}
+
+function pumpAt([x, y]: readonly [number, number]): Part<{ flows: boolean; state: string }> {
+  const state = words([x, y + 37], "middle", "");
+  const root = s("g", { class: "pump" },
+    s("circle", { cx: String(x), cy: String(y), r: "11" }),
+    s("path", { d: `M${x + 5} ${y - 7} L${x - 8} ${y} L${x + 5} ${y + 7} Z` }),
+    words([x, y + 25], "middle", texts.drawing.pump), state);
+  return {
+    root,
+    tell(what) {
+      mark(root, "data-on", String(what.flows));
+      say(state, what.state);
+    },
+  };
+}
+
+function sunAt([x, y]: readonly [number, number]): { root: SVGElement } {
+  const rays = [100, 125, 150, 175, 200].map((deg) => {
+    const [c, sn] = [Math.cos((deg * Math.PI) / 180), Math.sin((deg * Math.PI) / 180)];
+    return `M${(x + 17 * c).toFixed(1)} ${(y + 17 * sn).toFixed(1)} L${(x + 25 * c).toFixed(1)} ${(y + 25 * sn).toFixed(1)}`;
+  });
+  return { root: s("g", { class: "sun" }, s("circle", { cx: String(x), cy: String(y), r: "12" }), s("path", { d: rays.join(" ") })) };
+}
+
+/** A figure on a small ground of its own, so that it reads on any colour. */
+function chip([x, y]: readonly [number, number]): Part<number | null> {
+  const value = words([x, y + 4.5], "middle", "");
+  value.setAttribute("class", "figure");
+  return {
+    root: s("g", { class: "chip" },
+      s("rect", { x: String(x - 31), y: String(y - 10), width: "62", height: "20", rx: "3" }), value),
+    tell: (tempC) => say(value, shown(tempC)),
+  };
+}
+
+function label(at: readonly [number, number], anchor: string, kind = ""): SVGTextElement {
+  const el = words(at, anchor, "");
+  if (kind !== "") el.setAttribute("class", kind);
+  return el;
+}
+
+function words([x, y]: readonly [number, number], anchor: string, text: string): SVGTextElement {
+  return s("text", { x: String(x), y: String(y), "text-anchor": anchor }, text);
+}
+
+function summary({ system, outdoor }: SystemNews): string {
+  const parts = [...system.readings, ...(outdoor === undefined ? [] : [outdoor])].map((r) => {
+    const value = good(r);
+    return `${r.words} ${value === null ? texts.water.unknown : degrees(value)}`;
+  });
+  for (const o of system.outputs) parts.push(`${o.words} ${texts.outputs.state(o)}`);
+  return sentence(texts.drawing.summary(system.name, parts));
+}

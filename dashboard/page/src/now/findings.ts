@@ -1,0 +1,28 @@
+import type { Finding } from "../api.ts";
+import { h, say, type Part } from "../dom.ts";
+import { sentence, texts } from "../texts.ts";
+
+/** One finding: what is wrong, how urgent, what was seen; more on demand. */
+export function findingPart(f: Finding, several: boolean): Part<Finding> {
+  const where = texts.findings.where(f, several);
+  const evidence = h("p");
+  const known = h("span", { class: "known" });
+  const detail = h("p");
+  const more = h("details", f.urgency === "at_once" ? { open: "" } : {},
+    h("summary", {}, texts.findings.more),
+    h("p", {}, h("b", {}, texts.findings.likely + ": "), f.likely),
+    h("p", {}, h("b", {}, texts.findings.check + ": "), f.check),
+    detail);
+  const root = h("article", { class: "finding", "data-urgency": f.urgency },
+    h("p", { class: "urgency" }, texts.findings.urgency[f.urgency]),
+    h("h3", {}, where === "" ? f.title : `${f.title}: ${where}`),
+    evidence, more);
+  return {
+    root,
+    tell(now) {
+      evidence.replaceChildren(sentence(now.evidence.text) + " ", known);
+      say(known, texts.findings.known(now.for_seconds));
+      say(detail, now.detail === "" ? "" : `${texts.findings.detail}: ${sentence(now.detail)}`);
+    },
+  };
+}

@@ -1,0 +1,52 @@
+import type { Output } from "../api.ts";
+import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { sentence, texts } from "../texts.ts";
+
+type Vote = Output["votes"][number];
+
+/** An output: what it does, why, and what stands in its way. */
+export const outputRow = {
+  key: (o: Output): string => o.actuator,
+  make: (o: Output): Part<Output> => {
+    const state = h("span", { class: "value" });
+    const reason = h("p");
+    const fault = h("p", { class: "strong" });
+    const override = h("p", { class: "strong" });
+    const held = h("p");
+    const counters = h("p", { class: "quiet" });
+    const votes = h("ol");
+    const votePart = new Parts<[number, Vote]>(votes, ([i]) => String(i), () => voteLine());
+    const root = h("div", { class: "output" },
+      h("dt", {}, o.words),
+      h("dd", {}, state),
+      h("dd", { class: "story" }, fault, reason, override, held, counters,
+        h("details", {}, h("summary", {}, texts.outputs.votes), votes, h("p", { class: "quiet" }, texts.outputs.votesHint))));
+    return {
+      root,
+      tell(now) {
+        mark(root, "data-on", String(now.level_ratio > 0));
+        mark(root, "data-fault", String(now.fault !== ""));
+        say(state, texts.outputs.state(now));
+        say(reason, sentence(now.reason.text));
+        say(fault, now.fault === "" ? "" : texts.outputs.fault(now.fault));
+        say(override, now.override_seconds_left > 0
+          ? texts.outputs.override(now.override_ratio, now.override_seconds_left) : "");
+        say(held, now.held_seconds > 0 ? texts.outputs.held(now.held_seconds) : "");
+        say(counters, texts.outputs.counters(now.run_seconds, now.switchings));
+        votePart.tell(now.votes.map((v, i): [number, Vote] => [i, v]));
+      },
+    };
+  },
+};
+
+function voteLine(): Part<[number, Vote]> {
+  const rank = h("b");
+  const what = h("span");
+  return {
+    root: h("li", {}, rank, ": ", what),
+    tell([, v]) {
+      say(rank, texts.outputs.rank[v.rank] ?? v.rank);
+      say(what, texts.outputs.vote(v.level_ratio, v.reason.text));
+    },
+  };
+}

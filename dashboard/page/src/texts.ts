@@ -1,0 +1,165 @@
+// Every text of the page that does not come from the program itself.
+
+import type { Finding, Knowledge, Output, Reading } from "./api.ts";
+
+const minus = "\u2212";
+
+/** "61.3 °C", with a true minus sign. */
+export const degrees = (tempC: number): string => tempC.toFixed(1).replace("-", minus) + " °C";
+
+/** "40 s", "12 min", "3.5 h", "16 days". */
+export function span(seconds: number): string {
+  if (seconds < 90) return `${Math.round(seconds)} s`;
+  if (seconds < 90 * 60) return `${Math.round(seconds / 60)} min`;
+  if (seconds < 72 * 3600) return `${(seconds / 3600).toFixed(1)} h`;
+  return `${Math.round(seconds / 86400)} days`;
+}
+
+/** Makes a sentence of words that the program gave: "The tank is full." */
+export function sentence(words: string): string {
+  const trimmed = words.trim();
+  if (trimmed === "") return "";
+  const end = /[.!?]$/.test(trimmed) ? "" : ".";
+  return trimmed.charAt(0).toUpperCase() + trimmed.slice(1) + end;
+}
+
+/** Water in one word. Common practice, no source. */
+export function waterWord(tempC: number): string {
+  if (tempC < 30) return "cold";
+  if (tempC < 38) return "lukewarm";
+  if (tempC < 45) return "warm";
+  if (tempC < 60) return "hot";
+  return "very hot";
+}
+
+/** From this tank top temperature on the page warns of scalding, °C. */
+export const scaldingFromC = 50;
+
+export const texts = {
+  titleWithoutData: "Hot water",
+  title: (water: string, site: string) => `${water} · ${site}`,
+
+  line: {
+    connecting: "connecting",
+    waiting: "waiting",
+    live: "live",
+    old: "standing still",
+    lost: "not connected",
+  },
+  announce: {
+    waiting: "The controller has just been started.",
+    live: "Connected; readings are live.",
+    old: "The controller does not report; readings are old.",
+    lost: "The connection is lost; readings are old.",
+  },
+  clock: (hhmm: string) => `house time ${hhmm}`,
+  clockUnset: "clock not set",
+  banner: {
+    connecting: "",
+    waiting: "The controller has just been started. First readings come in a moment.",
+    live: "",
+    old: (age: string) =>
+      `The controller has not reported for ${age}. What you see below is old. ` +
+      "If this stays, look at the board; do not rely on the pump or the heater being off.",
+    lost: (age: string) =>
+      `The connection to the controller is lost. What you see below was sent ${age} ago. ` +
+      "This page tries again by itself; the controller works on without it.",
+    lostEmpty: "The controller can't be reached. This page tries again by itself.",
+    misfit: "This page and the program do not fit together. Load the page anew.",
+  },
+
+  water: {
+    caption: "water at the top of the tank",
+    unknown: "not known",
+    unknownCaption: "The top of the tank can't be read now.",
+    bottomInstead: (tempC: number) => `The bottom of the tank is at ${degrees(tempC)}.`,
+  },
+  // Times: Moritz and Henriques (1947), Studies of thermal injury II.
+  scalding:
+    "Scalding danger: water this hot burns skin, at 60 °C within seconds, and children faster. " +
+    "A tempering valve must mix it before it reaches the taps. Feel the water before anybody bathes.",
+
+  heating: (sun: Knowledge, meter: Knowledge): string => {
+    if (sun === "yes") {
+      if (meter === "yes") return "The sun and the backup heater are heating the water together.";
+      return meter === "no"
+        ? "The sun is heating the water."
+        : "The sun is heating the water; whether the backup heater does can't be told.";
+    }
+    if (meter === "yes") {
+      return sun === "no"
+        ? "The backup heater is heating the water, with electricity from the meter."
+        : "The backup heater is heating the water; whether the sun helps can't be told.";
+    }
+    if (sun === "no" && meter === "no") return "Nothing is heating the water just now.";
+    return meter === "no"
+      ? "Whether the sun is heating the water can't be told just now."
+      : "Whether anything is heating the water can't be told just now.";
+  },
+  becauseOf: (output: string, reason: string) => `${sentence(output).slice(0, -1)}: ${reason}.`,
+  natural: "This loop turns by natural circulation; there is no pump.",
+
+  findings: {
+    heading: "What is wrong",
+    none: "No findings: nothing is known to be wrong.",
+    urgency: { at_once: "act at once", soon: "soon", information: "good to know" },
+    where: (f: Finding, several: boolean): string =>
+      [f.about, several ? f.system : ""].filter((w) => w !== "").join(", "),
+    more: "What it is and what to do",
+    likely: "Likely",
+    check: "Check",
+    detail: "In the driver's words",
+    known: (seconds: number) => `known for ${span(seconds)}`,
+  },
+
+  readings: {
+    heading: "Readings",
+    houseHeading: "Around the house",
+    none: "no value",
+    fresh: "fresh",
+    age: (seconds: number) => `${span(seconds)} old`,
+    doubted: (tempC: number) => `${degrees(tempC)}?`,
+    quality: { good: "good", suspect: "doubted", missing: "missing" },
+    why: (r: Reading): string => {
+      if (r.why === null) return "";
+      return r.fault === "" ? sentence(r.why.text) : sentence(`${r.why.text} (${r.fault})`);
+    },
+  },
+
+  outputs: {
+    heading: "Pump and heater",
+    state: (o: Output): string => {
+      const [on, off] = o.actuator === "backup_heater" ? ["heating", "off"] : ["running", "at rest"];
+      if (o.level_ratio <= 0) return off!;
+      return o.level_ratio >= 1 ? on! : `${on} at ${Math.round(o.level_ratio * 100)} %`;
+    },
+    fault: (words: string) =>
+      `It can't be switched: ${words}. Do not rely on what is shown here; use its isolator.`,
+    held: (seconds: number) => `A minimum time holds it for another ${span(seconds)}.`,
+    override: (ratio: number, seconds: number) =>
+      `Set by hand to ${ratio <= 0 ? "off" : ratio >= 1 ? "on" : `${Math.round(ratio * 100)} %`} for another ${span(seconds)}; protections still come first.`,
+    counters: (runSeconds: number, switchings: number) =>
+      `ran ${Math.round(runSeconds / 3600).toLocaleString("en")} h, switched ${switchings.toLocaleString("en")} times in all`,
+    votes: "How this was decided",
+    votesHint: "The strongest vote wins; among equals the lower level does.",
+    vote: (level: number, reason: string) => `${level > 0 ? "on" : "off"}, ${reason}`,
+    rank: {
+      upkeep: "upkeep", economy: "economy", comfort: "comfort",
+      hygiene: "hygiene", person: "by hand", protection: "protection",
+    } as Record<string, string>,
+  },
+
+  drawing: {
+    collector: "collector", outdoor: "outdoors", taps: "to the taps", heater: "heater",
+    pump: "pump", cold: "cold water in",
+    layers: "Between the two probes the colours are estimated.",
+    summary: (name: string, parts: string[]) => `Drawing of ${name}: ${parts.join(", ")}.`,
+    unknown: "?",
+  },
+
+  foot: {
+    only: "This page only shows; nothing can be switched from it.",
+    running: (version: string, seconds: number) => `sunstoker ${version}, running for ${span(seconds)}`,
+    figures: "Figures for programs:",
+  },
+} as const;

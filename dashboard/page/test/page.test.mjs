@@ -1,0 +1,148 @@
+// Looks at the built page in a real browser. Run `npm run build` before it.
+import assert from "node:assert/strict";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { after, before, test } from "node:test";
+import { gzipSync } from "node:zlib";
+import { chromium } from "playwright-core";
+import { out, repo, startServer } from "./server.mjs";
+
+const dist = `${repo}/dashboard/page/dist`;
+const phone = { width: 390, height: 844 };
+const desktop = { width: 1280, height: 800 };
+let server, browser;
+
+before(async () => {
+  assert.ok(existsSync(`${dist}/index.html`), "the page is not built; run npm run build first");
+  server = await startServer();
+  browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+      "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+  });
+});
+
+after(async () => {
+  await browser?.close();
+  await server?.stop();
+});
+
+// Opens the page; whatever the console or the policy complains of is kept.
+async function open(viewport, options = {}) {
+  const context = await browser.newContext({ viewport, ...options });
+  const page = await context.newPage();
+  page.complaints = [];
+  page.on("console", (m) => ["error", "warning"].includes(m.type()) && page.complaints.push(m.text()));
+  page.on("pageerror", (e) => page.complaints.push(String(e)));
+  page.on("requestfailed", (r) => r.url().includes("/api/") || page.complaints.push(`failed: ${r.url()}`));
+  await page.goto(server.url);
+  return page;
+}
+
+const sees = (page, text) => page.getByText(text).first().waitFor({ timeout: 8000 });
+const shot = (page, name) => page.screenshot({ path: `${out}/${name}.png`, fullPage: true });
+
+async function close(page) {
+  const { scrollWidth, clientWidth } = await page.evaluate(() => {
+    const { scrollWidth, clientWidth } = document.documentElement;
+    return { scrollWidth, clientWidth };
+  });
+  await page.context().close();
+  assert.deepEqual(page.complaints, []);
+  assert.ok(scrollWidth <= clientWidth, `the page is ${scrollWidth} wide on a screen of ${clientWidth}`);
+}
+
+test("a page is small", () => {
+  const all = readdirSync(dist).filter((n) => n !== ".keep").map((n) => gzipSync(readFileSync(`${dist}/${n}`)).length);
+  assert.ok(all.reduce((a, b) => a + b) < 60_000, `${all} bytes compressed`);
+});
+
+test("before the first tick the page says so, then comes alive", async () => {
+  const page = await open(phone);
+  await sees(page, "The controller has just been started");
+  server.order("sunny");
+  await sees(page, "The sun is heating the water.");
+  await close(page);
+});
+
+for (const [size, viewport] of Object.entries({ phone, desktop })) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`sun, trouble, night and a full tank: ${size}, ${colorScheme}`, async () => {
+      server.order("sunny");
+      const page = await open(viewport, { colorScheme, deviceScaleFactor: 2 });
+      await sees(page, "The sun is heating the water.");
+      await sees(page, "Loop pump: The collector, 61.3 °C, is 24.9 K hotter than the tank bottom.");
+      await sees(page, "No findings: nothing is known to be wrong.");
+      assert.match(await page.title(), /^47\.8 °C hot · House on the hill$/);
+      assert.match(await page.getByRole("img").getAttribute("aria-label"), /tank top 47\.8 °C.*loop pump running, backup heater off/);
+      assert.equal(await page.getByText("Scalding danger").isVisible(), false);
+      await shot(page, `sunny-${size}-${colorScheme}`);
+
+      server.order("trouble");
+      await sees(page, "An output can't be switched: loop pump, roof");
+      await sees(page, "Set by hand to on for another 29 min");
+      await sees(page, "It can't be switched: GPIO17 is held by another program.");
+      await sees(page, "A minimum time holds it for another 34 s.");
+      await sees(page, "Whether the sun is heating the water can't be told just now.");
+      assert.equal(await page.getByText("Scalding danger").count() > 0, true);
+      assert.equal(await page.getByText("clock not set").isVisible(), true);
+      assert.equal(await page.getByText("85.0 °C?").isVisible(), true);
+      await shot(page, `trouble-${size}-${colorScheme}`);
+
+      server.order("night");
+      await sees(page, "The backup heater is heating the water, with electricity from the meter.");
+      await shot(page, `night-${size}-${colorScheme}`);
+
+      server.order("calm");
+      await sees(page, "Nothing is heating the water just now.");
+      await sees(page, "Scalding danger");
+      await shot(page, `calm-${size}-${colorScheme}`);
+      await close(page);
+    });
+  }
+}
+
+test("a screen reader is told of changes, and the keyboard reaches everything", async () => {
+  server.order("sunny");
+  const page = await open(phone);
+  await sees(page, "The sun is heating the water.");
+  const told = page.getByRole("status");
+  assert.equal(await told.textContent(), "");
+  server.order("night");
+  await page.waitForFunction(() => document.querySelector("[role=status]").textContent.includes("The backup heater is heating"));
+  for (const role of ["banner", "main", "contentinfo"]) assert.equal(await page.getByRole(role).count(), 1, role);
+  assert.equal(await page.getByRole("heading", { level: 1 }).textContent(), "House on the hill");
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement.tagName), "SUMMARY");
+  await page.keyboard.press("Enter");
+  await sees(page, "The strongest vote wins");
+  server.order("night");
+  await page.waitForTimeout(1200);
+  assert.equal(await page.evaluate(() => document.activeElement.parentElement.open), true, "new readings close what was opened");
+  await close(page);
+});
+
+test("with no place left for a live viewer the page asks now and then", async () => {
+  server.order("sunny");
+  const first = await open(phone), second = await open(phone);
+  await sees(second, "The sun is heating the water.");
+  const third = await open(phone);
+  await sees(third, "The sun is heating the water.");
+  third.complaints = third.complaints.filter((c) => !c.includes("503"));
+  for (const page of [first, second, third]) await close(page);
+});
+
+test("old data and a lost line are told in plain words", async () => {
+  server.order("sunny");
+  const page = await open(phone);
+  await sees(page, "The sun is heating the water.");
+  server.order("older 95s");
+  await sees(page, "The controller has not reported for 2 min.");
+  await shot(page, "old-phone");
+  server.order("sunny");
+  await page.getByText("The controller has not reported").waitFor({ state: "hidden" });
+  await server.stop();
+  await sees(page, "The connection to the controller is lost.");
+  await shot(page, "lost-phone");
+  page.complaints = page.complaints.filter((c) => !c.includes("ERR_"));
+  await close(page);
+});
