@@ -11,7 +11,7 @@ import (
 	"sunstoker/sim/weather"
 )
 
-// A June week in north Italy with a pump that stops turning on the third day.
+// Four June days in north Italy with a pump that stops turning on the third day.
 func Example() {
 	house, err := sim.New(sim.Config{
 		Weather:   weather.NorthItaly(),
@@ -43,6 +43,11 @@ func Example() {
 			}
 			house.Advance(house.Elapsed() + time.Minute)
 		}
-		fmt.Printf("day %d: collector reached %.0f degC so far\n", day+1, house.Tally(0).HottestCollectorC)
+		fmt.Printf("day %d: steam so far: %v\n", day+1, house.Tally(0).SteamingS > 0)
 	}
+	// Output:
+	// day 1: steam so far: false
+	// day 2: steam so far: false
+	// day 3: steam so far: true
+	// day 4: steam so far: true
 }

@@ -136,6 +136,52 @@ func TestCollectorOutputFollowsThePublishedEquation(t *testing.T) {
 	}
 }
 
+// Source: effectiveness of an exchanger with one side at an even temperature
+// (Incropera / Kays and London forms), in the table. The plant's coil passes
+// several layers, all at one temperature here.
+func TestCoilEffectiveness(t *testing.T) {
+	tried := 0
+	for _, r := range readRows(t, "effectiveness_ntu.csv") {
+		if r["arrangement"] != "one_side_constant" {
+			continue
+		}
+		tried++
+		c := Typical()
+		c.TankLitres = 1e6 // too large to warm in one step
+		rateWK := 200.0
+		c.CoilUAWK = r.number(t, "NTU") * rateWK
+		tk, coil := newTank(c), newCoil(c)
+		coil.prepare(&tk, rateWK, 1)
+		const inC = 70
+		outC, heatJ := coil.settle(&tk, true, inC, rateWK, 1)
+		want := r.number(t, "effectiveness")
+		near(t, "effectiveness", (inC-outC)/(inC-c.StartC), want, 1e-5)
+		near(t, "heat in a second", heatJ, want*rateWK*(inC-c.StartC), 0.1)
+	}
+	if tried < 2 {
+		t.Fatalf("only %d cases", tried)
+	}
+}
+
+// Exact solution of a collector without flow and without quadratic loss: it
+// comes to rest as 1 - exp(-t a1/C).
+func TestCollectorWarmsWithItsTimeConstant(t *testing.T) {
+	c := Typical()
+	c.Collector.A2WM2K2 = 0
+	timeConstantS := c.Collector.CapacityJM2K / c.Collector.A1WM2K
+	for _, limits := range []struct{ stepS, toleranceK float64 }{{0.1, 0.01}, {10, 0.5}, {60, 2}} {
+		p := build(t, c)
+		s := Surroundings{AbsorbableWM2: 800, AirC: c.StartC, RoomC: 20}
+		steps := math.Round(timeConstantS / limits.stepS)
+		for range int(steps) {
+			p.Step(&s, limits.stepS)
+		}
+		rise := c.Collector.Eta0 * 800 / c.Collector.A1WM2K
+		want := c.StartC + rise*-math.Expm1(-steps*limits.stepS/timeConstantS)
+		near(t, "collector after a time constant", p.CollectorC(), want, limits.toleranceK)
+	}
+}
+
 // Source: exact solution of the loss of a stirred tank, in the table.
 func TestMixedTankDecay(t *testing.T) {
 	for _, r := range readRows(t, "tank_mixed_decay.csv") {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"sunstoker/physics"
 	"sunstoker/sim/noise"
 )
 
@@ -162,14 +163,16 @@ func (w *Generated) day(n int64) dayWeather {
 func (w *Generated) Place() Place { return w.place }
 
 // At implements Source.
-func (w *Generated) At(utc time.Time) Sample {
+func (w *Generated) At(utc time.Time) Sample { return w.atSun(utc, w.place.sunAt(utc)) }
+
+func (w *Generated) atSun(utc time.Time, sun physics.SunPosition) Sample {
 	second := solarSecond(utc, w.place.LongitudeDeg)
 	cover := w.cover(second)
 	airC := w.airC(utc, second)
 	hours := second / 3600
 	wind := w.climate.WindMS * (1 + 0.6*noise.Smooth(w.seeds.Wind, hours/8) + 0.4*noise.Smooth(w.seeds.Wind+1, hours*4))
 	return Sample{
-		Irradiance: coveredLight(utc, w.place, w.climate.Turbidity, cover, airC),
+		Irradiance: coveredLight(utc, sun, w.place, w.climate.Turbidity, cover, airC),
 		AirC:       airC,
 		WindMS:     math.Max(0, wind),
 		SkyDropK:   clearSkyDropK(airC) * (1 - w.nightCover(second)),

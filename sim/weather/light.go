@@ -14,8 +14,7 @@ import (
 //
 // Source: Kasten and Czeplak (1980) for the global (from memory); using it
 // minute by minute with the cover before the sun is our own simplification.
-func coveredLight(utc time.Time, place Place, turbidity, cover, airC float64) physics.Irradiance {
-	sun := physics.SunAt(utc, place.LatitudeDeg, place.LongitudeDeg)
+func coveredLight(utc time.Time, sun physics.SunPosition, place Place, turbidity, cover, airC float64) physics.Irradiance {
 	if sun.ElevationDeg < -1 {
 		return physics.Irradiance{}
 	}
@@ -35,4 +34,9 @@ func coveredLight(utc time.Time, place Place, turbidity, cover, airC float64) ph
 	}
 	light.DiffuseHorizontalWM2 = math.Max(0, light.GlobalHorizontalWM2-light.BeamNormalWM2*sine)
 	return light
+}
+
+// sunAt is the sun at the place.
+func (p Place) sunAt(utc time.Time) physics.SunPosition {
+	return physics.SunAt(utc, p.LatitudeDeg, p.LongitudeDeg)
 }

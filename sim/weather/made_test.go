@@ -148,7 +148,8 @@ func TestScriptedDay(t *testing.T) {
 		t.Errorf("clear morning: %+v", s)
 	}
 	// Source: 1 - 0.75 cover^3.4, Kasten and Czeplak (1980), from memory.
-	clear := coveredLight(time.Date(2025, 6, 21, 11, 28, 0, 0, time.UTC), torino, usualTurbidity, 0, 20)
+	noon := time.Date(2025, 6, 21, 11, 28, 0, 0, time.UTC)
+	clear := coveredLight(noon, torino.sunAt(noon), torino, usualTurbidity, 0, 20)
 	near(t, "global under a full cover", solar(12).GlobalHorizontalWM2, 0.25*clear.GlobalHorizontalWM2, 1)
 }
 
@@ -217,7 +218,12 @@ func TestTableIsTheSourceAtTheSlotsMiddle(t *testing.T) {
 			t.Errorf("%v: %+v on the field, want %+v", at, slot.OnFields[1], on)
 		}
 	}
-	at := time.Date(2023, 7, 1, 0, 0, 0, 0, time.UTC)
+	made := generate(t, torino, UsualClimate(torino), SeedsFrom(1), 365)
+	at := time.Date(2025, 4, 3, 10, 0, 20, 0, time.UTC)
+	if slot, _ := NewTable(made, nil, time.Minute).At(at); slot.Sample != made.At(at.Add(10*time.Second)) {
+		t.Error("generated weather differs in the table")
+	}
+	at = time.Date(2023, 7, 1, 0, 0, 0, 0, time.UTC)
 	if got := testing.AllocsPerRun(1000, func() { table.At(at); at = at.Add(time.Hour) }); got != 0 {
 		t.Errorf("%g allocations", got)
 	}

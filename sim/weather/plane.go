@@ -87,18 +87,33 @@ func (t *Table) At(utc time.Time) (slot *Slot, next time.Time) {
 	return &t.slots[i], t.from.Add(time.Duration(i+1) * t.slot)
 }
 
+// sunlit is a Source that needs the sun to answer. It is spared the work where
+// the caller knows the sun already.
+type sunlit interface {
+	atSun(utc time.Time, sun physics.SunPosition) Sample
+}
+
 func (t *Table) fill(from time.Time) {
 	t.from = from
 	place := t.source.Place()
+	lit, needsSun := t.source.(sunlit)
 	for i := range t.slots {
 		middle := from.Add(time.Duration(i)*t.slot + t.slot/2)
 		s := &t.slots[i]
-		s.Sample = t.source.At(middle)
+		var sun physics.SunPosition
+		if needsSun {
+			sun = physics.SunAt(middle, place.LatitudeDeg, place.LongitudeDeg)
+			s.Sample = lit.atSun(middle, sun)
+		} else {
+			s.Sample = t.source.At(middle)
+		}
 		if s.GlobalHorizontalWM2 == 0 {
 			clear(s.OnFields)
 			continue
 		}
-		sun := physics.SunAt(middle, place.LatitudeDeg, place.LongitudeDeg)
+		if !needsSun {
+			sun = physics.SunAt(middle, place.LatitudeDeg, place.LongitudeDeg)
+		}
 		for j, f := range t.fields {
 			s.OnFields[j] = f.On(s.Irradiance, sun, middle.YearDay())
 		}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"sort"
 	"time"
+
+	"sunstoker/physics"
 )
 
 // Moment is one line of a scripted day.
@@ -66,10 +68,12 @@ func (m Moment) validate() error {
 func (w *Scripted) Place() Place { return w.place }
 
 // At implements Source.
-func (w *Scripted) At(utc time.Time) Sample {
+func (w *Scripted) At(utc time.Time) Sample { return w.atSun(utc, w.place.sunAt(utc)) }
+
+func (w *Scripted) atSun(utc time.Time, sun physics.SunPosition) Sample {
 	m := w.between(solarTimeOfDay(utc, w.place.LongitudeDeg))
 	return Sample{
-		Irradiance: coveredLight(utc, w.place, usualTurbidity, m.Cover, m.AirC),
+		Irradiance: coveredLight(utc, sun, w.place, usualTurbidity, m.Cover, m.AirC),
 		AirC:       m.AirC,
 		WindMS:     m.WindMS,
 		SkyDropK:   clearSkyDropK(m.AirC) * (1 - m.Cover),
