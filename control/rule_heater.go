@@ -12,7 +12,7 @@ func (c *Controller) heaterRule(s *system) {
 		m.HeaterWanted, m.FloorWanted = false, false
 		return
 	}
-	inside := c.wall.Trusted && set.HeaterWindows.Contain(c.minute)
+	inside := set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute)
 	m.HeaterWanted = inside && (top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
 	m.FloorWanted = top < set.HeaterFloorC || m.FloorWanted && top < set.HeaterFloorC+heaterFloorBandK
 	if set.HeaterFloorC == 0 {

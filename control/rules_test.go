@@ -341,6 +341,51 @@ func TestHeaterWithoutAClock(t *testing.T) {
 	d.expectFinding(FoundClockUnset, false)
 }
 
+func TestHeaterWindowsThatNeedNoClock(t *testing.T) {
+	d := newDesk(t, eager, func(p *Plan) { p.Systems[0].Settings.HeaterWindows = Windows{{0, dayMinutes}} })
+	d.wall = Wall{Time: time.Unix(0, 0)}
+	d.settled()
+	d.expect(outHeater, true, SaysHeaterCold)
+}
+
+// TestWatchRunsBringNoHeatIntoAFullTank: a frost watch run may start beside a
+// sunny roof, or with no reading to tell; a tank at its limit must not get
+// that heat.
+func TestWatchRunsBringNoHeatIntoAFullTank(t *testing.T) {
+	for name, tc := range map[string]struct {
+		arrange func(*desk)
+		runs    bool
+	}{
+		"cold air, hot collector":                         {func(d *desk) { d.set(3, 90, 72, 70) }, false},
+		"cold air, collector between the tank's readings": {func(d *desk) { d.set(3, 71, 72, 70) }, true},
+		"cold air, no collector":                          {func(d *desk) { d.set(3, 90, 72, 70); d.fail(atCollector) }, true},
+		"no reading in winter": {func(d *desk) {
+			d.set(3, 90, 72, 70)
+			d.fail(atCollector)
+			d.fail(atOutdoor)
+		}, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newDesk(t, waterFilled)
+			d.wall = winter
+			d.set(20, 60, 72, 70)
+			d.settled()
+			tc.arrange(d)
+			d.run(10 * time.Minute)
+			on := 0
+			for range 3600 {
+				d.run(time.Second)
+				if d.out.Decisions[outPump].On() {
+					on++
+				}
+			}
+			if (on > 0) != tc.runs {
+				t.Errorf("ran %d s of an hour, running is wanted: %v", on, tc.runs)
+			}
+		})
+	}
+}
+
 func TestOverrideEndsByItself(t *testing.T) {
 	d := newDesk(t, eager).settled()
 	if err := d.c.Override(outPump, 1, time.Minute); err != nil {

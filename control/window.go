@@ -28,16 +28,20 @@ func (w Windows) Contain(minute int) bool {
 	return false
 }
 
+// Always tells whether the windows leave nothing out, so that no clock is
+// needed to keep them.
+func (w Windows) Always() bool { return len(w) == 1 && w[0] == Window{0, dayMinutes} }
+
 // String writes the windows as [ParseWindows] reads them.
 func (w Windows) String() string {
 	if len(w) == 0 {
 		return "never"
 	}
+	if w.Always() {
+		return "always"
+	}
 	var parts []string
 	for _, x := range w {
-		if x == (Window{0, dayMinutes}) {
-			return "always"
-		}
 		parts = append(parts, clock(x.From)+" to "+clock(x.To))
 	}
 	return strings.Join(parts, ", ")

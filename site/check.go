@@ -19,6 +19,7 @@ func (w *walker) checks() {
 		c.checkFluid()
 		c.checkBoiling()
 		c.checkStagnation()
+		c.checkReadable()
 		c.checkHeater()
 		c.checkScald()
 		c.checkHunting()

@@ -61,6 +61,24 @@ func (c *systemCheck) checkStagnation() {
 		"fix it to the pipe just outside the collector's outlet, under the insulation, with a cable that bears the heat")
 }
 
+// readableMarginK is how far below the end of its probe's range a restart
+// ceiling must lie, so that a steaming collector is seen and not only missed.
+const readableMarginK = 5
+
+// checkReadable holds the restart ceiling against what the collector's probe
+// can read at all.
+func (c *systemCheck) checkReadable() {
+	p := c.probeAt(c.index, control.Collector)
+	if p == nil || p.Kind != OneWire || c.Loop != control.Pumped || !c.solidSettings("restart_ceiling") {
+		return
+	}
+	if ceiling := c.Settings.RestartCeilingC; ceiling > oneWireMostC-readableMarginK {
+		key, at := c.settingSpot("restart_ceiling")
+		c.wrong(key, at, fmt.Sprintf("the restart ceiling is %g °C, and the collector's one-wire probe reads to %d °C only, so a steaming collector would hardly be seen", ceiling, oneWireMostC),
+			fmt.Sprintf("write restart_ceiling = \"%d °C\" or less", oneWireMostC-readableMarginK))
+	}
+}
+
 // checkHeater looks at what belongs to a backup heater.
 func (c *systemCheck) checkHeater() {
 	described := c.written(c.path + ".heater")
