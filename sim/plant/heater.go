@@ -25,12 +25,16 @@ func newHeater(c Config) heater {
 	}
 }
 
-// gate reads both thermostats at the element and tells whether current can
-// flow.
-func (h *heater) gate(t *tank, cutOutBridged, thermostatWelded bool) bool {
-	middle := (h.low + h.high) / 2 / float64(t.layers)
-	atElementC := t.atHeightC(middle)
-	if h.cutOutC > 0 && atElementC >= h.cutOutC {
+// feel lets both thermostats feel the water beside the element, whether the
+// heater is on or not: a tank that the sun has overheated opens the cut-out too.
+func (h *heater) feel(t *tank, cutOutBridged bool) {
+	// Nothing is hotter than the top, so a cool top settles it.
+	topC := t.topC()
+	if !h.thermostatOpen && (h.thermostatC == 0 || topC < h.thermostatC) && (h.cutOutC == 0 || topC < h.cutOutC) {
+		return
+	}
+	atElementC := t.atHeightC((h.low + h.high) / 2 / float64(t.layers))
+	if h.cutOutC > 0 && atElementC >= h.cutOutC && !cutOutBridged {
 		h.cutOutOpen = true
 	}
 	if h.thermostatC > 0 {
@@ -40,5 +44,9 @@ func (h *heater) gate(t *tank, cutOutBridged, thermostatWelded bool) bool {
 			h.thermostatOpen = false
 		}
 	}
+}
+
+// closed tells whether current can flow.
+func (h *heater) closed(cutOutBridged, thermostatWelded bool) bool {
 	return (cutOutBridged || !h.cutOutOpen) && (thermostatWelded || !h.thermostatOpen)
 }

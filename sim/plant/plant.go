@@ -136,11 +136,13 @@ func (p *Plant) coilMeanC(wanted bool) float64 {
 
 func (p *Plant) stepHeater(stepS float64) {
 	p.heating = false
-	if !p.heaterOn && !p.Damage.HeaterWelded || p.heater.watt == 0 {
+	if p.heater.watt == 0 {
 		return
 	}
-	closed := p.heater.gate(&p.tank, p.Damage.CutOutBridged, p.Damage.ThermostatWelded)
-	if !closed || p.Damage.ElementOpen {
+	d := &p.Damage
+	p.heater.feel(&p.tank, d.CutOutBridged)
+	wanted := p.heaterOn || d.HeaterWelded
+	if !wanted || d.ElementOpen || !p.heater.closed(d.CutOutBridged, d.ThermostatWelded) {
 		return
 	}
 	p.heating = true

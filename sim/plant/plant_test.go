@@ -141,6 +141,22 @@ func TestHeaterGuards(t *testing.T) {
 	}
 }
 
+// The cut-out feels the water, not the current: a tank that the sun overheats
+// opens it with the heater off, and a person must reset it.
+func TestSunCanOpenTheCutOut(t *testing.T) {
+	c := Typical()
+	c.StartC = 80
+	p := build(t, c)
+	p.SetPump(1)
+	s := Surroundings{AbsorbableWM2: 1000, AirC: 30, RoomC: 20, ColdC: 15}
+	for range 8 * 60 {
+		p.Step(&s, 60)
+	}
+	if tr := p.Truth(); !tr.CutOutOpen || p.Book().HeaterJ != 0 {
+		t.Errorf("tank at %.1f degC: %+v", tr.HottestC, tr)
+	}
+}
+
 // A stuck check valve lets the tank heat the roof at night; a sound one does
 // not.
 func TestReverseCirculation(t *testing.T) {
