@@ -83,7 +83,7 @@ type fakeOutput struct {
 	mu     sync.Mutex
 	level  float64
 	fails  error
-	blocks chan struct{} // Set waits for it when not nil
+	blocks chan struct{} // Set takes from it twice when not nil: as it begins and before it goes on
 	closes chan struct{} // Close waits for it when not nil
 	sets   int
 	last   actuators.Command
@@ -95,6 +95,7 @@ func (o *fakeOutput) Set(c actuators.Command) error {
 	blocks := o.blocks
 	o.mu.Unlock()
 	if blocks != nil {
+		<-blocks
 		<-blocks
 	}
 	o.mu.Lock()

@@ -12,16 +12,22 @@ import (
 // socket of a busy manager can block.
 type manager struct {
 	log      *slog.Logger
+	clock    Clock
 	half     time.Duration // half of the watchdog's interval, 0 without one
 	fedAt    time.Duration
 	fed      bool
 	status   string
-	messages chan string
+	messages chan message
 	stopped  chan struct{}
 }
 
-func newManager(log *slog.Logger) *manager {
-	m := &manager{log: log, messages: make(chan string, 8), stopped: make(chan struct{})}
+type message struct {
+	text string
+	done func()
+}
+
+func newManager(log *slog.Logger, clock Clock) *manager {
+	m := &manager{log: log, clock: clock, messages: make(chan message, 8), stopped: make(chan struct{})}
 	interval, err := daemon.SdWatchdogEnabled(false)
 	if err != nil {
 		log.Warn("the service manager's watchdog is not fed: its interval can't be read", "error", err)
@@ -35,7 +41,8 @@ func (m *manager) run() {
 	defer close(m.stopped)
 	failed := false
 	for message := range m.messages {
-		_, err := daemon.SdNotify(false, message)
+		_, err := daemon.SdNotify(false, message.text)
+		message.done()
 		if err != nil && !failed {
 			m.log.Warn("the service manager can't be told how things are", "error", err)
 		}
@@ -44,15 +51,18 @@ func (m *manager) run() {
 }
 
 // tell queues a message; when the manager does not listen it is lost.
-func (m *manager) tell(message string) {
+func (m *manager) tell(text string) {
+	done := m.clock.Busy("the service manager")
 	select {
-	case m.messages <- message:
+	case m.messages <- message{text, done}:
 	default:
+		done()
 	}
 }
 
-// finished is called after every tick in which all outputs were driven, and
-// nowhere else. It feeds the watchdog, at most once in half its interval, as
+// finished is called after every tick, once every output was given its command
+// and has answered, and nowhere else. An output that answers with a fault is a
+// finding; a restart would not mend it. It feeds the watchdog, at most once in half its interval, as
 // sd_watchdog_enabled(3) advises.
 func (m *manager) finished(now time.Duration) {
 	if m.half == 0 || m.fed && now-m.fedAt < m.half {

@@ -100,7 +100,7 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 		house:    &tick.House{Name: o.Name, Plan: plan, Version: o.Version},
 		drive:    newDrive(plan, ports),
 		saver:    newSaver(store, o.Clock),
-		manager:  newManager(o.Log),
+		manager:  newManager(o.Log, o.Clock),
 		journal:  newJournal(o.Log, plan),
 		readings: make([]control.Reading, len(plan.Probes)),
 		raw:      make([]string, len(plan.Probes)),
