@@ -13,5 +13,10 @@
 // anything, and nothing a viewer does reaches a bus or delays a tick. Only the
 // newest tick is kept; whoever is slow misses some and gets the newest next.
 //
+// The page is built by "npm ci" and "npm run build" in the folder page, which
+// make does; a program built without it serves everything else. Its sources
+// stand under page/src: api.ts reads the JSON, texts.ts holds every sentence,
+// feed.ts keeps the line, and each folder beside them is one view.
+//
 // In this version it is served on the loopback interface alone; see [Listen].
 package dashboard

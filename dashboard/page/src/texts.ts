@@ -3,21 +3,24 @@
 import type { Finding, Knowledge, Output, Reading } from "./api.ts";
 
 const minus = "\u2212";
+const together = "\u00a0"; // a space at which no line breaks
 
 /** "61.3 °C", with a true minus sign. */
-export const degrees = (tempC: number): string => tempC.toFixed(1).replace("-", minus) + " °C";
+export const degrees = (tempC: number): string => tempC.toFixed(1).replace("-", minus) + together + "°C";
 
 /** "40 s", "12 min", "3.5 h", "16 days". */
 export function span(seconds: number): string {
-  if (seconds < 90) return `${Math.round(seconds)} s`;
-  if (seconds < 90 * 60) return `${Math.round(seconds / 60)} min`;
+  if (seconds < 90) return `${Math.ceil(seconds)} s`; // rounded up, as the controller's own sentences are
+  if (seconds < 90 * 60) return `${Math.ceil(seconds / 60)} min`;
   if (seconds < 72 * 3600) return `${(seconds / 3600).toFixed(1)} h`;
   return `${Math.round(seconds / 86400)} days`;
 }
 
 /** Makes a sentence of words that the program gave: "The tank is full." */
 export function sentence(words: string): string {
-  const trimmed = words.trim();
+  const trimmed = words.trim()
+    .replace(/(^|[\s(])-(?=\d)/g, `$1${minus}`)
+    .replace(/(\d) (?=(°C|K|W|s|min|h)(?![\w]))/g, `$1${together}`);
   if (trimmed === "") return "";
   const end = /[.!?]$/.test(trimmed) ? "" : ".";
   return trimmed.charAt(0).toUpperCase() + trimmed.slice(1) + end;
@@ -70,6 +73,7 @@ export const texts = {
 
   water: {
     caption: "water at the top of the tank",
+    captionOld: "water at the top of the tank, as last known",
     unknown: "not known",
     unknownCaption: "The top of the tank can't be read now.",
     bottomInstead: (tempC: number) => `The bottom of the tank is at ${degrees(tempC)}.`,
@@ -96,6 +100,7 @@ export const texts = {
       ? "Whether the sun is heating the water can't be told just now."
       : "Whether anything is heating the water can't be told just now.";
   },
+  lastKnown: (words: string) => `Last known: ${words}`,
   becauseOf: (output: string, reason: string) => `${sentence(output).slice(0, -1)}: ${reason}.`,
   natural: "This loop turns by natural circulation; there is no pump.",
 
@@ -109,7 +114,7 @@ export const texts = {
     likely: "Likely",
     check: "Check",
     detail: "In the driver's words",
-    known: (seconds: number) => `known for ${span(seconds)}`,
+    known: (seconds: number) => `Known for ${span(seconds)}`,
   },
 
   readings: {
@@ -119,7 +124,7 @@ export const texts = {
     fresh: "fresh",
     age: (seconds: number) => `${span(seconds)} old`,
     doubted: (tempC: number) => `${degrees(tempC)}?`,
-    quality: { good: "good", suspect: "doubted", missing: "missing" },
+    quality: { good: "", suspect: "doubted", missing: "too old" },
     why: (r: Reading): string => {
       if (r.why === null) return "";
       return r.fault === "" ? sentence(r.why.text) : sentence(`${r.why.text} (${r.fault})`);
@@ -127,11 +132,12 @@ export const texts = {
   },
 
   outputs: {
-    heading: "Pump and heater",
+    heading: "What runs, and why",
     state: (o: Output): string => {
       const [on, off] = o.actuator === "backup_heater" ? ["heating", "off"] : ["running", "at rest"];
-      if (o.level_ratio <= 0) return off!;
-      return o.level_ratio >= 1 ? on! : `${on} at ${Math.round(o.level_ratio * 100)} %`;
+      const doubt = o.fault === "" ? "" : "?";
+      if (o.level_ratio <= 0) return off + doubt;
+      return (o.level_ratio >= 1 ? on : `${on} at ${Math.round(o.level_ratio * 100)} %`) + doubt;
     },
     fault: (words: string) =>
       `It can't be switched: ${words}. Do not rely on what is shown here; use its isolator.`,
@@ -150,9 +156,13 @@ export const texts = {
   },
 
   drawing: {
-    collector: "collector", outdoor: "outdoors", taps: "to the taps", heater: "heater",
-    pump: "pump", cold: "cold water in",
-    layers: "Between the two probes the colours are estimated.",
+    collector: "collector", outdoor: "outdoors", taps: "taps", heater: "heater",
+    pump: "pump",
+    layers: {
+      two: "Between the two tank probes the colours are estimated.",
+      one: "Only one tank probe can be read; the colours are its own.",
+      none: "No tank probe can be read, so the tank is left blank.",
+    },
     summary: (name: string, parts: string[]) => `Drawing of ${name}: ${parts.join(", ")}.`,
     unknown: "?",
   },

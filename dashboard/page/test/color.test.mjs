@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { readFileSync } from "node:fs";
 import { load } from "./modules.mjs";
 
 const { hex, scaleAt, temperatureColour } = await load("color.ts");
@@ -25,6 +26,27 @@ test("the scale gets darker all the way, so that it reads in grey", () => {
     if (c >= 5 && c < 90) assert.ok(luminance(temperatureColour(c + 5)) < luminance(temperatureColour(c)), `${c} °C`);
   }
   assert.match(temperatureColour(NaN), /^#[0-9a-f]{6}$/);
+});
+
+// Least contrast of text: Web Content Accessibility Guidelines 2.2, 1.4.3.
+test("every text colour stands out from its ground, by day and by night", () => {
+  const css = readFileSync(new URL("../src/style.css", import.meta.url), "utf8");
+  const day = {}, night = {};
+  const [light, dark] = css.split("prefers-color-scheme: dark");
+  for (const [, name, code] of light.matchAll(/--([a-z-]+): (#[0-9a-f]{6})/g)) day[name] = code;
+  for (const [, name, code] of dark.matchAll(/--([a-z-]+): (#[0-9a-f]{6})/g)) night[name] = code;
+  for (const set of [day, night]) {
+    for (const [ink, grounds] of Object.entries({
+      ink: ["ground", "warn-ground", "soon-ground"], soft: ["ground", "warn-ground", "soon-ground"],
+      warn: ["ground", "warn-ground"], soon: ["ground", "soon-ground"],
+    })) {
+      for (const ground of grounds) {
+        const [a, b] = [luminance(set[ink]), luminance(set[ground])].sort();
+        const contrast = (b + 0.05) / (a + 0.05);
+        assert.ok(contrast >= 4.5, `${ink} on ${ground}: ${contrast.toFixed(2)}`);
+      }
+    }
+  }
 });
 
 // Relative luminance of sRGB as the Web Content Accessibility Guidelines 2.2 define it.

@@ -72,8 +72,8 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       await sees(page, "The sun is heating the water.");
       await sees(page, "Loop pump: The collector, 61.3 °C, is 24.9 K hotter than the tank bottom.");
       await sees(page, "No findings: nothing is known to be wrong.");
-      assert.match(await page.title(), /^47\.8 °C hot · House on the hill$/);
-      assert.match(await page.getByRole("img").getAttribute("aria-label"), /tank top 47\.8 °C.*loop pump running, backup heater off/);
+      assert.match(await page.title(), /^47\.8\s°C hot · House on the hill$/);
+      assert.match(await page.getByRole("img").getAttribute("aria-label"), /tank top 47\.8\s°C.*loop pump running, backup heater off/);
       assert.equal(await page.getByText("Scalding danger").isVisible(), false);
       await shot(page, `sunny-${size}-${colorScheme}`);
 
@@ -85,7 +85,9 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       await sees(page, "Whether the sun is heating the water can't be told just now.");
       assert.equal(await page.getByText("Scalding danger").count() > 0, true);
       assert.equal(await page.getByText("clock not set").isVisible(), true);
+      assert.equal(await page.locator("dd", { hasText: "at rest?" }).isVisible(), true);
       assert.equal(await page.getByText("85.0 °C?").isVisible(), true);
+      assert.equal(await page.getByText("too old, 4 min old").isVisible(), true);
       await shot(page, `trouble-${size}-${colorScheme}`);
 
       server.order("night");
@@ -137,6 +139,9 @@ test("old data and a lost line are told in plain words", async () => {
   await sees(page, "The sun is heating the water.");
   server.order("older 95s");
   await sees(page, "The controller has not reported for 2 min.");
+  await sees(page, "Last known: The sun is heating the water.");
+  assert.equal(await page.getByText("fresh").count(), 0, "old readings are called fresh");
+  assert.equal(await page.getByText("No findings").isVisible(), false);
   await shot(page, "old-phone");
   server.order("sunny");
   await page.getByText("The controller has not reported").waitFor({ state: "hidden" });

@@ -70,12 +70,12 @@ function house(plan: HousePlan): Part<SystemNews> {
     s("rect", { ...shape, class: "shell" }),
     top.root, bottom.root,
     collectorWord, collectorValue, outdoorWord, outdoorValue,
-    words(plan.tapsWord, "middle", texts.drawing.taps),
+    words(plan.tapsWord, "start", texts.drawing.taps),
     ...(pump === null ? [] : [pump.root]));
 
   return {
     root,
-    tell({ system, outdoor }) {
+    tell({ system, outdoor, live }) {
       const collectorC = reading(system, "collector");
       const topC = reading(system, "tank_top");
       const bottomC = reading(system, "tank_bottom");
@@ -90,8 +90,8 @@ function house(plan: HousePlan): Part<SystemNews> {
       mark(absorber, "fill", collectorC === null ? "none" : temperatureColour(collectorC));
       const pumpOutput = output(system, "loop_pump");
       const flows = system.loop === "natural" ? system.heat_from_sun === "yes" : (pumpOutput?.level_ratio ?? 0) > 0;
-      hot.tell({ tempC: collectorC, flows });
-      cold.tell({ tempC: lowerC, flows });
+      hot.tell({ tempC: collectorC, flows: flows && live });
+      cold.tell({ tempC: bottomC, flows: flows && live });
       mark(sun.root, "visibility", system.heat_from_sun === "yes" ? "visible" : "hidden");
       if (pump !== null && pumpOutput !== undefined) pump.tell({ flows, state: texts.outputs.state(pumpOutput) });
       const heater = output(system, "backup_heater");

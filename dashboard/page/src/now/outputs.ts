@@ -4,6 +4,9 @@ import { sentence, texts } from "../texts.ts";
 
 type Vote = Output["votes"][number];
 
+// Reasons that have a fuller line of their own.
+const ownLine = new Set(["override", "minimum_run", "minimum_rest"]);
+
 /** An output: what it does, why, and what stands in its way. */
 export const outputRow = {
   key: (o: Output): string => o.actuator,
@@ -27,7 +30,7 @@ export const outputRow = {
         mark(root, "data-on", String(now.level_ratio > 0));
         mark(root, "data-fault", String(now.fault !== ""));
         say(state, texts.outputs.state(now));
-        say(reason, sentence(now.reason.text));
+        say(reason, ownLine.has(now.reason.key) ? "" : sentence(now.reason.text));
         say(fault, now.fault === "" ? "" : texts.outputs.fault(now.fault));
         say(override, now.override_seconds_left > 0
           ? texts.outputs.override(now.override_ratio, now.override_seconds_left) : "");

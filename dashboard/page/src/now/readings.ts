@@ -4,23 +4,30 @@ import { degrees, texts } from "../texts.ts";
 
 const freshUpToSeconds = 15;
 
+/** A reading, with the age of the news that brought it. */
+export interface ReadingNews {
+  readonly reading: Reading;
+  readonly newsAgeSeconds: number;
+}
+
 /** A reading as a line of the ledger: place, value, age and quality in words. */
 export const readingRow = {
-  key: (r: Reading): string => r.place,
-  make: (r: Reading): Part<Reading> => {
+  key: ({ reading }: ReadingNews): string => reading.place,
+  make: ({ reading }: ReadingNews): Part<ReadingNews> => {
     const value = h("span", { class: "value" });
     const age = h("span", { class: "age" });
     const why = h("dd", { class: "why" });
     const root = h("div", {},
-      h("dt", {}, r.words),
+      h("dt", {}, reading.words),
       h("dd", {}, value, " ", age),
       why);
     return {
       root,
-      tell(now) {
+      tell(news) {
+        const now = news.reading;
         mark(root, "data-quality", now.quality);
         say(value, valueText(now));
-        say(age, ageText(now));
+        say(age, ageText(now, news.newsAgeSeconds));
         say(why, texts.readings.why(now));
       },
     };
@@ -32,11 +39,10 @@ function valueText(r: Reading): string {
   return r.quality === "good" ? degrees(r.value_c) : texts.readings.doubted(r.value_c);
 }
 
-function ageText(r: Reading): string {
-  const parts: string[] = [];
-  if (r.quality !== "good" && r.value_c !== null) parts.push(texts.readings.quality[r.quality]);
-  if (r.age_seconds !== null) {
-    parts.push(r.age_seconds <= freshUpToSeconds ? texts.readings.fresh : texts.readings.age(r.age_seconds));
-  }
-  return parts.join(", ");
+function ageText(r: Reading, newsAgeSeconds: number): string {
+  if (r.age_seconds === null) return "";
+  const seconds = r.age_seconds + newsAgeSeconds;
+  const age = seconds <= freshUpToSeconds ? texts.readings.fresh : texts.readings.age(seconds);
+  const quality = texts.readings.quality[r.quality];
+  return quality === "" ? age : `${quality}, ${age}`;
 }

@@ -9,12 +9,15 @@ import { readingRow } from "./readings.ts";
 export interface SystemNews {
   readonly system: System;
   readonly outdoor: Reading | undefined;
+  readonly house: readonly Reading[]; // the house's readings, if they are shown with this system
+  readonly live: boolean; // false when all this is only what was last known
+  readonly newsAgeSeconds: number;
   readonly several: boolean; // there are others, so that a name is needed
 }
 
 /** One collector field with its tank. */
 export function systemPart(): Part<SystemNews> {
-  const name = h("h2", { class: "name" });
+  const name = h("h2");
   const figure = h("span", { class: "figure" });
   const word = h("span", { class: "word" });
   const caption = h("p", { class: "caption" });
@@ -22,14 +25,14 @@ export function systemPart(): Part<SystemNews> {
   const heating = h("p", { class: "heating" });
   const because = h("p", { class: "because" });
   const plant = drawing();
+  const layers = h("figcaption", { class: "quiet" });
   const readings = h("dl", { class: "ledger" });
   const outputs = h("dl", { class: "ledger" });
   const readingParts = new Parts(readings, readingRow.key, readingRow.make);
   const outputParts = new Parts(outputs, outputRow.key, outputRow.make);
   const root = h("article", { class: "system" },
-    name,
-    h("div", { class: "water" }, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding),
-    h("figure", {}, plant.root, h("figcaption", { class: "quiet" }, texts.drawing.layers)),
+    h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding),
+    h("figure", {}, plant.root, layers),
     h("section", { class: "readings" }, h("h3", {}, texts.readings.heading), readings),
     h("section", { class: "outputs" }, h("h3", {}, texts.outputs.heading), outputs));
   return {
@@ -37,23 +40,26 @@ export function systemPart(): Part<SystemNews> {
     tell(news) {
       const { system } = news;
       const top = reading(system, "tank_top");
-      say(name, news.several ? system.name : "");
-      mark(root, "aria-label", system.name);
+      say(name, system.name);
+      mark(name, "class", news.several ? "name" : "unseen");
       say(figure, top === null ? texts.water.unknown : degrees(top));
       say(word, top === null ? "" : waterWord(top));
-      say(caption, captionText(system, top));
+      say(caption, captionText(news, top));
       say(scalding, mayScald(system) ? texts.scalding : "");
-      say(heating, texts.heating(system.heat_from_sun, system.heat_from_meter));
+      const state = texts.heating(system.heat_from_sun, system.heat_from_meter);
+      say(heating, news.live ? state : texts.lastKnown(state));
       say(because, becauseText(system));
       plant.tell(news);
-      readingParts.tell(system.readings);
+      say(layers, texts.drawing.layers[layersKnown(top, reading(system, "tank_bottom"))]);
+      readingParts.tell([...system.readings, ...news.house].map((r) =>
+        ({ reading: r, newsAgeSeconds: news.newsAgeSeconds })));
       outputParts.tell(system.outputs);
     },
   };
 }
 
-function captionText(system: System, top: number | null): string {
-  if (top !== null) return texts.water.caption;
+function captionText({ system, live }: SystemNews, top: number | null): string {
+  if (top !== null) return live ? texts.water.caption : texts.water.captionOld;
   const bottom = reading(system, "tank_bottom");
   return texts.water.unknownCaption + (bottom === null ? "" : " " + texts.water.bottomInstead(bottom));
 }
@@ -70,4 +76,9 @@ function becauseText(system: System): string {
   const chosen = system.heat_from_meter === "yes" && system.heat_from_sun !== "yes" ? heater : (pump ?? heater);
   const why = chosen === undefined ? "" : texts.becauseOf(chosen.words, chosen.reason.text);
   return system.loop === "natural" ? `${texts.natural} ${why}`.trim() : why;
+}
+
+function layersKnown(top: number | null, bottom: number | null): keyof typeof texts.drawing.layers {
+  if (top !== null && bottom !== null) return "two";
+  return top === null && bottom === null ? "none" : "one";
 }

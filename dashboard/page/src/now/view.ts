@@ -64,12 +64,15 @@ export function nowView(): Part<News> {
       say(site, now.site);
       say(clock, now.wall.trusted ? texts.clock(now.wall.local.slice(11, 16)) : texts.clockUnset);
       findings.hidden = now.findings.length === 0;
-      none.hidden = now.findings.length > 0;
+      none.hidden = now.findings.length > 0 || news.line !== "live";
       findingParts.tell(now.findings);
       const outdoor = now.readings.find((r) => r.place === "outdoor_air");
-      systemParts.tell(now.systems.map((system) => ({ system, outdoor, several })));
-      house.hidden = now.readings.length === 0;
-      houseParts.tell(now.readings);
+      systemParts.tell(now.systems.map((system) => ({
+        system, outdoor, several, house: several ? [] : now.readings,
+        live: news.line === "live", newsAgeSeconds: news.ageSeconds,
+      })));
+      house.hidden = !several || now.readings.length === 0;
+      houseParts.tell(now.readings.map((r) => ({ reading: r, newsAgeSeconds: news.ageSeconds })));
       say(running, texts.foot.running(now.version, now.up_seconds));
       document.title = texts.title(now.systems.map(inShort).join(", "), now.site);
     },
