@@ -51,6 +51,17 @@
 // Any step from 0 to 60 s is stable. Constants that depend on the step length
 // are kept between steps, so changing the length at each step costs time.
 //
+// # Where new things go
+//
+// The circuit is a chain of links, each a slope and an offset between entering
+// and leaving temperature (type loop): a plate exchanger, a bypass or a second
+// coil is one more link. The tank knows neither coil nor heater; it offers
+// spread and heat for sources at a height, pull for water that leaves the top
+// and relax for standing, which a store of loop fluid with a drinking-water coil
+// or a circulation line that returns at mid-height can use as well. What breaks
+// is a field of Damage and a row of the fault table in package sim. What is to be
+// read is a field of Truth and a row of the places there.
+//
 // # Not modelled
 //
 // Steam and what it does to the loop (above boiling the collector goes on by

@@ -33,6 +33,7 @@ type loop struct {
 	nodeA1WK, nodeA2WK2  float64   // loss of a cell
 	nodeGainM2           float64   // eta0 times area of a cell
 	nodeSlope, nodeShift []float64
+	nodeLossWK           []float64 // in this step
 	hot, cold            pipeNode
 	coil                 coil
 
@@ -66,6 +67,7 @@ func newLoop(c Config) loop {
 		nodeGainM2: c.Collector.Eta0 * areaM2,
 		nodeSlope:  make([]float64, n),
 		nodeShift:  make([]float64, n),
+		nodeLossWK: make([]float64, n),
 		hot:        newPipeNode(c.HotPipe, c.Fluid, c.StartC),
 		cold:       newPipeNode(c.ColdPipe, c.Fluid, c.StartC),
 		coil:       newCoil(c),
@@ -292,7 +294,7 @@ func (l *loop) linkCollector(forward bool, sunW, aroundC, stepS float64) (slope,
 		scale := 1 / (inertiaWK + l.rateWK + lossWK*(1-l.upstream))
 		a := (l.rateWK - lossWK*l.upstream) * scale
 		b := (inertiaWK*oldC + sunW + lossWK*aroundC) * scale
-		slopes[i], shifts[i] = a, b
+		slopes[i], shifts[i], l.nodeLossWK[i] = a, b, lossWK
 		slope, offset = slope*a, offset*a+b
 	}
 	return slope, offset
@@ -308,7 +310,7 @@ func (l *loop) settleCollector(forward bool, aroundC, stepS float64) (outC, loss
 		if !forward {
 			i = n - 1 - j
 		}
-		lossWK := l.nodeA1WK + l.nodeA2WK2*max(l.nodeC[i]-aroundC, 0)
+		lossWK := l.nodeLossWK[i]
 		newC := l.nodeSlope[i]*inC + l.nodeShift[i]
 		lossJ += lossWK * (inC + (1-l.upstream)*(newC-inC) - aroundC)
 		l.nodeC[i] = newC

@@ -29,7 +29,6 @@ type tank struct {
 	uaWK          float64
 	generation    int // counts changes of fill, for those who cache by it
 	rest          restFactors
-	pools         []pool    // scratch space of mixInversions
 	weights       []float64 // scratch space of heat
 }
 
@@ -52,7 +51,6 @@ func newTank(c Config) tank {
 		layerJK:       c.layerCapacityJK(),
 		conductanceWK: c.layerConductanceWK(),
 		uaWK:          c.TankUAWK,
-		pools:         make([]pool, 0, c.Layers+1),
 		weights:       make([]float64, c.Layers+1),
 		generation:    1,
 	}
