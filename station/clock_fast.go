@@ -10,7 +10,7 @@ import (
 // Limits of a sped-up clock's speed.
 const (
 	SlowestSpeed = 0.1
-	FastestSpeed = 10000
+	FastestSpeed = 1000
 )
 
 // fastClock runs faster than time, for simulated plants only.

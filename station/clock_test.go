@@ -141,7 +141,7 @@ func TestFastClock(t *testing.T) {
 			t.Errorf("wall clock after an hour: %+v", wall)
 		}
 	})
-	for _, speed := range []float64{0, -1, 1e6} {
+	for _, speed := range []float64{0, -1, 1001} {
 		if _, err := NewFastClock(speed, noon); err == nil {
 			t.Errorf("a speed of %g is taken", speed)
 		}

@@ -47,6 +47,24 @@ func (c *Lockstep) Serve(ctx context.Context, in io.Reader, out io.Writer) error
 	}
 }
 
+// RunLockstep is [Station.Run] with the clock, which the station was made with,
+// driven by the lines of in. The end of the lines ends the run.
+func (s *Station) RunLockstep(ctx, hurry context.Context, clock *Lockstep, in io.Reader, out io.Writer) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	served := make(chan error, 1)
+	go func() {
+		served <- clock.Serve(ctx, in, out)
+		cancel()
+	}()
+	err := s.Run(ctx, hurry)
+	cancel()
+	if lines := <-served; !errors.Is(lines, context.Canceled) {
+		err = errors.Join(err, lines)
+	}
+	return err
+}
+
 func (c *Lockstep) obey(ctx context.Context, out io.Writer, line string) error {
 	if strings.TrimSpace(line) == "" {
 		return nil

@@ -1,0 +1,8 @@
+// Package demo is a house of our own invention for trying the daemon out: a
+// site, a scripted day of weather and draws, and a simulated plant that the
+// station reads and drives as it does a real one.
+//
+// The day (day.go) is written in the simulator's terms and knows nothing of
+// the controller: a clear morning, a cloud bank at noon, a clear afternoon and
+// an evening in which four people shower. All figures are invented.
+package demo
