@@ -12,7 +12,7 @@
 //
 // with the coefficients of ISO 9806 / EN 12975-2 (package physics). G already
 // holds the incidence-angle modifier. Tm weighs inlet and outlet of the cell
-// by upstreamWeight, so that steady output agrees with the published equation
+// by the flow (collector.setFlow), so that steady output agrees with the published equation
 // for the mean fluid temperature within half a percent of the irradiance, and
 // the temperature without flow is the root of that equation. The quadratic
 // term is taken at the old temperature; everything else is implicit. At night

@@ -100,17 +100,19 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 		}
 	}
 	open := (!p.config.CheckValve || p.Damage.CheckValveOpen) && !p.Damage.CheckValveShut
-	p.loop.refresh(&p.config, level, open, p.coilMeanC(open), stepS)
+	free := open && level <= 0
+	p.loop.drift(&p.config, free, p.coilMeanC(free), stepS)
+	p.loop.setFlow(&p.config, level)
 	around := *s
 	if p.Damage.Shade > 0 {
 		around.AbsorbableWM2 *= 1 - clamp(p.Damage.Shade, 0, 1)
 	}
-	sunJ, collectorLossJ, pipeLossJ, toTankJ := p.loop.step(&p.config, &p.tank, &around, stepS)
-	p.book.SunJ += sunJ
-	p.book.CollectorLossJ += collectorLossJ
-	p.book.PipeLossJ += pipeLossJ
-	if toTankJ != 0 {
-		p.book.LoopToTankJ += toTankJ
+	heat := p.loop.step(&p.config, &p.tank, &around, stepS)
+	p.book.SunJ += heat.sunJ
+	p.book.CollectorLossJ += heat.collectorLossJ
+	p.book.PipeLossJ += heat.pipeLossJ
+	if heat.toTankJ != 0 {
+		p.book.LoopToTankJ += heat.toTankJ
 		p.tank.mixInversions()
 	}
 }

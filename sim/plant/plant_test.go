@@ -49,7 +49,7 @@ func TestBookClosesUnderAnything(t *testing.T) {
 				}
 				p.Step(&s, stepS)
 			}
-			for _, temp := range append(p.LayersC(nil), p.loop.nodeC...) {
+			for _, temp := range append(p.LayersC(nil), p.loop.field.cellC...) {
 				if !(temp > -65 && temp < 330) {
 					t.Fatalf("temperature %g", temp)
 				}
@@ -308,7 +308,7 @@ func TestConfigErrorsNameTheFigure(t *testing.T) {
 func TestStepAllocatesNothing(t *testing.T) {
 	p := build(t, Typical())
 	i := 0
-	if got := testing.AllocsPerRun(20000, func() { benchStep(p, i, 10); i++ }); got != 0 {
+	if got := testing.AllocsPerRun(20000, func() { benchStep(p, i); i++ }); got != 0 {
 		t.Errorf("%g allocations a step", got)
 	}
 }

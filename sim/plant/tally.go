@@ -40,10 +40,10 @@ func (p *Plant) count(stepS float64) {
 		}
 	}
 	t.turned, t.heated = turns, p.heating
-	coldest, hottest := p.loop.extremesC()
+	coldest, hottest := p.loop.field.extremesC()
 	if hottest > p.boilingC {
 		t.SteamingS += stepS
-		if p.loop.rateWK > 0 {
+		if p.loop.flow.rateWK > 0 {
 			t.FlowIntoSteamS += stepS
 		}
 	}

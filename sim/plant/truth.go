@@ -35,10 +35,10 @@ type Hazards struct {
 // Truth returns the state as it is now.
 func (p *Plant) Truth() Truth {
 	l, t := &p.loop, &p.tank
-	coldest, hottest := l.extremesC()
+	coldest, hottest := l.field.extremesC()
 	steaming := hottest > p.boilingC
 	return Truth{
-		CollectorC:    l.outletC(),
+		CollectorC:    l.field.outletC(),
 		CollectorMinC: coldest,
 		CoilSupplyC:   l.coilInC,
 		CoilReturnC:   l.coilOutC,
@@ -49,13 +49,13 @@ func (p *Plant) Truth() Truth {
 		DrawC:         t.topC(),
 		HottestC:      t.hottestC(),
 		AtTapC:        p.atTapC(),
-		FlowKgS:       l.flowKgS,
+		FlowKgS:       l.flow.kgS,
 		PumpTurns:     p.pumpLevel() > 0,
 		Heating:       p.heating,
 		CutOutOpen:    p.heater.cutOutOpen,
 		Hazards: Hazards{
 			Steaming:      steaming,
-			FlowIntoSteam: steaming && l.rateWK > 0,
+			FlowIntoSteam: steaming && l.flow.rateWK > 0,
 			Freezing:      coldest < p.freezingC,
 			ReliefOpen:    p.releasing,
 			TankBoiling:   t.topC() >= tankBoilingC,
@@ -72,7 +72,7 @@ func (p *Plant) atTapC() float64 {
 
 // CollectorC is the absorber at the probe's pocket in degC, without the cost of
 // a whole Truth.
-func (p *Plant) CollectorC() float64 { return p.loop.outletC() }
+func (p *Plant) CollectorC() float64 { return p.loop.field.outletC() }
 
 // TankC is the tank's temperature in degC at a height from 0 (bottom) to 1
 // (top), outside clamped.
