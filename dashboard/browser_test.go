@@ -23,6 +23,19 @@ var scenes = map[string]func() *tick.Tick{
 	"trouble": troubleTick,
 	"night":   nightTick,
 	"calm":    calmTick,
+	"long":    longTick,
+}
+
+// longTick has long texts, and markup, wherever one can come from outside, and
+// the fewest probes a system can have.
+func longTick() *tick.Tick {
+	tk := troubleTick()
+	markup := `<img src="x" onerror="document.title='broken'">` + strings.Repeat("long", 40)
+	plan := tk.House.Plan
+	tk.House.Name, plan.Systems[0].Name = markup, markup
+	plan.Probes, tk.Readings = plan.Probes[:2], tk.Readings[:2]
+	tk.Readings[0].Fault, tk.Outputs[0].Fault, tk.Findings[0].Detail = markup, markup, markup
+	return tk
 }
 
 // nightTick is the meter heating a cold tank on a frosty evening.

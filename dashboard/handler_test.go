@@ -49,6 +49,15 @@ func TestNowBeforeAndAfterTheFirstTick(t *testing.T) {
 	}
 }
 
+func TestMetricsAreServedWithTheProgramsOwn(t *testing.T) {
+	w := get(watching(sunnyTick()), "GET", "/metrics")
+	for _, want := range []string{"sunstoker_ticks_total 14893\n", "\ngo_goroutines ", "\nprocess_resident_memory_bytes "} {
+		if !strings.Contains(w.Body.String(), want) {
+			t.Errorf("%d: no %q", w.Code, want)
+		}
+	}
+}
+
 func TestEveryAnswerIsGuarded(t *testing.T) {
 	d := watching(sunnyTick())
 	for _, target := range []string{"/", "/api/now", "/metrics", "/healthz", "/nothing/here"} {

@@ -5,4 +5,11 @@ import { nowView } from "./now/view.ts";
 
 const view = nowView();
 document.body.append(view.root);
-new Feed((news) => view.tell(news));
+
+let version: string | undefined;
+new Feed((news) => {
+  const running = news.now?.version;
+  if (version !== undefined && running !== undefined && running !== version) location.reload(); // the page of the new program
+  version ??= running;
+  view.tell(news);
+});

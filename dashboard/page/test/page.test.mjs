@@ -123,6 +123,17 @@ test("a screen reader is told of changes, and the keyboard reaches everything", 
   await close(page);
 });
 
+test("long texts and markup stay texts, and fit the narrowest phone", async () => {
+  server.order("long");
+  const page = await open({ width: 320, height: 640 });
+  await sees(page, "An output can't be switched");
+  assert.match(await page.getByRole("heading", { level: 1 }).textContent(), /^<img src="x"/);
+  assert.equal(await page.locator("img").count(), 0);
+  assert.doesNotMatch(await page.title(), /^broken/);
+  await shot(page, "long-phone");
+  await close(page);
+});
+
 test("with no place left for a live viewer the page asks now and then", async () => {
   server.order("sunny");
   const first = await open(phone), second = await open(phone);

@@ -6,7 +6,7 @@ import { temperatureColour } from "../color.ts";
 import { mark, s, say, type Part } from "../dom.ts";
 import { degrees, sentence, texts } from "../texts.ts";
 import { housePlan, type HousePlan } from "./house_plan.ts";
-import { good, output, reading } from "./pick.ts";
+import { good, output, reading, wired } from "./pick.ts";
 import type { SystemNews } from "./system.ts";
 
 const layers = 14;
@@ -99,10 +99,10 @@ function house(plan: HousePlan): Part<SystemNews> {
       mark(element, "data-on", String((heater?.level_ratio ?? 0) > 0));
       say(heaterWord, texts.drawing.heater);
       say(heaterState, heater === undefined ? "" : texts.outputs.state(heater));
-      top.tell(topC);
-      bottom.tell(bottomC);
+      top.tell(wired(system, "tank_top") ? shown(topC) : "");
+      bottom.tell(wired(system, "tank_bottom") ? shown(bottomC) : "");
       say(collectorWord, texts.drawing.collector);
-      say(collectorValue, shown(collectorC));
+      say(collectorValue, wired(system, "collector") ? shown(collectorC) : "");
       say(outdoorWord, outdoor === undefined ? "" : texts.drawing.outdoor);
       say(outdoorValue, outdoor === undefined ? "" : shown(good(outdoor)));
     },
@@ -148,13 +148,17 @@ function sunAt([x, y]: readonly [number, number]): { root: SVGElement } {
 }
 
 /** A figure on a small ground of its own, so that it reads on any colour. */
-function chip([x, y]: readonly [number, number]): Part<number | null> {
+function chip([x, y]: readonly [number, number]): Part<string> {
   const value = words([x, y + 4.5], "middle", "");
   value.setAttribute("class", "figure");
+  const root = s("g", { class: "chip" },
+    s("rect", { x: String(x - 31), y: String(y - 10), width: "62", height: "20", rx: "3" }), value);
   return {
-    root: s("g", { class: "chip" },
-      s("rect", { x: String(x - 31), y: String(y - 10), width: "62", height: "20", rx: "3" }), value),
-    tell: (tempC) => say(value, shown(tempC)),
+    root,
+    tell(what) {
+      mark(root, "visibility", what === "" ? "hidden" : "visible");
+      say(value, what);
+    },
   };
 }
 

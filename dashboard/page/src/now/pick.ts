@@ -13,3 +13,6 @@ export const reading = (system: System, place: string): number | null =>
 
 export const output = (system: System, actuator: string): Output | undefined =>
   system.outputs.find((o) => o.actuator === actuator);
+
+/** Whether a place has a probe at all. */
+export const wired = (system: System, place: string): boolean => system.readings.some((r) => r.place === place);

@@ -30,11 +30,12 @@ export function systemPart(): Part<SystemNews> {
   const outputs = h("dl", { class: "ledger" });
   const readingParts = new Parts(readings, readingRow.key, readingRow.make);
   const outputParts = new Parts(outputs, outputRow.key, outputRow.make);
+  const readingsBox = h("section", { class: "readings" }, h("h3", {}, texts.readings.heading), readings);
+  const outputsBox = h("section", { class: "outputs" }, h("h3", {}, texts.outputs.heading), outputs);
   const root = h("article", { class: "system" },
     h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding),
     h("figure", {}, plant.root, layers),
-    h("section", { class: "readings" }, h("h3", {}, texts.readings.heading), readings),
-    h("section", { class: "outputs" }, h("h3", {}, texts.outputs.heading), outputs));
+    readingsBox, outputsBox);
   return {
     root,
     tell(news) {
@@ -51,6 +52,8 @@ export function systemPart(): Part<SystemNews> {
       say(because, becauseText(system));
       plant.tell(news);
       say(layers, texts.drawing.layers[layersKnown(top, reading(system, "tank_bottom"))]);
+      readingsBox.hidden = system.readings.length + news.house.length === 0;
+      outputsBox.hidden = system.outputs.length === 0;
       readingParts.tell([...system.readings, ...news.house].map((r) =>
         ({ reading: r, newsAgeSeconds: news.newsAgeSeconds })));
       outputParts.tell(system.outputs);
