@@ -20,7 +20,8 @@ import (
 const module = "sunstoker"
 
 // mayImport names, for each room, the rooms that it may reach, directly or
-// through others. A room is a top-level folder; its sub-folders belong to it.
+// through others. A room is a top-level folder and its sub-folders belong to
+// it, but for those that stand here by themselves.
 var mayImport = map[string][]string{
 	"physics":   {},
 	"control":   {"physics"},
@@ -28,9 +29,11 @@ var mayImport = map[string][]string{
 	"actuators": {},
 	"sim":       {"physics"},
 	"site":      {"control", "physics"},
-	"station":   {"control", "physics", "sensors", "actuators", "sim", "site"},
+	"site/twin": {"control", "physics", "sim", "site"},
+	"station":   {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
 	"dashboard": {"control", "physics", "station"},
-	"cmd":       {"control", "physics", "sensors", "actuators", "sim", "site", "station", "dashboard"},
+	"planner":   {"control", "physics", "sim", "site", "site/twin"},
+	"cmd":       {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "planner"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
@@ -66,6 +69,9 @@ func room(path string) string {
 	rest, ours := strings.CutPrefix(path, module+"/")
 	if !ours {
 		return ""
+	}
+	if _, itself := mayImport[rest]; itself {
+		return rest
 	}
 	name, _, _ := strings.Cut(rest, "/")
 	return name

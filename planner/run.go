@@ -1,0 +1,96 @@
+package planner
+
+import (
+	"fmt"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/sim"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+// LongestStep is the longest step of a run. The controller believes a reading
+// after a few of them, and minimum run times must not be overrun by much.
+const LongestStep = 30 * time.Second
+
+// Run is a simulated house and its real controller, stepped together on one
+// clock. It is deterministic and not safe for use by several goroutines.
+type Run struct {
+	House      *sim.House
+	Controller *control.Controller
+
+	step     time.Duration
+	probes   []*sim.Probe
+	readings []control.Reading
+	outputs  []control.Output
+	areasM2  []float64 // collector area of each system
+}
+
+// RunOptions are what a site file does not say about a run.
+type RunOptions struct {
+	Weather weather.Source
+	Start   time.Time
+	Step    time.Duration // 1 s to LongestStep; zero for 10 s
+	Seed    uint64
+	Faults  []sim.Fault
+}
+
+// NewRun builds the house of a site and the controller for it.
+func NewRun(s *site.Site, o RunOptions) (*Run, error) {
+	if o.Step == 0 {
+		o.Step = 10 * time.Second
+	}
+	if o.Step < time.Second || o.Step > LongestStep {
+		return nil, fmt.Errorf("a step of %v is not possible; give 1s to %v", o.Step, LongestStep)
+	}
+	config, err := twin.Config(s, twin.Options{Weather: o.Weather, Start: o.Start, Step: o.Step, Seed: o.Seed})
+	if err != nil {
+		return nil, err
+	}
+	config.Faults = o.Faults
+	r := &Run{step: o.Step, readings: make([]control.Reading, len(s.Plan.Probes)), outputs: s.Plan.Outputs}
+	if r.House, err = sim.New(config); err != nil {
+		return nil, err
+	}
+	if r.Controller, err = control.New(s.Plan); err != nil {
+		return nil, err
+	}
+	for i := range s.Systems {
+		r.areasM2 = append(r.areasM2, s.Systems[i].Collector.AreaM2)
+	}
+	for i := range s.Plan.Probes {
+		p, err := r.House.Probe(twin.ProbeName(s, i))
+		if err != nil {
+			return nil, err
+		}
+		r.probes = append(r.probes, p)
+	}
+	return r, nil
+}
+
+// Step reads the probes, lets the controller decide, drives the plant and
+// moves it on. The outcome is valid until the next step.
+func (r *Run) Step() *control.Outcome {
+	now := r.House.Elapsed()
+	for i, p := range r.probes {
+		value, ok := p.Read(now)
+		r.readings[i] = control.Reading{Value: value}
+		if !ok {
+			r.readings[i].Fault = "the probe gives no value"
+		}
+	}
+	out := r.Controller.Step(r.step, control.Wall{Time: r.House.Now(), Trusted: true}, r.readings)
+	for i, o := range r.outputs {
+		d := &out.Decisions[i]
+		switch o.Actuator {
+		case control.LoopPump:
+			r.House.SetPump(o.System, d.Level)
+		case control.BackupHeater:
+			r.House.SetHeater(o.System, d.On())
+		}
+	}
+	r.House.Step(r.step)
+	return out
+}

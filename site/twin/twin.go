@@ -1,0 +1,139 @@
+// Package twin makes the simulated house that a site file describes: the same
+// systems, places and outputs, in the same order, on a plant of package sim.
+// The demo, the yearly simulation and the bench all start from it.
+//
+// A site file says what a controller must know of a plant, not all that a
+// simulation must. The rest is filled in with figures of the usual size; they
+// stand in this file, each with its source or as common practice.
+package twin
+
+import (
+	"fmt"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/sim"
+	"sunstoker/sim/household"
+	"sunstoker/sim/plant"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+)
+
+// Options are what a site file does not say about a simulated house.
+type Options struct {
+	Weather weather.Source
+	Start   time.Time     // instant of elapsed time zero
+	Step    time.Duration // of the plant; zero for 10 s
+	Seed    uint64        // of household and probe noise
+	// ProbeNoiseK is the standard deviation of a reading, and ProbeLag its time
+	// constant; readings have 1/16 K resolution in any case.
+	ProbeNoiseK float64
+	ProbeLag    time.Duration
+}
+
+// Figures of the usual size for what a site file leaves open. Common practice,
+// no source, unless one is named.
+const (
+	collectorCapacityJM2K = 8000 // plate, fluid and half the glazing of a flat plate
+	collectorAngleB0      = 0.12 // angle modifier of one glass cover
+	coilUAPerCollectorM2  = 85   // W/K of coil for each m² of collector
+	pumpW                 = 25   // a small wet-rotor pump
+	pumpedHeadPa          = 20e3 // loop of thin pipe at its pump's flow
+	naturalFlowLMinPerM2  = 1.0  // flow at which the head below is counted
+	naturalHeadPa         = 900  // loop of wide short pipe
+	roofPipeLitres        = 2.5  // one way
+	roofPipeLossWK        = 2.5
+	naturalPipeLitres     = 1.0
+	naturalPipeLossWK     = 0.9
+	roomC                 = 18 // around the tank
+	groundAlbedo          = 0.2
+	heaterThermostatC     = 78 // the heater's own, below its cut-out
+	tankReliefC           = 95 // temperature relief valve
+)
+
+// Config gives the simulated house of a site, with a probe for every reading
+// of the plan, in the plan's order.
+func Config(s *site.Site, o Options) (sim.Config, error) {
+	c := sim.Config{
+		Weather: o.Weather, Start: o.Start, Zone: s.Zone, RoomC: roomC, Albedo: groundAlbedo, StepSize: o.Step,
+	}
+	var err error
+	if c.Household, err = people(s, o.Seed); err != nil {
+		return c, err
+	}
+	for i := range s.Systems {
+		sys := &s.Systems[i]
+		p, err := plantOf(s, sys)
+		if err != nil {
+			return c, fmt.Errorf("system %q: %w", sys.Name, err)
+		}
+		c.Systems = append(c.Systems, sim.System{Name: sys.Name, Plant: p, Plane: sys.Collector.Plane()})
+	}
+	for i, p := range s.Plan.Probes {
+		c.Probes = append(c.Probes, sim.ProbeConfig{
+			Name: ProbeName(s, i), System: max(0, p.System), Place: p.Place.String(),
+			Lag: o.ProbeLag, NoiseK: o.ProbeNoiseK, StepK: sim.UsualStepK, Seed: o.Seed,
+		})
+	}
+	return c, nil
+}
+
+// ProbeName is what the simulated house calls the probe of a reading: the
+// place, after the system's name when it belongs to one.
+func ProbeName(s *site.Site, reading int) string {
+	p := s.Plan.Probes[reading]
+	if p.System == control.House {
+		return p.Place.Words()
+	}
+	return s.Systems[p.System].Name + ", " + p.Place.Words()
+}
+
+func people(s *site.Site, seed uint64) (household.Source, error) {
+	h := s.Household
+	if h.Profile != "" {
+		return household.TappingProfile(h.Profile)
+	}
+	who := household.People{Persons: float64(h.People), LitresAt60: h.LitresPerPerson, Seed: seed}
+	return who, who.Validate()
+}
+
+// plantOf fills in one system's plant.
+func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
+	p := plant.Typical()
+	fluid, err := sys.LoopFluid()
+	if err != nil {
+		return p, err
+	}
+	p.Fluid = fluid
+	p.Collector = sys.Collector.Curve()
+	p.Collector.CapacityJM2K, p.Collector.B0 = collectorCapacityJM2K, collectorAngleB0
+	p.CoilUAWK = coilUAPerCollectorM2 * p.Collector.AreaM2
+	p.TankLitres, p.TankUAWK, p.TemperingC = sys.Tank.VolumeL, sys.Tank.LossWK, sys.Tank.TemperingC
+	p.ReliefC = tankReliefC
+	p.HeaterW, p.CutOutC, p.ThermostatC = sys.Heater.PowerW, sys.Heater.CutOutC, heaterThermostatC
+	if p.CutOutC > 0 {
+		p.ThermostatC = min(p.ThermostatC, p.CutOutC-5)
+	}
+	if sys.Loop == control.Natural {
+		naturalLoop(&p)
+	} else {
+		pumpedLoop(&p, s, sys)
+	}
+	return p, nil
+}
+
+func pumpedLoop(p *plant.Config, s *site.Site, sys *site.System) {
+	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = sys.LoopFlowLPerMin, pumpW, pumpedHeadPa, true
+	p.LoopPressurePaAbs = sys.LoopPressurePaAbs(s.AltitudeM)
+	p.HotPipe = plant.Pipe{VolumeL: roofPipeLitres, UAWK: roofPipeLossWK, OutdoorShare: 0.3}
+	p.ColdPipe = p.HotPipe
+}
+
+// naturalLoop hangs the tank above the collector; the flow is solved from
+// buoyancy against friction, so nothing needs a pump.
+func naturalLoop(p *plant.Config) {
+	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = naturalFlowLMinPerM2*p.Collector.AreaM2, 0, naturalHeadPa, false
+	p.CollectorAboveTankM = -1.2
+	p.HotPipe = plant.Pipe{VolumeL: naturalPipeLitres, UAWK: naturalPipeLossWK, OutdoorShare: 1}
+	p.ColdPipe = p.HotPipe
+}
