@@ -20,6 +20,7 @@ require (
 	github.com/schollz/progressbar/v3 v3.19.1 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/term v0.44.0 // indirect
+	golang.org/x/tools v0.26.0 // indirect
 	google.golang.org/protobuf v1.36.12 // indirect
 	periph.io/x/conn/v3 v3.7.3 // indirect
 	periph.io/x/host/v3 v3.8.5 // indirect

@@ -71,19 +71,23 @@ type stateStore struct {
 // log, the copy of before is tried, and without that there is no state.
 func (s *stateStore) load(accept func(*stateBody) error) *stateBody {
 	newest, before, _ := stateFiles(s.folder)
+	lost := false
 	for _, path := range []string{newest, before} {
 		body, err := s.loadOne(path, accept)
 		switch {
 		case err == nil:
 			s.log.Info("the state of before was taken up", "file", path)
 			return body
-		case isMissing(err):
-			s.log.Info("there is no state file", "file", path)
-		default:
+		case !isMissing(err):
+			lost = true
 			s.setAside(path, err)
 		}
 	}
-	s.log.Warn("the station starts without a memory: counters begin at 0, overrides are forgotten", "folder", s.folder)
+	if lost {
+		s.log.Error("the station starts without a memory: counters begin at 0, overrides are forgotten", "folder", s.folder)
+	} else {
+		s.log.Info("there is no state of before: this is the first start of the site", "folder", s.folder)
+	}
 	return nil
 }
 

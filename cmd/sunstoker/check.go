@@ -1,0 +1,36 @@
+package main
+
+import (
+	"fmt"
+	"os"
+
+	"sunstoker/site"
+)
+
+type checkCommand struct {
+	File      string `arg:"" optional:"" help:"The site file to check."`
+	New       bool   `help:"Write a site file to begin with to standard output."`
+	Reference string `placeholder:"OUT" help:"Write the reference page of all keys of a site file to this file."`
+}
+
+// Run checks one file, or writes one.
+func (c *checkCommand) Run(in *surroundings) error {
+	switch {
+	case c.New && c.Reference == "" && c.File == "":
+		_, err := fmt.Fprint(in.stdout, site.Starter())
+		return err
+	case c.Reference != "" && !c.New && c.File == "":
+		return os.WriteFile(c.Reference, []byte(site.Reference()), 0o644)
+	case c.File == "" || c.New || c.Reference != "":
+		return &usageError{"check wants one of a site file, --new or --reference OUT"}
+	}
+	s, err := site.Load(c.File)
+	if err != nil {
+		return err
+	}
+	if len(s.Advice) > 0 {
+		fmt.Fprintln(in.stdout, site.Lines(s.Advice))
+	}
+	_, err = fmt.Fprintf(in.stdout, "%s: in order: %d systems, %d probes, %d outputs\n", c.File, len(s.Systems), len(s.Probes), len(s.Outputs))
+	return err
+}

@@ -1,0 +1,94 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"time"
+
+	"github.com/alecthomas/kong"
+
+	"sunstoker/station"
+)
+
+// Exit codes.
+const (
+	exitGood  = 0
+	exitFault = 1 // the work could not be done, or a site file has mistakes
+	exitUsage = 2 // the command line was not understood
+)
+
+// commands is the command line.
+type commands struct {
+	Run     runCommand     `cmd:"" help:"Look after the site that a file describes, until an end signal."`
+	Check   checkCommand   `cmd:"" help:"Check a site file, or write a new one."`
+	Demo    demoCommand    `cmd:"" help:"Look after a simulated house, faster than time."`
+	Version versionCommand `cmd:"" help:"Tell which version this is."`
+}
+
+// surroundings is what a command works with.
+type surroundings struct {
+	ctx    context.Context // ends with the first end signal
+	hurry  context.Context // ends with the second one
+	stdin  io.Reader
+	stdout io.Writer
+	log    *slog.Logger
+}
+
+// graceForLog is how long the end waits for the log to be written.
+const graceForLog = 2 * time.Second
+
+// run reads the command line, does what it says, and gives the exit code.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	exit := -1
+	parser, err := kong.New(&commands{},
+		kong.Name("sunstoker"),
+		kong.Description("Looks after solar water heaters: decides when pump and backup heater run, and says why."),
+		kong.Writers(stdout, stderr),
+		kong.Exit(func(code int) { exit = code }),
+	)
+	if err != nil {
+		fmt.Fprintln(stderr, "sunstoker:", err)
+		return exitFault
+	}
+	chosen, err := parser.Parse(args)
+	switch {
+	case exit >= 0: // help was asked for and given
+		return exit
+	case err != nil:
+		return refuseUsage(stderr, err)
+	}
+	first, second, stop := station.Signals(ctx)
+	defer stop()
+	log := station.NewLogQueue(stderr)
+	err = chosen.Run(&surroundings{first, second, stdin, stdout, slog.New(slog.NewTextHandler(log, nil))})
+	grace, cancel := context.WithTimeout(context.Background(), graceForLog)
+	defer cancel()
+	log.Close(grace)
+	if _, wrong := errors.AsType[*usageError](err); wrong {
+		return refuseUsage(stderr, err)
+	}
+	if err != nil {
+		fmt.Fprintln(stderr, err)
+		return exitFault
+	}
+	return exitGood
+}
+
+// usageError is a command line that was understood but makes no sense.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+// refuseUsage says what is wrong with the command line and what to do next.
+func refuseUsage(stderr io.Writer, err error) int {
+	next := `"sunstoker --help" lists the commands`
+	var parse *kong.ParseError
+	if errors.As(err, &parse) && parse.Context != nil && parse.Context.Command() != "" {
+		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, parse.Context.Selected().Name)
+	}
+	fmt.Fprintf(stderr, "sunstoker: %v; %s\n", err, next)
+	return exitUsage
+}

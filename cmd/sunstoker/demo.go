@@ -1,0 +1,61 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"sunstoker/dashboard"
+	"sunstoker/station"
+	"sunstoker/station/demo"
+	"sunstoker/station/tick"
+)
+
+type demoCommand struct {
+	Speed  float64       `default:"360" help:"How many times faster than time the house lives, 0.1 to 1000. 360 shows twelve hours in two minutes."`
+	Listen string        `default:"127.0.0.1:8017" help:"Address and port of the page; port 0 takes any free one."`
+	For    time.Duration `placeholder:"2m" help:"How long to go on, in real time; until Ctrl-C when not given."`
+}
+
+// Run lets the station look after a simulated house.
+func (c *demoCommand) Run(in *surroundings) (err error) {
+	s, err := demo.Site()
+	if err != nil {
+		return err
+	}
+	if s.StateFolder, err = os.MkdirTemp("", "sunstoker-demo-"); err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(s.StateFolder)) }()
+	plant, err := demo.NewPlant(s)
+	if err != nil {
+		return err
+	}
+	clock, err := station.NewFastClock(c.Speed, demo.Begin(s.Zone))
+	if err != nil {
+		return &usageError{err.Error()}
+	}
+	listener, err := dashboard.Listen(c.Listen)
+	if err != nil {
+		return err
+	}
+	page := dashboard.New(dashboard.Options{})
+	st, err := station.Build(s, clock, station.BuildOptions{
+		Version: version(), Simulated: plant, Log: in.log, Watchers: []tick.Watcher{page},
+		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return dashboard.Serve(ctx, listener, page) }}},
+	})
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	fmt.Fprintf(in.stdout, "A simulated house, %g times faster than time. Nothing real is switched.\npage     http://%s/\nmetrics  http://%s/metrics\nCtrl-C ends it.\n",
+		c.Speed, listener.Addr(), listener.Addr())
+	ctx := in.ctx
+	if c.For > 0 {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, c.For)
+		defer cancel()
+	}
+	return st.Run(ctx, in.hurry)
+}
