@@ -62,8 +62,8 @@ func readingOf(place control.Place, r *tick.Reading) Reading {
 		Place: place.String(), Words: place.Words(), Quality: r.Quality.String(),
 		Fault: r.Fault, ProbeKind: r.Kind, Raw: r.Raw,
 	}
-	if hasValue(&r.Judged) {
-		value, age := finite(r.Value), r.Age.Seconds()
+	if value := r.Value; hasValue(&r.Judged) && finite(value) == value {
+		age := r.Age.Seconds()
 		out.ValueC, out.AgeSeconds = &value, &age
 	}
 	if r.Why != (control.Reason{}) {

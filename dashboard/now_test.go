@@ -55,8 +55,12 @@ func TestWhatIsNoNumberStaysReadableJSON(t *testing.T) {
 		tk := sunnyTick()
 		tk.Readings[0].Value, tk.Outputs[0].Driven, tk.Outputs[0].Level = v, v, v
 		tk.Outputs[0].Reason.Values[0] = v
-		if body, err := json.Marshal(nowOf(tk)); err != nil {
+		n := nowOf(tk)
+		if body, err := json.Marshal(n); err != nil {
 			t.Errorf("%v: %v (%s)", v, err, body)
+		}
+		if got := n.Systems[0].Readings[0].ValueC; got != nil {
+			t.Errorf("a reading of %v is shown as %v", v, *got)
 		}
 	}
 }
