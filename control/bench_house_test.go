@@ -66,6 +66,7 @@ type desk struct {
 	wall     Wall
 	readings []Reading
 	out      *Outcome
+	still    bool // readings do not even flicker
 }
 
 func newDesk(t testing.TB, changes ...change) *desk {

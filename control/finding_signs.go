@@ -70,7 +70,7 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	if f := c.sign(FoundTankTooHot, s.index, 0, known && hottest > s.set.TankLimitC+tankAlarmK, elapsed); f != nil {
 		f.evidence = because(SawTankAboveLimit, hottest, s.set.TankLimitC)
 	}
-	if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil {
+	if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil && s.collector.OK() {
 		f.evidence = because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds())
 	}
 	if !s.plan.WaterFilled || s.pump == none {

@@ -9,11 +9,20 @@ import (
 // gives heat again.
 const frostFloorBandK = 3
 
+// frostNearK is how far above frost_start a collector is so warm that cold air
+// alone does not call for watch runs. Without this bound, watch runs would
+// carry a whole tank's heat to the roof in one night.
+const frostNearK = 6
+
+// frostAlive is how long a collector reading may stay the same to the last
+// digit and still be trusted to tell of frost.
+const frostAlive = time.Hour
+
 // frostRule keeps a loop of plain water from freezing. A cold collector makes
-// it circulate for as long as it is cold and the tank has warmth to give. Cold
-// outdoor air, or no reading at all in the cold season, makes it circulate in
-// short watch runs, since then a probe may be lying or the pipes be colder than
-// the collector. A loop with antifreeze needs none of it.
+// it circulate for as long as it is cold and the tank has warmth to give. When
+// the collector can't be trusted to tell, cold outdoor air makes it circulate
+// in short watch runs; no reading at all in the cold season does too. A loop
+// with antifreeze needs none of it.
 func (c *Controller) frostRule(s *system, elapsed time.Duration) {
 	s.frostCirculates = false
 	if !s.plan.WaterFilled {
@@ -25,43 +34,60 @@ func (c *Controller) frostRule(s *system, elapsed time.Duration) {
 		m.FrostTankCold = coil.Value <= set.FrostTankFloorC ||
 			m.FrostTankCold && coil.Value < set.FrostTankFloorC+frostFloorBandK
 	}
-	cold := s.collector.OK() && latched(m.FrostRunning, -s.collector.Value, -set.FrostStartC, set.FrostBandK)
-	m.FrostRunning = cold
-	if cold {
+	m.FrostRunning = s.collector.OK() && latched(m.FrostRunning, -s.collector.Value, -set.FrostStartC, set.FrostBandK)
+	if m.FrostRunning {
 		m.FrostRunFor += elapsed
 	} else {
 		m.FrostRunFor = 0
 	}
 	watch, why := c.frostWatch(s)
+	if m.FrostRunning {
+		why = because(SaysFrostCirculation, s.collector.Value)
+	}
+	wanted := m.FrostRunning || watch
+	takesHeat := !s.collector.OK() || !coil.OK() || s.collector.Value < coil.Value
 	switch {
-	case !cold && watch == false:
-		m.FrostWatchAt = 0
-	case coil.OK() && m.FrostTankCold:
-		c.ballots[s.pump].cast(0, Protect, because(SaysFrostTankCold, coil.Value, set.FrostTankFloorC))
-	case cold && coil.OK():
+	case wanted && coil.OK() && m.FrostTankCold:
+		if takesHeat {
+			c.ballots[s.pump].cast(0, Protect, because(SaysFrostTankCold, coil.Value, set.FrostTankFloorC))
+		}
+		m.FrostWatching = false
+		return
+	case m.FrostRunning && coil.OK():
 		s.frostCirculates = true
-		c.ballots[s.pump].cast(1, Protect, because(SaysFrostCirculation, s.collector.Value))
 	default:
-		if cold {
-			why = because(SaysFrostCirculation, s.collector.Value)
-		}
-		s.frostCirculates = m.FrostWatchAt < set.FrostWatchRun
-		m.FrostWatchAt = (m.FrostWatchAt + elapsed) % (set.FrostWatchRun + set.FrostWatchPause)
-		if s.frostCirculates {
-			c.ballots[s.pump].cast(1, Protect, why)
-		}
+		s.frostCirculates = c.watchRun(s, wanted)
+	}
+	if s.frostCirculates {
+		c.ballots[s.pump].cast(1, Protect, why)
 	}
 }
 
-// frostWatch tells whether short watch runs are due, and why.
-func (c *Controller) frostWatch(s *system) (bool, Reason) {
+// watchRun tells whether a watch run is due or under way: one run after each
+// pause in which the pump has not run for any reason.
+func (c *Controller) watchRun(s *system, wanted bool) bool {
+	m, pump := s.mem, &c.st.Outputs[s.pump]
 	switch {
-	case s.outdoor.OK():
-		return s.outdoor.Value <= s.set.FrostStartC, because(SaysFrostWatchAir, s.outdoor.Value)
-	case c.blindToFrost(s):
-		return true, because(SaysFrostWatchBlind)
+	case !wanted:
+		m.FrostWatching = false
+	case pump.Level == 0:
+		m.FrostWatching = pump.InState >= s.set.FrostWatchPause
+	case pump.InState >= s.set.FrostWatchRun:
+		m.FrostWatching = false
 	}
-	return false, Reason{}
+	return m.FrostWatching
+}
+
+// frostWatch tells whether watch runs are called for, and why.
+func (c *Controller) frostWatch(s *system) (bool, Reason) {
+	m := s.mem
+	if !s.outdoor.OK() {
+		m.FrostAirCold = false
+		return c.blindToFrost(s), because(SaysFrostWatchBlind)
+	}
+	m.FrostAirCold = latched(m.FrostAirCold, -s.outdoor.Value, -s.set.FrostStartC, s.set.FrostBandK)
+	warm := s.collector.OK() && s.collectorProbe.Same < frostAlive && s.collector.Value > s.set.FrostStartC+frostNearK
+	return m.FrostAirCold && !warm, because(SaysFrostWatchAir, s.outdoor.Value)
 }
 
 // blindToFrost tells that nothing has been able to see frost for a while, in a

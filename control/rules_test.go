@@ -187,8 +187,11 @@ func TestFrostWatchRuns(t *testing.T) {
 		says    Words
 		runs    bool
 	}{
-		"cold air, warm collector": {func(d *desk) { d.set(-5, 12, 50, 40) }, SaysFrostWatchAir, true},
-		"cold air, no collector":   {func(d *desk) { d.set(-5, 12, 50, 40); d.fail(atCollector) }, SaysFrostWatchAir, true},
+		"cold air, collector near it":    {func(d *desk) { d.set(-5, 9, 50, 40) }, SaysFrostWatchAir, true},
+		"cold air, warm collector":       {func(d *desk) { d.set(-5, 12, 50, 40) }, SaysFrostWatchAir, false},
+		"cold air, collector stuck warm": {func(d *desk) { d.set(-5, 12, 50, 40); d.still = true }, SaysFrostWatchAir, true},
+		"cold air, tank cold, no sun":    {func(d *desk) { d.set(-5, 7, 20, 8) }, SaysFrostWatchAir, false},
+		"cold air, no collector":         {func(d *desk) { d.set(-5, 12, 50, 40); d.fail(atCollector) }, SaysFrostWatchAir, true},
 		"blind in winter": {func(d *desk) {
 			d.set(5, 12, 50, 40)
 			d.fail(atCollector)
@@ -214,7 +217,10 @@ func TestFrostWatchRuns(t *testing.T) {
 			d.settled()
 			tc.arrange(d)
 			on, off := 0, 0
-			for range 2 * 3600 {
+			for i := range 3 * 3600 {
+				if !d.still {
+					d.readings[atCollector].Value += 0.0625 * float64(1-2*(i%2)) // real probes flicker
+				}
 				d.run(time.Second)
 				dec := &d.out.Decisions[outPump]
 				if !dec.On() {
@@ -222,14 +228,51 @@ func TestFrostWatchRuns(t *testing.T) {
 					continue
 				}
 				on++
-				if dec.Reason.Words != tc.says && dec.Reason.Words != SaysMinimumRun {
+				if i > 120 && dec.Reason.Words != tc.says && dec.Reason.Words != SaysMinimumRun {
 					t.Fatalf("runs because %s, want %s", dec.Reason, tc.says.Key())
 				}
 			}
 			if tc.runs && (on < 600 || on > off/4) || !tc.runs && on > 0 {
-				t.Errorf("ran %d s of 2 h; watch runs wanted: %v", on, tc.runs)
+				t.Errorf("ran %d s of 3 h; watch runs wanted: %v", on, tc.runs)
 			}
 		})
+	}
+}
+
+// TestFrostFloorDoesNotBlockTheSun: a tank too cold to give heat to a freezing
+// roof must still take heat from a sunny one.
+func TestFrostFloorDoesNotBlockTheSun(t *testing.T) {
+	d := newDesk(t, waterFilled)
+	d.wall = winter
+	d.set(-5, 3, 20, 7)
+	d.settled()
+	d.expect(outPump, false, SaysFrostTankCold)
+	for c := 3.0; c < 40; c += 0.5 {
+		d.set(-5, c, 20, 7)
+		d.run(10 * time.Second)
+	}
+	d.expect(outPump, true, SaysLoopGains)
+}
+
+// TestWatchRunsDoNotFollowEachOther: air that flickers about frost_start does
+// not begin one run after the other.
+func TestWatchRunsDoNotFollowEachOther(t *testing.T) {
+	d := newDesk(t, waterFilled)
+	d.wall = winter
+	d.set(5, 8, 50, 40)
+	d.settled()
+	starts, was := 0, false
+	for i := range 3 * 3600 {
+		d.set(4+0.3*float64(1-2*(i/7%2)), 8+0.0625*float64(i%2), 50, 40)
+		d.run(time.Second)
+		on := d.out.Decisions[outPump].On()
+		if on && !was {
+			starts++
+		}
+		was = on
+	}
+	if starts < 5 || starts > 11 {
+		t.Errorf("%d watch runs in 3 h; one after each pause of 15 min is wanted", starts)
 	}
 }
 

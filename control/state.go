@@ -34,11 +34,12 @@ type SystemState struct {
 	FloorWanted   bool `json:"floor_wanted"`
 	HeaterTooHot  bool `json:"heater_too_hot"`
 	FrostRunning  bool `json:"frost_running"`
+	FrostAirCold  bool `json:"frost_air_cold"`
+	FrostWatching bool `json:"frost_watching"`
 	FrostTankCold bool `json:"frost_tank_cold"`
 
-	FrostRunFor  time.Duration `json:"frost_run_ns"`   // of the circulation that is on now
-	FrostWatchAt time.Duration `json:"frost_watch_ns"` // place inside the cycle of watch run and pause
-	StagnantFor  time.Duration `json:"stagnant_ns"`    // pump at rest on a collector above the restart ceiling
+	FrostRunFor time.Duration `json:"frost_run_ns"` // since the collector called for circulation
+	StagnantFor time.Duration `json:"stagnant_ns"`  // pump at rest on a collector above the restart ceiling
 }
 
 // OutputState is the memory of one output.
@@ -158,7 +159,7 @@ func (s *State) check() error {
 	figures := []float64{}
 	for i := range s.Systems {
 		m := &s.Systems[i]
-		spans = append(spans, m.FrostRunFor, m.FrostWatchAt, m.StagnantFor)
+		spans = append(spans, m.FrostRunFor, m.StagnantFor)
 	}
 	for i := range s.Outputs {
 		o := &s.Outputs[i]

@@ -112,7 +112,7 @@ var english = [numWords]sentence{
 	SawAllProbesMissing:   {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},
 	SawClockUnset:         {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
 	SawNearFreezing:       {"saw_near_freezing", "it is {0 °C} at the collector, and the fluid freezes at {1 °C}"},
-	SawFrostNotHelped:     {"saw_frost_not_helped", "after {1 time} of circulation the collector is at {0 °C}"},
+	SawFrostNotHelped:     {"saw_frost_not_helped", "the collector has called for frost protection for {1 time} and is at {0 °C}"},
 	SawFrostBlind:         {"saw_frost_blind", "neither collector nor outdoor air can be read in the cold season"},
 	SawStagnation:         {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
 	SawTankAboveLimit:     {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
