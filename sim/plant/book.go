@@ -3,12 +3,12 @@ package plant
 // Book is the plant's energy book since the start, in joules. With the change
 // of what is stored it closes:
 //
-//	SunJ + HeaterJ = DrawnJ + TankLossJ + CollectorLossJ + PipeLossJ + ReliefJ + StoredJ
+//	SunJ + HeaterJ = DrawnJ + TankLossJ + CollectorLossJ + PipeLossJ + ReliefJ + CirculationLossJ + StoredJ
 //
 // The collector's loss is negative while the air warms it.
 type Book struct {
 	SunJ           float64 // absorbed by the collector: eta0 times irradiance after the angle modifier
-	LoopToTankJ    float64 // given to the tank by the coil, net of night losses through it
+	LoopToTankJ    float64 // given to the tank by the loop, net of night losses through it
 	HeaterJ        float64 // from the electric heater
 	DrawnJ         float64 // taken by draws, above the cold water that came in
 	TankLossJ      float64 // from tank to room
@@ -17,9 +17,12 @@ type Book struct {
 	ReliefJ        float64 // let out by the relief valve or as steam
 	StoredJ        float64 // more in tank, collector and pipes than at the start
 	PumpJ          float64 // electricity of the pump; it does not enter the heat balance
+
+	CirculationLossJ float64 // from the hot-water line to the room
+	CirculationPumpJ float64 // electricity of its pump; it does not enter the heat balance
 }
 
 // ImbalanceJ is what the book fails to explain; zero but for rounding.
 func (b Book) ImbalanceJ() float64 {
-	return b.SunJ + b.HeaterJ - b.DrawnJ - b.TankLossJ - b.CollectorLossJ - b.PipeLossJ - b.ReliefJ - b.StoredJ
+	return b.SunJ + b.HeaterJ - b.DrawnJ - b.TankLossJ - b.CollectorLossJ - b.PipeLossJ - b.ReliefJ - b.CirculationLossJ - b.StoredJ
 }

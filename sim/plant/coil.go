@@ -7,8 +7,16 @@ import "math"
 // 1 - exp(-UA/(m cp)) (Incropera / Kays and London, one fluid of unlimited
 // capacity). The cell's own warming is treated implicitly, so a thin cell or a
 // long step cannot overshoot.
+//
+// With effectiveness 1 the same equations are those of fluid that leaves the
+// pipe and passes from cell to cell, stirred in each: tanks in series, by a
+// backward Euler step. That is the direct loop of a store of loop fluid, and the
+// way of the circulation through a tank.
 type coil struct {
 	uaWK        float64
+	direct      bool // no coil: the fluid itself passes the cells and mixes in each
+	byLayers    bool // and enters where the tank is as warm as it, not at high
+	enteredC    float64
 	low, high   float64   // in layers above the bottom
 	weights     []float64 // part of the coil in each cell
 	effect      []float64 // share of the fluid's excess given up in each cell
@@ -21,18 +29,49 @@ type coil struct {
 
 func newCoil(c Config) coil {
 	n := float64(c.Layers)
+	coil := newSpan(c.Layers, c.CoilBottom*n, c.CoilTop*n)
+	coil.uaWK = c.CoilUAWK
+	coil.direct = c.Store.fitted()
+	coil.byLayers = c.Store.fitted() && c.Store.FeedByLayers
+	coil.enteredC = c.StartC
+	return coil
+}
+
+// newSpan is a coil without transfer, from low to high in layers.
+func newSpan(layers int, low, high float64) coil {
 	return coil{
-		uaWK:    c.CoilUAWK,
-		low:     c.CoilBottom * n,
-		high:    c.CoilTop * n,
-		weights: make([]float64, c.Layers+1),
-		effect:  make([]float64, c.Layers+1),
-		warming: make([]float64, c.Layers+1),
+		low: low, high: high,
+		weights: make([]float64, layers+1),
+		effect:  make([]float64, layers+1),
+		warming: make([]float64, layers+1),
+	}
+}
+
+// setTransfer changes the heat transfer of the whole coil in W/K.
+func (c *coil) setTransfer(uaWK float64) {
+	if uaWK != c.uaWK {
+		c.uaWK, c.rateWK = uaWK, 0
+	}
+}
+
+// seekLayer moves the upper end to the highest cell that is no warmer than the
+// fluid that entered last (a step ago; a store changes little in it).
+func (c *coil) seekLayer(t *tank) {
+	lowest := min(int(c.low)+1, t.layers)
+	k := t.layers
+	for k > lowest && t.tempC[k] > c.enteredC {
+		k--
+	}
+	if high := float64(k); high != c.high {
+		c.high, c.rateWK = high, 0
 	}
 }
 
 // prepare works out the factors anew if flow, step or the tank's cells moved.
 func (c *coil) prepare(t *tank, rateWK, stepS float64) {
+	if c.byLayers {
+		c.seekLayer(t)
+	}
 	if c.rateWK == rateWK && c.stepS == stepS && c.generation == t.generation {
 		return
 	}
@@ -45,7 +84,10 @@ func (c *coil) prepare(t *tank, rateWK, stepS float64) {
 			continue
 		}
 		c.first, c.last = min(c.first, k), k
-		effectiveness := -math.Expm1(-c.uaWK * w / rateWK)
+		effectiveness := 1.0
+		if !c.direct {
+			effectiveness = -math.Expm1(-c.uaWK * w / rateWK)
+		}
 		perCell := rateWK * stepS / (t.share(k) * t.layerJK)
 		c.effect[k] = effectiveness / (1 + perCell*effectiveness)
 		c.warming[k] = c.effect[k] * perCell
@@ -70,6 +112,9 @@ func (c *coil) link(t *tank, forward bool) (slope, offset float64) {
 // settle sends the fluid through, warms or cools the cells and returns the
 // fluid's end temperature in degC and the heat given to the tank in J.
 func (c *coil) settle(t *tank, forward bool, inC, rateWK, stepS float64) (outC, toTankJ float64) {
+	if forward {
+		c.enteredC = inC
+	}
 	fluidC := inC
 	for j := c.first; j <= c.last; j++ {
 		k := j

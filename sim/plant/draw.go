@@ -9,6 +9,13 @@ type Draw struct {
 	// UsefulC is the temperature in degC from which the heat counts as
 	// delivered at temperature; water up to 1 K colder still passes.
 	UsefulC float64
+	// FlowLMin is how fast the mixed water runs in litres a minute; only a
+	// drinking-water coil asks for it. Zero: its rated flow.
+	FlowLMin float64
+	// LetRun tells that the tap has just been opened and that the water runs
+	// off unused until it is useful, or until what stood in the hot-water line
+	// is out. What runs off comes on top of Litres.
+	LetRun bool
 }
 
 // Drawn is what came of a Draw.
@@ -19,6 +26,9 @@ type Drawn struct {
 	AskedJ         float64 // heat of the wanted water above the cold inlet
 	DeliveredJ     float64 // heat above the cold inlet that came
 	AtTemperatureJ float64 // part of it at or above UsefulC
+	ColdLitres     float64 // ran off unused before, out of the hot-water line
+	ColdJ          float64 // heat above the cold inlet in them
+	WaitS          float64 // how long they took at the draw's flow, in s
 }
 
 // usefulToleranceK is how much colder than asked still serves: about what a
@@ -39,13 +49,16 @@ func (t *tank) tap(d Draw, coldC, limitC float64) (Drawn, float64) {
 	for leftLitres > 1e-9*d.Litres {
 		tapC, hotShare := temper(d.TapC, t.topC(), coldC, limitC)
 		portion := leftLitres
-		available := (1 - t.fill) * layerLitres
+		available := t.passable() * layerLitres
 		if hotShare*portion > available {
 			portion = available / hotShare
 		}
 		hotLitres := hotShare * portion
 		// A stirred tank cools while it is drawn: the mean leaves the tank.
 		leftTankC := t.pull(hotLitres/layerLitres, coldC)
+		if t.inletLayers > 0 {
+			t.stirInlet()
+		}
 		if t.layers == 1 {
 			tapC = coldC + hotShare*(leftTankC-coldC)
 		}
@@ -73,6 +86,14 @@ func temper(wantedC, hotC, coldC, limitC float64) (tapC, hotShare float64) {
 		return hotC, 1
 	}
 	return tapC, (tapC - coldC) / (hotC - coldC)
+}
+
+// passable is how many layers can be drawn in one piece.
+func (t *tank) passable() float64 {
+	if t.inletLayers > 0 {
+		return math.Min(1-t.fill, t.jetPortion())
+	}
+	return 1 - t.fill
 }
 
 // pull takes a volume (in layers, at most what is left of the top cell) out of

@@ -50,3 +50,27 @@ func (h *heater) feel(t *tank, cutOutBridged bool) {
 func (h *heater) closed(cutOutBridged, thermostatWelded bool) bool {
 	return (cutOutBridged || !h.cutOutOpen) && (thermostatWelded || !h.thermostatOpen)
 }
+
+// bareBurnsS is how long an element lasts under current without water (common
+// practice, no source: seconds to a few minutes).
+const bareBurnsS = 60
+
+// bare tells whether the element has no water around it.
+func (p *Plant) bare() bool {
+	return p.Damage.ElementBare || p.storeLevel < p.config.HeaterHeight && p.config.Store.fitted()
+}
+
+// heatBare is current through an element without water. Its heat goes past the
+// water into the room until it has burnt out; from then on it takes no current
+// as long as it is bare. Whoever fills the tank again is taken to fit a new one.
+func (p *Plant) heatBare(stepS float64) {
+	if p.bareS >= bareBurnsS {
+		return
+	}
+	p.bareS += stepS
+	p.tally.BareS += stepS
+	p.heating = true
+	energyJ := p.heater.watt * stepS
+	p.book.HeaterJ += energyJ
+	p.book.TankLossJ += energyJ
+}

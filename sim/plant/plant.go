@@ -20,6 +20,15 @@ type Damage struct {
 	Shade              float64 // share of the light kept off the collector, 0 to 1
 	TemperingStuckHot  bool    // the tempering valve lets everything through
 	ReliefValveBlocked bool    // the tank's relief valve does not open
+
+	TemperingStuckCold    bool    // the tempering valve lets little hot water through
+	CirculationWelded     bool    // the circulation pump runs, whatever it is told
+	CirculationDead       bool    // it does not turn, whatever it is told
+	TapCoilScaled         float64 // share of the drinking-water coil's heat transfer lost, 0 to 1
+	InletStopped          bool    // no cold water comes, so none leaves the taps
+	ElementBare           bool    // no water around the heater's element
+	HeaterScaled          float64 // share of the heater's power lost, 0 to 1, see stepHeater
+	StoreLeakLitresPerDay float64 // lost by a store of loop fluid on top of the usual
 }
 
 // Plant is one solar water heater: collector field, pumped loop and tank. It
@@ -32,6 +41,8 @@ type Plant struct {
 	config    Config
 	loop      loop
 	tank      tank
+	tapCoil   tapCoil // of a store of loop fluid
+	line      line    // hot water to the taps
 	heater    heater
 	book      Book
 	tally     Tally
@@ -42,6 +53,12 @@ type Plant struct {
 	releasing bool    // relief valve open
 	boilingC  float64
 	freezingC float64
+	boilsAtC  float64 // where the tank's content boils
+
+	circulationOn bool    // circulation pump asked for
+	storeLevel    float64 // share of a store's filling that is left
+	alone         [1]*Plant
+	bareS         float64 // how long the element has had current without water
 }
 
 // New checks the configuration and returns a plant at rest.
@@ -51,6 +68,11 @@ func New(c Config) (*Plant, error) {
 	}
 	p := &Plant{config: c, tank: newTank(c), heater: newHeater(c), boilingC: c.boilingC(), freezingC: c.Fluid.FreezingPointC()}
 	p.loop = newLoop(c)
+	p.line = newLine(c)
+	p.boilsAtC, p.storeLevel = c.tankBoilsC(), 1
+	if c.Store.fitted() {
+		p.tapCoil = newTapCoil(c)
+	}
 	p.startJ = p.storedJ()
 	p.tally = newTally(c)
 	return p, nil
@@ -76,8 +98,8 @@ func (p *Plant) SetHeater(on bool) { p.heaterOn = on }
 func (p *Plant) ResetCutOut() { p.heater.cutOutOpen = false }
 
 // Step moves the plant on by stepS seconds, above 0 and up to 60; anything
-// else is clamped to that range. The order is fixed: loop, heater, rest of the
-// tank, relief valve. Draws are made between steps, by Tap.
+// else is clamped to that range. The order is fixed: loop, heater, hot-water
+// line, rest of the tank, relief valve. Draws are made between steps, by Tap.
 func (p *Plant) Step(s *Surroundings, stepS float64) {
 	if !(stepS > 0) {
 		return
@@ -85,6 +107,9 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 	stepS = math.Min(stepS, maxStepS)
 	p.stepLoop(s, stepS)
 	p.stepHeater(stepS)
+	if p.line.fitted {
+		p.stepCirculation(s, stepS)
+	}
 	p.book.TankLossJ += p.tank.relax(s.RoomC, stepS)
 	p.stepRelief(s, stepS)
 	p.count(stepS)
@@ -147,8 +172,15 @@ func (p *Plant) stepHeater(stepS float64) {
 	if !wanted || d.ElementOpen || !p.heater.closed(d.CutOutBridged, d.ThermostatWelded) {
 		return
 	}
-	p.heating = true
+	if p.bare() {
+		p.heatBare(stepS)
+		return
+	}
+	p.bareS, p.heating = 0, true
 	energyJ := p.heater.watt * stepS
+	if d.HeaterScaled > 0 {
+		energyJ *= 1 - clamp(d.HeaterScaled, 0, 1)
+	}
 	p.book.HeaterJ += energyJ
 	p.tank.heat(energyJ, p.heater.low, p.heater.high)
 }
@@ -156,16 +188,16 @@ func (p *Plant) stepHeater(stepS float64) {
 // Tap draws water between two steps; see Draw. The cold water that replaces it
 // has the temperature given.
 func (p *Plant) Tap(d Draw, coldC float64) Drawn {
-	limitC := math.Inf(1)
-	if p.config.TemperingC > 0 && !p.Damage.TemperingStuckHot {
-		limitC = p.config.TemperingC
+	if p.line.fitted || p.config.Store.fitted() || p.Damage.InletStopped {
+		p.alone[0] = p
+		return TapSeries(p.alone[:], d, coldC)
 	}
-	drawn, takenJ := p.tank.tap(d, coldC, limitC)
+	drawn, takenJ := p.tank.tap(d, coldC, p.temperLimitC())
 	p.book.DrawnJ += takenJ
 	return drawn
 }
 
-func (p *Plant) storedJ() float64 { return p.tank.storedJ() + p.loop.storedJ() }
+func (p *Plant) storedJ() float64 { return p.tank.storedJ() + p.loop.storedJ() + p.line.storedJ() }
 
 // Book returns the energy book since the start.
 func (p *Plant) Book() Book {

@@ -15,6 +15,10 @@ const (
 // into steam is then taken out, and the truth says so (see Hazards).
 func (p *Plant) stepRelief(s *Surroundings, stepS float64) {
 	topC := p.tank.topC()
+	if p.config.Store.fitted() {
+		p.stepStore(stepS)
+		return
+	}
 	if topC < 60 {
 		p.releasing = false
 		return
@@ -26,7 +30,11 @@ func (p *Plant) stepRelief(s *Surroundings, stepS float64) {
 		} else if topC < limitC-reliefGapK {
 			p.releasing = false
 		}
-		if p.releasing {
+		if p.releasing && p.Damage.InletStopped {
+			// What leaves as steam is not made up; how far the water sinks is not
+			// followed.
+			p.book.ReliefJ += p.tank.boilOff(limitC)
+		} else if p.releasing {
 			p.book.ReliefJ += p.tank.release(reliefLitresPerS*stepS, s.ColdC)
 		}
 		return

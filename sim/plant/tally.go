@@ -9,6 +9,8 @@ type Tally struct {
 	FlowIntoSteamS           float64 // and fluid driven into it
 	FreezingS                float64 // part of the collector below the fluid's freezing point
 	ReliefS                  float64 // relief valve open
+	CirculationS             float64 // circulation pump turning
+	BareS                    float64 // current in the element without water
 	HottestCollectorC        float64 // in degC
 	ColdestCollectorC        float64
 	HottestTankC             float64 // of the tank's top

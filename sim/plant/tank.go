@@ -27,7 +27,8 @@ type tank struct {
 	layerJK       float64   // heat capacity of a whole layer
 	conductanceWK float64   // between neighbouring whole layers
 	uaWK          float64
-	generation    int // counts changes of fill, for those who cache by it
+	inletLayers   float64 // how many layers the cold inlet's jet stirs
+	generation    int     // counts changes of fill, for those who cache by it
 	rest          restFactors
 	weights       []float64 // scratch space of heat
 }
@@ -51,6 +52,7 @@ func newTank(c Config) tank {
 		layerJK:       c.layerCapacityJK(),
 		conductanceWK: c.layerConductanceWK(),
 		uaWK:          c.TankUAWK,
+		inletLayers:   c.InletMixing * float64(c.Layers),
 		weights:       make([]float64, c.Layers+1),
 		generation:    1,
 	}

@@ -20,7 +20,16 @@ type Truth struct {
 	PumpTurns     bool
 	Heating       bool // current flows through the element
 	CutOutOpen    bool
-	Hazards       Hazards
+
+	// The hot-water line: where it leaves the tank, at the taps, where the ring
+	// comes back. Without a line, or without a ring, the water it would come from.
+	CirculationSupplyC, CirculationTapsC, CirculationReturnC float64
+	CirculationTurns                                         bool
+	// StoreLevel is the share of its filling left in a store of loop fluid; 1
+	// for a tank of drinking water.
+	StoreLevel float64
+
+	Hazards Hazards
 }
 
 // Hazards are the ways in which the plant hurts people or itself right now.
@@ -30,6 +39,7 @@ type Hazards struct {
 	Freezing      bool // part of the collector is below the fluid's freezing point
 	ReliefOpen    bool // the tank's relief valve lets hot water out
 	TankBoiling   bool // the tank is at its boiling point: no relief valve did its duty
+	BareElement   bool // current flows through an element without water
 }
 
 // Truth returns the state as it is now.
@@ -37,6 +47,7 @@ func (p *Plant) Truth() Truth {
 	l, t := &p.loop, &p.tank
 	coldest, hottest := l.field.extremesC()
 	steaming := hottest > p.boilingC
+	supplyC, tapsC, returnC := p.lineC()
 	return Truth{
 		CollectorC:    l.field.outletC(),
 		CollectorMinC: coldest,
@@ -46,28 +57,67 @@ func (p *Plant) Truth() Truth {
 		ColdPipeC:     l.cold.tempC,
 		TankTopC:      t.atHeightC(p.config.TopProbeHeight),
 		TankBottomC:   t.atHeightC(p.config.BottomProbeHeight),
-		DrawC:         t.topC(),
+		DrawC:         p.drawC(),
 		HottestC:      t.hottestC(),
 		AtTapC:        p.atTapC(),
 		FlowKgS:       l.flow.kgS,
 		PumpTurns:     p.pumpLevel() > 0,
 		Heating:       p.heating,
 		CutOutOpen:    p.heater.cutOutOpen,
+
+		CirculationSupplyC: supplyC,
+		CirculationTapsC:   tapsC,
+		CirculationReturnC: returnC,
+		CirculationTurns:   p.line.turning,
+		StoreLevel:         p.storeLevel,
+
 		Hazards: Hazards{
 			Steaming:      steaming,
 			FlowIntoSteam: steaming && l.flow.rateWK > 0,
 			Freezing:      coldest < p.freezingC,
 			ReliefOpen:    p.releasing,
-			TankBoiling:   t.topC() >= tankBoilingC,
+			TankBoiling:   t.topC() >= p.boilsAtC,
+			BareElement:   p.heating && p.bare(),
 		},
 	}
 }
 
 func (p *Plant) atTapC() float64 {
-	if p.config.TemperingC > 0 && !p.Damage.TemperingStuckHot {
-		return math.Min(p.tank.topC(), p.config.TemperingC)
+	hottestC := p.drawC()
+	if p.line.fitted {
+		hottestC = math.Max(hottestC, p.line.supply.column.hottestC())
+	}
+	return math.Min(hottestC, p.temperLimitC())
+}
+
+// drawC is the hottest water that leaves tank or drinking-water coil.
+func (p *Plant) drawC() float64 {
+	if p.config.Store.fitted() {
+		return p.tapCoil.endC(&p.tank)
 	}
 	return p.tank.topC()
+}
+
+// lineC is the water at the line's beginning, at the taps and at the end of the
+// ring.
+func (p *Plant) lineC() (supplyC, tapsC, returnC float64) {
+	l := &p.line
+	if !l.fitted {
+		c := p.drawC()
+		return c, c, c
+	}
+	supplyC, tapsC = l.supply.beginC(), l.supply.endC()
+	if !l.ring {
+		return supplyC, tapsC, tapsC
+	}
+	return supplyC, tapsC, l.returnPipe.endC()
+}
+
+// CirculationC are the temperatures in degC of the hot-water line where it
+// begins and where its ring comes back, without the cost of a whole Truth.
+func (p *Plant) CirculationC() (supplyC, returnC float64) {
+	supplyC, _, returnC = p.lineC()
+	return supplyC, returnC
 }
 
 // CollectorC is the absorber at the probe's pocket in degC, without the cost of
