@@ -77,9 +77,9 @@ func (l *loop) naturalTarget(c *Config, coilMeanC float64) float64 {
 	coilM := (c.CoilTop - c.CoilBottom) * c.TankHeightM
 	half := (collectorM - coilM) / 2
 	drivePa := c.Fluid.DrivingPressurePa([]physics.LoopLeg{
-		{RiseM: c.CollectorAboveTankM - half, MeanC: l.cold.tempC},
+		{RiseM: c.CollectorAboveTankM - half, MeanC: l.cold.meanC()},
 		{RiseM: collectorM, MeanC: collectorC},
-		{RiseM: -c.CollectorAboveTankM - half, MeanC: l.hot.tempC},
+		{RiseM: -c.CollectorAboveTankM - half, MeanC: l.hot.meanC()},
 		{RiseM: -coilM, MeanC: coilMeanC},
 	})
 	return drivePa / c.LoopHeadPa * c.pumpFlowKgS(collectorC)

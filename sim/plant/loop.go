@@ -10,7 +10,7 @@ package plant
 // digit.
 type loop struct {
 	field     collector
-	hot, cold pipeNode
+	hot, cold pipe
 	coil      coil
 	flow      flow
 
@@ -25,8 +25,8 @@ type loopHeat struct{ sunJ, collectorLossJ, pipeLossJ, toTankJ float64 }
 func newLoop(c Config) loop {
 	return loop{
 		field:    newCollector(c),
-		hot:      newPipeNode(c.HotPipe, c.Fluid, c.StartC),
-		cold:     newPipeNode(c.ColdPipe, c.Fluid, c.StartC),
+		hot:      newPipe(c.HotPipe, c.Fluid, c.StartC),
+		cold:     newPipe(c.ColdPipe, c.Fluid, c.StartC),
 		coil:     newCoil(c),
 		inletC:   c.StartC,
 		coilInC:  c.StartC,
@@ -42,11 +42,15 @@ func (l *loop) setFlow(c *Config, level float64) {
 	}
 }
 
+// leastRateWK is the flow below which the loop counts as still; it carries less
+// heat than a step's rounding.
+const leastRateWK = 1e-6
+
 // step moves the loop's heat for a step.
 func (l *loop) step(c *Config, t *tank, s *Surroundings, stepS float64) (h loopHeat) {
 	sunW := l.field.gainM2 * s.AbsorbableWM2
 	aroundC := s.AirC - s.nightDropK(c.NightSkyDropShare)
-	if l.flow.rateWK == 0 {
+	if l.flow.rateWK < leastRateWK {
 		h.collectorLossJ = l.field.rest(sunW, aroundC, stepS)
 		h.pipeLossJ = l.hot.rest(s, stepS) + l.cold.rest(s, stepS)
 	} else {
@@ -65,11 +69,11 @@ func (l *loop) circulate(h *loopHeat, t *tank, s *Surroundings, sunW, aroundC, s
 		first, second = second, first
 	}
 	slope, offset := l.field.link(forward, rateWK, sunW, aroundC, stepS)
-	first.link(s, rateWK, stepS)
+	first.link(s, forward, rateWK, stepS)
 	slope, offset = first.slope*slope, first.slope*offset+first.offset
 	coilSlope, coilOffset := l.coil.link(t, forward)
 	slope, offset = coilSlope*slope, coilSlope*offset+coilOffset
-	second.link(s, rateWK, stepS)
+	second.link(s, forward, rateWK, stepS)
 	slope, offset = second.slope*slope, second.slope*offset+second.offset
 
 	// The circuit closes where the fluid comes back as it set out. The slope of
@@ -77,13 +81,13 @@ func (l *loop) circulate(h *loopHeat, t *tank, s *Surroundings, sunW, aroundC, s
 	l.inletC = offset / (1 - slope)
 	outC, collectorLossJ := l.field.settle(forward, l.inletC, aroundC, stepS)
 	h.collectorLossJ = collectorLossJ
-	h.pipeLossJ = first.settle(s, outC, stepS)
-	l.coilInC = first.tempC
+	h.pipeLossJ = first.settle(s, forward, outC)
+	l.coilInC = first.outC
 	l.coilOutC, h.toTankJ = l.coil.settle(t, forward, l.coilInC, rateWK, stepS)
-	h.pipeLossJ += second.settle(s, l.coilOutC, stepS)
+	h.pipeLossJ += second.settle(s, forward, l.coilOutC)
 }
 
 // storedJ is the heat of collector and pipes above 0 degC in J.
 func (l *loop) storedJ() float64 {
-	return l.field.storedJ() + l.hot.capacityJK*l.hot.tempC + l.cold.capacityJK*l.cold.tempC
+	return l.field.storedJ() + l.hot.heatJ + l.cold.heatJ
 }
