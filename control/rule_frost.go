@@ -12,7 +12,7 @@ const frostFloorBandK = 3
 // frostNearK is how far above frost_start a collector is so warm that cold air
 // alone does not call for watch runs. Without this bound, watch runs would
 // carry a whole tank's heat to the roof in one night.
-const frostNearK = 6
+const frostNearK = 3
 
 // frostAlive is how long a collector reading may stay the same to the last
 // digit and still be trusted to tell of frost.

@@ -163,13 +163,13 @@ func TestFrostProtectionOfAWaterFilledLoop(t *testing.T) {
 	d.expect(outPump, false, SaysLoopNoGain)
 
 	// The tank's warmth bounds it.
-	d.set(6, 2, 30, 8)
+	d.set(6, 2, 30, 4)
 	d.run(10 * time.Minute)
 	d.expect(outPump, false, SaysFrostTankCold)
-	d.set(6, 2, 30, 10.9)
+	d.set(6, 2, 30, 6.9)
 	d.run(time.Minute)
 	d.expect(outPump, false, SaysFrostTankCold)
-	d.set(6, 2, 30, 11)
+	d.set(6, 2, 30, 7)
 	d.run(time.Minute)
 	d.expect(outPump, true, SaysFrostCirculation)
 
@@ -187,10 +187,10 @@ func TestFrostWatchRuns(t *testing.T) {
 		says    Words
 		runs    bool
 	}{
-		"cold air, collector near it":    {func(d *desk) { d.set(-5, 9, 50, 40) }, SaysFrostWatchAir, true},
+		"cold air, collector near it":    {func(d *desk) { d.set(-5, 6.5, 50, 40) }, SaysFrostWatchAir, true},
 		"cold air, warm collector":       {func(d *desk) { d.set(-5, 12, 50, 40) }, SaysFrostWatchAir, false},
 		"cold air, collector stuck warm": {func(d *desk) { d.set(-5, 12, 50, 40); d.still = true }, SaysFrostWatchAir, true},
-		"cold air, tank cold, no sun":    {func(d *desk) { d.set(-5, 7, 20, 8) }, SaysFrostWatchAir, false},
+		"cold air, tank cold, no sun":    {func(d *desk) { d.set(-5, 6.5, 20, 4) }, SaysFrostWatchAir, false},
 		"cold air, no collector":         {func(d *desk) { d.set(-5, 12, 50, 40); d.fail(atCollector) }, SaysFrostWatchAir, true},
 		"blind in winter": {func(d *desk) {
 			d.set(5, 12, 50, 40)
@@ -244,11 +244,11 @@ func TestFrostWatchRuns(t *testing.T) {
 func TestFrostFloorDoesNotBlockTheSun(t *testing.T) {
 	d := newDesk(t, waterFilled)
 	d.wall = winter
-	d.set(-5, 3, 20, 7)
+	d.set(-5, 3, 20, 4)
 	d.settled()
 	d.expect(outPump, false, SaysFrostTankCold)
 	for c := 3.0; c < 40; c += 0.5 {
-		d.set(-5, c, 20, 7)
+		d.set(-5, c, 20, 4)
 		d.run(10 * time.Second)
 	}
 	d.expect(outPump, true, SaysLoopGains)
@@ -259,11 +259,11 @@ func TestFrostFloorDoesNotBlockTheSun(t *testing.T) {
 func TestWatchRunsDoNotFollowEachOther(t *testing.T) {
 	d := newDesk(t, waterFilled)
 	d.wall = winter
-	d.set(5, 8, 50, 40)
+	d.set(5, 6.5, 50, 40)
 	d.settled()
 	starts, was := 0, false
 	for i := range 3 * 3600 {
-		d.set(4+0.3*float64(1-2*(i/7%2)), 8+0.0625*float64(i%2), 50, 40)
+		d.set(4+0.3*float64(1-2*(i/7%2)), 6.5+0.0625*float64(i%2), 50, 40)
 		d.run(time.Second)
 		on := d.out.Decisions[outPump].On()
 		if on && !was {
