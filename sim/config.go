@@ -35,6 +35,10 @@ type Config struct {
 	// weather's air.
 	Mains   physics.MainsWater
 	Systems []System
+	// DrawsInSeries lets all hot water pass through the systems one after the
+	// other, in the order of Systems: the first takes the cold water, the last
+	// feeds the taps. The draw shares must then be zero.
+	DrawsInSeries bool
 	// RoomC is the temperature around the tanks in degC, -10 to 45.
 	RoomC float64
 	// Albedo is the reflectance of the ground before the collectors, 0 to 1.
@@ -115,6 +119,9 @@ func (c *Config) checkSystems() error {
 			return fmt.Errorf("sim: system %q: a draw share of %g; give 0 to 1", s.Name, s.DrawShare)
 		}
 		sum += s.DrawShare
+	}
+	if c.DrawsInSeries && sum > 0 {
+		return fmt.Errorf("sim: draws pass through all systems in series; leave the draw shares at zero")
 	}
 	if sum == 0 {
 		for i := range c.Systems {

@@ -3,6 +3,7 @@ package sim
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunstoker/sim/plant"
 )
@@ -28,7 +29,9 @@ func (k FaultKind) OfProbe() bool { return k.breakProbe != nil }
 // FaultKinds lists all kinds. Add a row to add one.
 func FaultKinds() []FaultKind { return append([]FaultKind(nil), faultKinds...) }
 
-var faultKinds = []FaultKind{
+var faultKinds = slices.Concat(firstFaultKinds, tankFaultKinds)
+
+var firstFaultKinds = []FaultKind{
 	{Name: "pump does not turn", Meaning: "seized, unplugged or tripped",
 		breakPlant: func(d *plant.Damage, _ float64) { d.PumpDead = true }},
 	{Name: "pump relay welded", Meaning: "the pump runs at full level whatever it is told",

@@ -20,6 +20,7 @@ type House struct {
 	table   *weather.Table
 	taps    *household.Taps // nil in an empty house
 	usage   Usage
+	chain   []*plant.Plant // all plants, for draws in series; nil for parallel ones
 	faults  faultPlan
 	probes  []*Probe
 
@@ -43,6 +44,9 @@ type Usage struct {
 	AskedJ            float64 // heat of the wanted water above the cold water
 	DeliveredJ        float64 // heat that came
 	AtTemperatureJ    float64 // part of it warm enough to be of use
+	// What ran off unused at the beginning of draws, until the tap was warm: its
+	// litres, its heat above the cold water, and the time spent waiting in s.
+	ColdLitres, ColdJ, WaitS float64
 }
 
 // shortShare is the part of the asked heat below which a draw counts as short.
@@ -62,6 +66,9 @@ func New(c Config) (*House, error) {
 			return nil, fmt.Errorf("sim: system %q: %w", s.Name, err)
 		}
 		h.systems = append(h.systems, houseSystem{name: s.Name, plant: p, share: s.DrawShare})
+		if c.DrawsInSeries {
+			h.chain = append(h.chain, p)
+		}
 		fields = append(fields, weather.Field{Plane: s.Plane, Collector: s.Plant.Collector, Albedo: c.Albedo})
 	}
 	h.table = weather.NewTable(c.Weather, fields, c.SkySlot)
@@ -154,20 +161,18 @@ func (h *House) lookUp() {
 func (h *House) draw(portions []household.Portion) {
 	for i := range portions {
 		p := &portions[i]
+		waitS := 0.0
+		if h.chain != nil {
+			waitS = h.take(p, plant.TapSeries(h.chain, wanted(p, 1), h.coldC))
+		}
 		for j := range h.systems {
 			s := &h.systems[j]
-			if s.share == 0 {
+			if s.share == 0 || h.chain != nil {
 				continue
 			}
-			got := s.plant.Tap(plant.Draw{Litres: p.Litres * s.share, TapC: p.Run.TapC, UsefulC: p.Run.UsefulC}, h.coldC)
-			h.usage.Litres += got.Litres
-			h.usage.HotLitres += got.HotLitres
-			h.usage.AskedJ += got.AskedJ
-			h.usage.DeliveredJ += got.DeliveredJ
-			h.usage.AtTemperatureJ += got.AtTemperatureJ
-			p.Run.AskedJ += got.AskedJ
-			p.Run.AtTemperatureJ += got.AtTemperatureJ
+			waitS = max(waitS, h.take(p, s.plant.Tap(wanted(p, s.share), h.coldC)))
 		}
+		h.usage.WaitS += waitS
 		if p.Last {
 			h.usage.Draws++
 			if p.Run.AtTemperatureJ < shortShare*p.Run.AskedJ {
@@ -177,6 +182,28 @@ func (h *House) draw(portions []household.Portion) {
 	}
 }
 
+// wanted is a share of a portion as a plant's draw.
+func wanted(p *household.Portion, share float64) plant.Draw {
+	return plant.Draw{
+		Litres: p.Litres * share, TapC: p.Run.TapC, UsefulC: p.Run.UsefulC,
+		FlowLMin: p.Run.FlowLMin * share, LetRun: p.First,
+	}
+}
+
+// take notes what came of a portion and returns the time it was waited for.
+func (h *House) take(p *household.Portion, got plant.Drawn) (waitS float64) {
+	h.usage.Litres += got.Litres
+	h.usage.HotLitres += got.HotLitres
+	h.usage.AskedJ += got.AskedJ
+	h.usage.DeliveredJ += got.DeliveredJ
+	h.usage.AtTemperatureJ += got.AtTemperatureJ
+	h.usage.ColdLitres += got.ColdLitres
+	h.usage.ColdJ += got.ColdJ
+	p.Run.AskedJ += got.AskedJ
+	p.Run.AtTemperatureJ += got.AtTemperatureJ
+	return got.WaitS
+}
+
 // SetPump asks for a pump level, 0 to 1 (clamped), of the system with the
 // index, counted from 0. Like all methods with an index it panics on one that
 // does not exist.
@@ -184,6 +211,12 @@ func (h *House) SetPump(system int, level float64) { h.systems[system].plant.Set
 
 // SetHeater asks for the heater of a system.
 func (h *House) SetHeater(system int, on bool) { h.systems[system].plant.SetHeater(on) }
+
+// SetCirculation asks for the circulation pump of a system's hot-water line.
+func (h *House) SetCirculation(system int, on bool) { h.systems[system].plant.SetCirculation(on) }
+
+// TopUpStore is a person filling up a system's store of loop fluid.
+func (h *House) TopUpStore(system int) { h.systems[system].plant.TopUpStore() }
 
 // ResetCutOut is a person resetting the heater's cut-out of a system.
 func (h *House) ResetCutOut(system int) { h.systems[system].plant.ResetCutOut() }

@@ -72,6 +72,8 @@ var places = []place{
 	{"coil_return", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().CoilReturnC }},
 	{"hot_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().HotPipeC }},
 	{"cold_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().ColdPipeC }},
+	{"circulation_supply", "room_air", func(_ *House, s *houseSystem) float64 { supplyC, _ := s.plant.CirculationC(); return supplyC }},
+	{"circulation_return", "room_air", func(_ *House, s *houseSystem) float64 { _, returnC := s.plant.CirculationC(); return returnC }},
 	{"tap", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().AtTapC }},
 	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) float64 { return h.sky.AirC }},
 	{"room_air", "room_air", func(h *House, _ *houseSystem) float64 { return h.config.RoomC }},

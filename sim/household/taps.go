@@ -36,6 +36,7 @@ type Run struct {
 type Portion struct {
 	Run    *Run // valid until the next call of Between
 	Litres float64
+	First  bool // the tap has just been opened
 	Last   bool // the draw ends with this portion
 }
 
@@ -73,7 +74,7 @@ func (t *Taps) Between(from, to time.Duration) []Portion {
 	for _, r := range t.running {
 		begin, end := max(r.begin, from), min(r.end, to)
 		last := r.end <= to
-		t.portions = append(t.portions, Portion{Run: r, Litres: r.FlowLMin * (end - begin).Minutes(), Last: last})
+		t.portions = append(t.portions, Portion{Run: r, Litres: r.FlowLMin * (end - begin).Minutes(), First: r.begin >= from, Last: last})
 		if last {
 			t.done = append(t.done, r)
 		} else {
