@@ -42,8 +42,12 @@ type Config struct {
 	// CheckValve stops flow while the pump rests. Without it (or when it is
 	// stuck open) the weights of the hot and cold column drive the loop.
 	CheckValve bool
+	// CheckOpensPa is the drive in Pa that lifts the check valve forward, as a
+	// light flap in a loop of natural circulation does. Zero: the drive of
+	// natural circulation does not lift it.
+	CheckOpensPa float64
 	// LoopHeadPa is the pressure drop of the loop at PumpFlowLMin in Pa; it
-	// sets how fast natural circulation runs.
+	// sets how fast natural circulation runs in a loop whose pipes have no bore.
 	LoopHeadPa float64
 	// CollectorAboveTankM is the height of the collector's middle above the
 	// coil's middle in m, negative when the collector hangs lower (as a plant
@@ -52,8 +56,13 @@ type Config struct {
 	// CollectorHeightM is how far the collector's outlet lies above its inlet in
 	// m.
 	CollectorHeightM float64
-	// HotPipe leads from collector to coil, ColdPipe back.
+	// HotPipe leads from collector to coil, ColdPipe back. Both or neither have
+	// a bore.
 	HotPipe, ColdPipe Pipe
+	// CoilBoreM and CoilLengthM are the coil's inner diameter and length in m,
+	// for its friction; zero for none. A collector of parallel risers loses
+	// little: count it with a pipe's FittingsLoss.
+	CoilBoreM, CoilLengthM float64
 
 	// CoilUAWK is the heat transfer of the whole coil in W/K.
 	CoilUAWK float64
@@ -112,6 +121,10 @@ type Pipe struct {
 	VolumeL      float64 // fluid content in litres
 	UAWK         float64 // loss to the surroundings in W/K
 	OutdoorShare float64 // share of the run out of doors, 0 to 1; the rest is at room temperature
+
+	// For the friction of natural circulation; see Config.LoopHeadPa.
+	BoreM, LengthM float64 // inner diameter and length in m; zero bore: not told
+	FittingsLoss   float64 // sum of the loss factors of bends, valves and the like
 }
 
 // Typical is a plausible plant for three or four people: 4 m2 of flat plate,
@@ -156,6 +169,23 @@ func Typical() Config {
 	}
 }
 
+// TypicalNatural is Typical as a plant with natural circulation: the tank
+// hangs above the collector, wide short pipes out of doors, no pump. Its figures
+// are of the usual size (common practice, no source), not those of any product.
+func TypicalNatural() Config {
+	c := Typical()
+	c.PumpW, c.CheckValve = 0, false
+	c.CollectorAboveTankM = -1.2
+	c.HotPipe = Pipe{VolumeL: 0.8, UAWK: 0.6, OutdoorShare: 1, BoreM: 0.022, LengthM: 2, FittingsLoss: 10}
+	c.ColdPipe = Pipe{VolumeL: 1.0, UAWK: 0.8, OutdoorShare: 1, BoreM: 0.022, LengthM: 2.6, FittingsLoss: 10}
+	c.CoilBoreM, c.CoilLengthM = 0.026, 6
+	c.TankLitres, c.TankHeightM = 200, 1.1
+	c.CollectorHeightM = 1.2
+	c.Collector.AreaM2 = 4
+	c.CoilBottom, c.CoilTop = 0.05, 0.75
+	return c
+}
+
 // Validate returns an error that names the first figure out of range.
 func (c Config) Validate() error {
 	if err := c.Collector.Validate(); err != nil {
@@ -168,6 +198,9 @@ func (c Config) Validate() error {
 	}
 	if c.CoilTop <= c.CoilBottom {
 		return fmt.Errorf("plant: the coil's top %g is not above its bottom %g", c.CoilTop, c.CoilBottom)
+	}
+	if (c.HotPipe.BoreM > 0) != (c.ColdPipe.BoreM > 0) {
+		return fmt.Errorf("plant: one pipe has a bore and the other has none; give both or neither")
 	}
 	if c.conductionNumber(maxStepS) > maxConductionNumber {
 		return fmt.Errorf("plant: %d layers in %g m with %g W/(m K) are too thin to compute; use fewer layers",
@@ -199,6 +232,15 @@ func (c Config) ranges() []valueRange {
 		{"the cold pipe's volume in litres", c.ColdPipe.VolumeL, 0, 1e4},
 		{"the cold pipe's loss in W/K", c.ColdPipe.UAWK, 0, 1e4},
 		{"the cold pipe's outdoor share", c.ColdPipe.OutdoorShare, 0, 1},
+		{"the hot pipe's bore in m", c.HotPipe.BoreM, 0, 0.3},
+		{"the hot pipe's length in m", c.HotPipe.LengthM, leastLengthM(c.HotPipe.BoreM), 1000},
+		{"the hot pipe's fittings loss", c.HotPipe.FittingsLoss, 0, 1e4},
+		{"the cold pipe's bore in m", c.ColdPipe.BoreM, 0, 0.3},
+		{"the cold pipe's length in m", c.ColdPipe.LengthM, leastLengthM(c.ColdPipe.BoreM), 1000},
+		{"the cold pipe's fittings loss", c.ColdPipe.FittingsLoss, 0, 1e4},
+		{"the coil's bore in m", c.CoilBoreM, 0, 0.3},
+		{"the coil's length in m", c.CoilLengthM, 0, 1000},
+		{"the drive that lifts the check valve in Pa", c.CheckOpensPa, 0, 1e5},
 		{"the coil's heat transfer in W/K", c.CoilUAWK, 0, 1e6},
 		{"the coil's bottom", c.CoilBottom, 0, 1},
 		{"the coil's top", c.CoilTop, 0, 1},
@@ -218,6 +260,14 @@ func (c Config) ranges() []valueRange {
 		{"the height of the top probe", c.TopProbeHeight, 0, 1},
 		{"the height of the bottom probe", c.BottomProbeHeight, 0, 1},
 	}
+}
+
+// leastLengthM keeps a pipe with a bore from having no friction at all.
+func leastLengthM(boreM float64) float64 {
+	if boreM > 0 {
+		return 0.01
+	}
+	return 0
 }
 
 // maxConductionNumber keeps the explicit conduction step far from its

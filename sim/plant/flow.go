@@ -1,10 +1,6 @@
 package plant
 
-import (
-	"math"
-
-	"sunstoker/physics"
-)
+import "math"
 
 // flow is what moves in the loop: mass flow and what it carries. Fluid
 // properties are taken anew only when something has changed enough to matter.
@@ -13,6 +9,7 @@ type flow struct {
 	rateWK float64 // mass flow times specific heat, without sign; zero at rest
 
 	naturalKgS float64 // natural circulation now
+	solved     balance // what its steady flow was worked out for
 
 	level      float64 // pump level, natural flow and temperature the rest was worked out for
 	worthKgS   float64
@@ -50,37 +47,4 @@ func (f *flow) refresh(c *Config, level, meanC float64) (changed bool) {
 	}
 	f.rateWK = math.Abs(f.kgS) * c.Fluid.SpecificHeatJKgK(meanC)
 	return true
-}
-
-// naturalLagS is how slowly natural circulation follows its drive. Real loops
-// are slower still to start; the lag keeps long steps from swinging (common
-// practice, no source).
-const naturalLagS = 60
-
-// drift moves the natural circulation towards the one that the weights of the
-// columns drive, or stops it where a valve does.
-func (l *loop) drift(c *Config, open bool, coilMeanC, stepS float64) {
-	if !open {
-		l.flow.naturalKgS = 0
-		return
-	}
-	l.flow.naturalKgS += (l.naturalTarget(c, coilMeanC) - l.flow.naturalKgS) * stepS / (stepS + naturalLagS)
-}
-
-// naturalTarget is the steady flow in kg/s for the weights as they are now:
-// minus the integral of rho g dz around the loop (package physics) against a
-// resistance that grows with the flow (laminar), scaled from the loop's
-// pressure drop at full pump level. Negative is reverse circulation.
-func (l *loop) naturalTarget(c *Config, coilMeanC float64) float64 {
-	collectorC := l.field.meanC()
-	collectorM := c.CollectorHeightM
-	coilM := (c.CoilTop - c.CoilBottom) * c.TankHeightM
-	half := (collectorM - coilM) / 2
-	drivePa := c.Fluid.DrivingPressurePa([]physics.LoopLeg{
-		{RiseM: c.CollectorAboveTankM - half, MeanC: l.cold.meanC()},
-		{RiseM: collectorM, MeanC: collectorC},
-		{RiseM: -c.CollectorAboveTankM - half, MeanC: l.hot.meanC()},
-		{RiseM: -coilM, MeanC: coilMeanC},
-	})
-	return drivePa / c.LoopHeadPa * c.pumpFlowKgS(collectorC)
 }

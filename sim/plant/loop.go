@@ -47,8 +47,8 @@ func (l *loop) setFlow(c *Config, level float64) {
 const leastRateWK = 1e-6
 
 // step moves the loop's heat for a step.
-func (l *loop) step(c *Config, t *tank, s *Surroundings, stepS float64) (h loopHeat) {
-	sunW := l.field.gainM2 * s.AbsorbableWM2
+func (l *loop) step(c *Config, t *tank, s *Surroundings, lightShare, stepS float64) (h loopHeat) {
+	sunW := l.field.gainM2 * s.AbsorbableWM2 * lightShare
 	aroundC := s.AirC - s.nightDropK(c.NightSkyDropShare)
 	if l.flow.rateWK < leastRateWK {
 		h.collectorLossJ = l.field.rest(sunW, aroundC, stepS)

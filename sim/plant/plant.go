@@ -124,15 +124,9 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 			level = 0
 		}
 	}
-	open := (!p.config.CheckValve || p.Damage.CheckValveOpen) && !p.Damage.CheckValveShut
-	free := open && level <= 0
-	p.loop.drift(&p.config, free, p.coilMeanC(free), stepS)
+	p.loop.drift(&p.config, &p.tank, p.drive(level), stepS)
 	p.loop.setFlow(&p.config, level)
-	around := *s
-	if p.Damage.Shade > 0 {
-		around.AbsorbableWM2 *= 1 - clamp(p.Damage.Shade, 0, 1)
-	}
-	heat := p.loop.step(&p.config, &p.tank, &around, stepS)
+	heat := p.loop.step(&p.config, &p.tank, s, p.lightShare(), stepS)
 	p.book.SunJ += heat.sunJ
 	p.book.CollectorLossJ += heat.collectorLossJ
 	p.book.PipeLossJ += heat.pipeLossJ
@@ -153,12 +147,23 @@ func (p *Plant) pumpLevel() float64 {
 	return p.level
 }
 
-// coilMeanC is only worked out where natural circulation asks for it.
-func (p *Plant) coilMeanC(wanted bool) float64 {
-	if !wanted {
-		return 0
+// drive tells what may move the loop beside the pump.
+func (p *Plant) drive(level float64) drive {
+	valve := p.config.CheckValve && !p.Damage.CheckValveOpen
+	switch {
+	case level > 0 || p.Damage.CheckValveShut:
+		return held
+	case !valve:
+		return eitherWay
+	case p.config.CheckOpensPa > 0:
+		return onward
 	}
-	return p.tank.atHeightC((p.config.CoilBottom + p.config.CoilTop) / 2)
+	return held
+}
+
+// lightShare is the share of the light that reaches the collector.
+func (p *Plant) lightShare() float64 {
+	return 1 - clamp(p.Damage.Shade, 0, 1)
 }
 
 func (p *Plant) stepHeater(stepS float64) {
