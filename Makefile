@@ -11,7 +11,6 @@ PAGE := dashboard/page
 PAGE_STAMP := $(PAGE)/dist/index.html
 PAGE_SOURCES := $(shell find $(PAGE) -path $(PAGE)/node_modules -prune -o -path $(PAGE)/dist -prune -o -type f -print)
 STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
-VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo unknown)
 
 .PHONY: help demo test lint race bench fuzz page page-test build cross generate clean tools-present
 
@@ -25,7 +24,7 @@ test: page ## all tests but the slow suites
 	$(GO) test ./...
 
 build: page ## the program for this machine
-	$(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" -o $(BINARY) ./cmd/sunstoker
+	$(GO) build -trimpath -ldflags "-s -w" -o $(BINARY) ./cmd/sunstoker
 
 page: $(PAGE_STAMP) ## the page that the program serves
 
@@ -61,7 +60,7 @@ fuzz: ## every fuzz target for FUZZTIME (default 10s) each
 
 cross: page ## the program for the boards it is made for
 	@for target in arm64: arm:6 arm:7 amd64:; do \
-		GOOS=linux GOARCH=$${target%%:*} GOARM=$${target##*:} $(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" \
+		GOOS=linux GOARCH=$${target%%:*} GOARM=$${target##*:} $(GO) build -trimpath -ldflags "-s -w" \
 			-o $(BUILD)/sunstoker-linux-$$(echo $$target | tr -d :) ./cmd/sunstoker || exit 1; \
 	done
 
