@@ -34,10 +34,10 @@ func TapSeries(chain []*Plant, d Draw, coldC float64) Drawn {
 	limitC := last.temperLimitC()
 	for leftLitres := d.Litres; leftLitres > 1e-9*d.Litres; {
 		portion := leftLitres
-		hotShare := mixAtTap(chain, d.TapC, limitC, flowLMin, coldC)
+		hotShare := mixAtTap(chain, d.TapC, limitC, portion, flowLMin, coldC)
 		tapC := coldC
 		if hotShare > 0 {
-			portion = math.Min(portion, passable(chain, hotShare*flowLMin)/hotShare)
+			portion = math.Min(portion, passable(chain)/hotShare)
 			tapC += hotShare * (pass(chain, hotShare*portion, hotShare*flowLMin, coldC) - coldC)
 		}
 		heatJ := portion * (tapC - coldC) * WaterJKgK
@@ -64,24 +64,23 @@ func letRun(chain []*Plant, wantedC, flowLMin, coldC float64, out *Drawn) {
 	}
 	stood := last.line.supply.litres
 	for out.ColdLitres < stood*(1-1e-9) && last.line.supply.endC() < wantedC {
-		litres := math.Min(stood-out.ColdLitres, passable(chain, flowLMin))
+		litres := math.Min(stood-out.ColdLitres, passable(chain))
 		out.ColdJ += litres * (pass(chain, litres, flowLMin, coldC) - coldC) * WaterJKgK
 		out.ColdLitres += litres
 	}
 	out.WaitS = out.ColdLitres / flowLMin * 60
 }
 
-// mixAtTap is the share of hot water in the mixture. Where a drinking-water coil
-// feeds the tap the water is the hotter the less of it passes, so the share is
-// sought by repetition; it settles, since more water always carries more heat.
-func mixAtTap(chain []*Plant, wantedC, limitC, flowLMin, coldC float64) float64 {
-	_, share := temper(wantedC, comesC(chain, flowLMin, coldC), coldC, limitC)
+// mixAtTap is the share of hot water in the mixture of the next litres. Where a
+// drinking-water coil feeds the tap the water is the hotter the less of it
+// passes, so the share is sought by repetition; it settles, since more water
+// always carries more heat.
+func mixAtTap(chain []*Plant, wantedC, limitC, litres, flowLMin, coldC float64) float64 {
+	share := 1.0
 	for range 60 {
-		if share == 0 {
-			return 0
-		}
-		_, next := temper(wantedC, comesC(chain, share*flowLMin, coldC), coldC, limitC)
-		if math.Abs(next-share) < 1e-7 {
+		piece := math.Min(share*litres, passable(chain))
+		_, next := temper(wantedC, comesC(chain, piece, share*flowLMin, coldC), coldC, limitC)
+		if next == 0 || math.Abs(next-share) < 1e-7 {
 			return next
 		}
 		share = next
@@ -89,20 +88,20 @@ func mixAtTap(chain []*Plant, wantedC, limitC, flowLMin, coldC float64) float64 
 	return share
 }
 
-// comesC is how hot the water at the taps is at a flow of hot water.
-func comesC(chain []*Plant, flowLMin, coldC float64) float64 {
+// comesC is how hot litres of hot water would come to the taps at a flow.
+func comesC(chain []*Plant, litres, flowLMin, coldC float64) float64 {
 	hotC := coldC
 	for _, p := range chain {
-		hotC = p.offersC(flowLMin, hotC)
+		hotC = p.offersC(litres, flowLMin, hotC)
 	}
 	return hotC
 }
 
 // passable is how many litres can be drawn through all plants in one piece.
-func passable(chain []*Plant, flowLMin float64) float64 {
+func passable(chain []*Plant) float64 {
 	least := math.Inf(1)
 	for _, p := range chain {
-		least = math.Min(least, p.passable(flowLMin))
+		least = math.Min(least, p.passable())
 	}
 	return least
 }
@@ -116,17 +115,18 @@ func pass(chain []*Plant, litres, flowLMin, coldC float64) float64 {
 	return hotC
 }
 
-// storePieceS is the longest piece of a draw through a drinking-water coil, in
-// s: the store cools in it, and the coil is computed at the end of it.
-const storePieceS = 5
+// storePiece is the largest piece of a draw through a drinking-water coil, as a
+// share of the store: the store cools in it, and the coil is computed at its
+// end.
+const storePiece = 1.0 / 500
 
-func (p *Plant) passable(flowLMin float64) float64 {
+func (p *Plant) passable() float64 {
 	least := math.Inf(1)
 	if p.line.fitted {
 		least = p.line.supply.passable()
 	}
 	if p.config.Store.fitted() {
-		return math.Min(least, math.Max(flowLMin, leastFlowLMin)/60*storePieceS)
+		return math.Min(least, storePiece*p.config.TankLitres)
 	}
 	available := p.tank.passable()
 	if p.tank.layers == 1 {
@@ -136,13 +136,13 @@ func (p *Plant) passable(flowLMin float64) float64 {
 	return math.Min(least, available*p.tank.layerJK/WaterJKgK)
 }
 
-// offersC is how hot water would leave the plant that enters it at inC.
-func (p *Plant) offersC(flowLMin, inC float64) float64 {
+// offersC is how hot litres would leave the plant that enter it at inC.
+func (p *Plant) offersC(litres, flowLMin, inC float64) float64 {
 	switch {
 	case p.line.fitted:
 		return p.line.supply.endC()
 	case p.config.Store.fitted():
-		return p.tapCoil.outletC(&p.tank, math.Max(flowLMin, leastFlowLMin)/60, flowLMin, p.Damage.TapCoilScaled, inC)
+		return p.tapCoil.outletC(&p.tank, litres, flowLMin, p.Damage.TapCoilScaled, inC)
 	}
 	return p.tank.topC()
 }
