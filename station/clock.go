@@ -42,24 +42,13 @@ const (
 )
 
 // free is the part of a clock whose time passes by itself.
-type free struct {
-	start time.Time // with its monotonic part
-	speed float64   // seconds of this clock per second
-}
-
-func newFree(speed float64) free { return free{start: time.Now(), speed: speed} }
+type free struct{ start time.Time } // with its monotonic part
 
 // Now implements [Clock].
-func (f *free) Now() time.Duration {
-	real := time.Since(f.start)
-	if f.speed == 1 {
-		return real
-	}
-	return time.Duration(float64(real) * f.speed)
-}
+func (f free) Now() time.Duration { return time.Since(f.start) }
 
 // Wait implements [sensors.Clock].
-func (f *free) Wait(ctx context.Context, until time.Duration) error {
+func (f free) Wait(ctx context.Context, until time.Duration) error {
 	for {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -68,7 +57,7 @@ func (f *free) Wait(ctx context.Context, until time.Duration) error {
 		if left <= 0 {
 			return nil
 		}
-		timer := time.NewTimer(time.Duration(float64(left)/f.speed) + 1)
+		timer := time.NewTimer(left)
 		select {
 		case <-timer.C:
 		case <-ctx.Done():
@@ -78,10 +67,10 @@ func (f *free) Wait(ctx context.Context, until time.Duration) error {
 }
 
 // Join implements [Clock]: time passes for everyone alike.
-func (f *free) Join(string, Turn) Member { return f }
+func (f free) Join(string, Turn) Member { return f }
 
 // Leave implements [Member].
-func (f *free) Leave() {}
+func (f free) Leave() {}
 
 // Busy implements [Clock]: nobody waits for the work.
-func (f *free) Busy(string) (done func()) { return func() {} }
+func (f free) Busy(string) (done func()) { return func() {} }

@@ -31,7 +31,7 @@ func NewSystemClock(batteryClock bool, earliest time.Time, log *slog.Logger) Clo
 
 func newSystemClock(batteryClock bool, earliest time.Time, log *slog.Logger, synchronised func() (bool, error)) *systemClock {
 	return &systemClock{
-		free: newFree(1), log: log, synchronised: synchronised,
+		free: free{time.Now()}, log: log, synchronised: synchronised,
 		trust: trust{batteryClock: batteryClock, builtAt: earliest},
 	}
 }

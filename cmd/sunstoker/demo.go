@@ -57,5 +57,5 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		ctx, cancel = context.WithTimeout(ctx, c.For)
 		defer cancel()
 	}
-	return st.Run(ctx, in.hurry)
+	return st.RunFast(ctx, in.hurry, clock)
 }
