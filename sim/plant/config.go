@@ -33,8 +33,10 @@ type Config struct {
 	// Fluid is the heat carrier of the loop.
 	Fluid physics.Fluid
 	// LoopPressurePaAbs is the pressure at the collector in pascal absolute,
-	// 0.5e5 to 12e5.
+	// 0.5e5 to 12e5, as the loop was filled; see Sealing.
 	LoopPressurePaAbs float64
+	// Sealing is what holds the loop's pressure.
+	Sealing Sealing
 	// PumpFlowLMin is the flow at pump level 1 in litres a minute.
 	PumpFlowLMin float64
 	// PumpW is the electric power at level 1 in W; it scales with the level.
@@ -141,6 +143,7 @@ func Typical() Config {
 		NightSkyDropShare:   0.15,
 		Fluid:               glycol,
 		LoopPressurePaAbs:   3e5,
+		Sealing:             Sealing{Fitted: true},
 		PumpFlowLMin:        4,
 		PumpW:               25,
 		CheckValve:          true,
@@ -191,7 +194,7 @@ func (c Config) Validate() error {
 	if err := c.Collector.Validate(); err != nil {
 		return fmt.Errorf("plant: %w", err)
 	}
-	for _, r := range slices.Concat(c.ranges(), c.storeRanges(), c.Circulation.ranges()) {
+	for _, r := range slices.Concat(c.ranges(), c.storeRanges(), c.Circulation.ranges(), c.sealingRanges()) {
 		if !(r.value >= r.low && r.value <= r.high) {
 			return fmt.Errorf("plant: %s is %g; give a value from %g to %g", r.what, r.value, r.low, r.high)
 		}

@@ -29,6 +29,18 @@ type Damage struct {
 	ElementBare           bool    // no water around the heater's element
 	HeaterScaled          float64 // share of the heater's power lost, 0 to 1, see stepHeater
 	StoreLeakLitresPerDay float64 // lost by a store of loop fluid on top of the usual
+
+	Snow, Soiling          float64 // shares of the light kept off the collector, 0 to 1
+	ContactorOpen          bool    // the heater's contactor does not close
+	ThermostatSetC         float64 // the heater's thermostat is set to this; 0: as configured
+	CutOutTripped          bool    // opens the cut-out, which stays open until it is reset
+	GlycolLost             float64 // share of the glycol lost to age or water, 0 to 1
+	LoopLeakLPerDay        float64 // fluid a sealed loop loses, in litres a day
+	FluidGone              bool    // no fluid in the loop while it lasts
+	CushionLost            bool    // the expansion vessel has no gas left to speak of
+	LoopReliefShut         bool    // the loop's relief valve does not open
+	LoopReliefWeepsLPerDay float64 // what it loses at 2 bar above the air
+	Outputs                Outputs
 }
 
 // Plant is one solar water heater: collector field, pumped loop and tank. It
@@ -59,6 +71,10 @@ type Plant struct {
 	storeLevel    float64 // share of a store's filling that is left
 	alone         [1]*Plant
 	bareS         float64 // how long the element has had current without water
+
+	filling            filling
+	coldestC, hottestC float64 // cells of the collector after this step
+	elapsedS           float64
 }
 
 // New checks the configuration and returns a plant at rest.
@@ -69,6 +85,8 @@ func New(c Config) (*Plant, error) {
 	p := &Plant{config: c, tank: newTank(c), heater: newHeater(c), boilingC: c.boilingC(), freezingC: c.Fluid.FreezingPointC()}
 	p.loop = newLoop(c)
 	p.line = newLine(c)
+	p.filling = newFilling(&p.config)
+	p.coldestC, p.hottestC = c.StartC, c.StartC
 	p.boilsAtC, p.storeLevel = c.tankBoilsC(), 1
 	if c.Store.fitted() {
 		p.tapCoil = newTapCoil(c)
@@ -87,11 +105,17 @@ func (p *Plant) SetPump(level float64) {
 	if math.IsNaN(level) {
 		level = 0
 	}
-	p.level = clamp(level, 0, 1)
+	if !p.Damage.Outputs.Held {
+		p.level = clamp(level, 0, 1)
+	}
 }
 
 // SetHeater asks for the heater. Its own thermostats have the last word.
-func (p *Plant) SetHeater(on bool) { p.heaterOn = on }
+func (p *Plant) SetHeater(on bool) {
+	if !p.Damage.Outputs.Held {
+		p.heaterOn = on
+	}
+}
 
 // ResetCutOut is the person at the heater's reset button. The cut-out opens
 // again at once if the water there is still too hot.
@@ -118,8 +142,8 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	level := p.pumpLevel()
 	p.book.PumpJ += p.config.PumpW * level * stepS
-	if d := &p.Damage; d.FlowLost > 0 || d.CheckValveShut {
-		level *= 1 - clamp(d.FlowLost, 0, 1)
+	if d := &p.Damage; d.FlowLost > 0 || d.CheckValveShut || p.filling.passes < 1 {
+		level *= (1 - clamp(d.FlowLost, 0, 1)) * p.filling.passes
 		if d.CheckValveShut {
 			level = 0
 		}
@@ -130,28 +154,20 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	p.book.SunJ += heat.sunJ
 	p.book.CollectorLossJ += heat.collectorLossJ
 	p.book.PipeLossJ += heat.pipeLossJ
+	p.coldestC, p.hottestC = p.loop.field.extremesC()
+	p.elapsedS += stepS
+	p.stepFilling(stepS)
 	if heat.toTankJ != 0 {
 		p.book.LoopToTankJ += heat.toTankJ
 		p.tank.mixInversions()
 	}
 }
 
-// pumpLevel is the level at which the pump really turns.
-func (p *Plant) pumpLevel() float64 {
-	switch {
-	case p.Damage.PumpDead:
-		return 0
-	case p.Damage.PumpWelded:
-		return 1
-	}
-	return p.level
-}
-
 // drive tells what may move the loop beside the pump.
 func (p *Plant) drive(level float64) drive {
 	valve := p.config.CheckValve && !p.Damage.CheckValveOpen
 	switch {
-	case level > 0 || p.Damage.CheckValveShut:
+	case level > 0 || p.Damage.CheckValveShut || p.filling.passes < 1 || p.Damage.FlowLost >= 1:
 		return held
 	case !valve:
 		return eitherWay
@@ -163,7 +179,11 @@ func (p *Plant) drive(level float64) drive {
 
 // lightShare is the share of the light that reaches the collector.
 func (p *Plant) lightShare() float64 {
-	return 1 - clamp(p.Damage.Shade, 0, 1)
+	d := &p.Damage
+	if d.Shade == 0 && d.Snow == 0 && d.Soiling == 0 {
+		return 1
+	}
+	return (1 - clamp(d.Shade, 0, 1)) * (1 - clamp(d.Snow, 0, 1)) * (1 - clamp(d.Soiling, 0, 1))
 }
 
 func (p *Plant) stepHeater(stepS float64) {
@@ -172,9 +192,15 @@ func (p *Plant) stepHeater(stepS float64) {
 		return
 	}
 	d := &p.Damage
+	p.heater.thermostatC = p.config.ThermostatC
+	if d.ThermostatSetC > 0 {
+		p.heater.thermostatC = d.ThermostatSetC
+	}
+	if d.CutOutTripped && p.config.CutOutC > 0 {
+		p.heater.cutOutOpen = true
+	}
 	p.heater.feel(&p.tank, d.CutOutBridged)
-	wanted := p.heaterOn || d.HeaterWelded
-	if !wanted || d.ElementOpen || !p.heater.closed(d.CutOutBridged, d.ThermostatWelded) {
+	if !p.heaterDriven() || d.ElementOpen || !p.heater.closed(d.CutOutBridged, d.ThermostatWelded) {
 		return
 	}
 	if p.bare() {
@@ -202,7 +228,9 @@ func (p *Plant) Tap(d Draw, coldC float64) Drawn {
 	return drawn
 }
 
-func (p *Plant) storedJ() float64 { return p.tank.storedJ() + p.loop.storedJ() + p.line.storedJ() }
+func (p *Plant) storedJ() float64 {
+	return p.tank.storedJ() + p.loop.storedJ() + p.filling.steam.storedJ() + p.line.storedJ()
+}
 
 // Book returns the energy book since the start.
 func (p *Plant) Book() Book {

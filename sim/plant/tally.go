@@ -42,20 +42,19 @@ func (p *Plant) count(stepS float64) {
 		}
 	}
 	t.turned, t.heated = turns, p.heating
-	coldest, hottest := p.loop.field.extremesC()
-	if hottest > p.boilingC {
+	if p.steaming() {
 		t.SteamingS += stepS
 		if p.loop.flow.rateWK > 0 {
 			t.FlowIntoSteamS += stepS
 		}
 	}
-	if coldest < p.freezingC {
+	if p.coldestC < p.freezingC {
 		t.FreezingS += stepS
 	}
 	if p.releasing {
 		t.ReliefS += stepS
 	}
-	t.HottestCollectorC = max(t.HottestCollectorC, hottest)
-	t.ColdestCollectorC = min(t.ColdestCollectorC, coldest)
+	t.HottestCollectorC = max(t.HottestCollectorC, p.hottestC)
+	t.ColdestCollectorC = min(t.ColdestCollectorC, p.coldestC)
 	t.HottestTankC = max(t.HottestTankC, p.tank.topC())
 }

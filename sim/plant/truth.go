@@ -29,6 +29,14 @@ type Truth struct {
 	// for a tank of drinking water.
 	StoreLevel float64
 
+	// The sealed loop; without one the pressure is that of the filling.
+	LoopPressurePa float64 // at the expansion vessel, absolute
+	SteamShare     float64 // of the collector's content, 0 to 1
+	FluidLostL     float64 // through relief valve and leaks, in cold litres
+	LoopAirL       float64 // air that came in, in litres at the pressure of the air around
+	BoilingC       float64 // of the fluid, at the pressure in the collector
+	FreezingC      float64 // of the fluid: its first ice
+
 	Hazards Hazards
 }
 
@@ -40,13 +48,16 @@ type Hazards struct {
 	ReliefOpen    bool // the tank's relief valve lets hot water out
 	TankBoiling   bool // the tank is at its boiling point: no relief valve did its duty
 	BareElement   bool // current flows through an element without water
+
+	LoopReliefOpen bool // the loop's relief valve lets hot fluid out
+	Burst          bool // frost has burst the collector
 }
 
 // Truth returns the state as it is now.
 func (p *Plant) Truth() Truth {
 	l, t := &p.loop, &p.tank
-	coldest, hottest := l.field.extremesC()
-	steaming := hottest > p.boilingC
+	coldest, _ := l.field.extremesC()
+	steaming, f := p.steaming(), &p.filling
 	supplyC, tapsC, returnC := p.lineC()
 	return Truth{
 		CollectorC:    l.field.outletC(),
@@ -71,6 +82,13 @@ func (p *Plant) Truth() Truth {
 		CirculationTurns:   p.line.turning,
 		StoreLevel:         p.storeLevel,
 
+		LoopPressurePa: f.vesselPa,
+		SteamShare:     f.steam.share,
+		FluidLostL:     f.lostFluidL(p.Damage.FluidGone),
+		LoopAirL:       f.airL,
+		BoilingC:       p.boilingC,
+		FreezingC:      p.freezingC,
+
 		Hazards: Hazards{
 			Steaming:      steaming,
 			FlowIntoSteam: steaming && l.flow.rateWK > 0,
@@ -78,9 +96,23 @@ func (p *Plant) Truth() Truth {
 			ReliefOpen:    p.releasing,
 			TankBoiling:   t.topC() >= p.boilsAtC,
 			BareElement:   p.heating && p.bare(),
+
+			LoopReliefOpen: f.reliefOpen,
+			Burst:          f.frost.burst,
 		},
 	}
 }
+
+// steaming tells whether the collector is hotter than its fluid boils, or holds
+// steam.
+func (p *Plant) steaming() bool { return p.hottestC > p.boilingC || p.filling.steam.share > 0 }
+
+// LoopPressurePa is the pressure at the expansion vessel in Pa absolute, without
+// the cost of a whole Truth.
+func (p *Plant) LoopPressurePa() float64 { return p.filling.vesselPa }
+
+// FlowKgS is the flow in the loop, negative in reverse.
+func (p *Plant) FlowKgS() float64 { return p.loop.flow.kgS }
 
 func (p *Plant) atTapC() float64 {
 	hottestC := p.drawC()

@@ -1,0 +1,300 @@
+package plant
+
+import (
+	"math"
+
+	"sunstoker/physics"
+)
+
+// Sealing is what holds the loop's pressure: its content, the expansion vessel
+// and the relief valve. Figures that are zero are filled in with the usual size
+// for the plant (common practice, no source), the vessel large enough for
+// stagnation.
+type Sealing struct {
+	// Fitted is set for a sealed loop. Otherwise the pressure stays as filled,
+	// and neither steam nor a loss of fluid has consequences. The loop of a
+	// store of loop fluid is never sealed.
+	Fitted bool
+	// CollectorLM2 is the collector's content in litres per m2; zero: 0.5.
+	CollectorLM2 float64
+	// CoilL is the coil's content in litres; zero: 0.02 for each W/K of it.
+	CoilL float64
+	// VesselL is the whole expansion vessel in litres, beside the tank.
+	VesselL float64
+	// PrechargePaAbs is the pressure of its gas before filling in Pa absolute;
+	// zero: half a bar below the filling.
+	PrechargePaAbs float64
+	// ReliefPaAbs is where the loop's relief valve opens in Pa absolute; zero:
+	// 6 bar above the air or, in a loop of high pressure, 2.5 bar above the
+	// filling.
+	ReliefPaAbs float64
+	// NoVessel and NoRelief take vessel and relief valve away.
+	NoVessel, NoRelief bool
+}
+
+const (
+	airPa = physics.StandardPressurePa // air around the plant
+	// fillC is the temperature at which the loop is filled.
+	fillC = 15
+	// hotLoopC is what the whole content reaches at most, for sizing.
+	hotLoopC = 95
+	// stiffShare is the elasticity of a loop without a cushion, as a gas volume
+	// by its content: hoses, pockets of air.
+	stiffShare = 0.02
+	// cushionLeft is what a vessel that has lost its cushion still holds of it.
+	cushionLeft = 0.03
+	// reliefClosesAt is where a relief valve closes again, by its opening
+	// pressure above the air.
+	reliefClosesAt = 0.9
+	// mostLoopPa is a bound: by then a joint has given way.
+	mostLoopPa = 50e5
+)
+
+// headPa is the weight of the fluid between the vessel, beside the tank, and
+// the collector's middle.
+func (c *Config) headPa() float64 {
+	return physics.GravityMS2 * c.Fluid.DensityKgM3(fillC) * c.CollectorAboveTankM
+}
+
+// fillPa is the pressure at the vessel when the loop has been filled.
+func (c *Config) fillPa() float64 { return math.Max(c.LoopPressurePaAbs+c.headPa(), airPa) }
+
+// usual fills in what was left zero.
+func (s Sealing) usual(c *Config) Sealing {
+	fillPa := c.fillPa()
+	if s.CollectorLM2 == 0 {
+		s.CollectorLM2 = 0.5
+	}
+	if s.CoilL == 0 {
+		s.CoilL = 0.02 * c.CoilUAWK
+	}
+	if s.PrechargePaAbs == 0 {
+		s.PrechargePaAbs = math.Max(fillPa-0.5e5, 0.8*fillPa)
+	}
+	if s.ReliefPaAbs == 0 {
+		s.ReliefPaAbs = math.Max(6e5+airPa, fillPa+2.5e5)
+	}
+	if s.VesselL == 0 {
+		s.VesselL = s.vesselNeedL(c)
+	}
+	return s
+}
+
+// vesselNeedL is the vessel in litres that takes the expansion and the whole
+// collector's content as steam, and half a litre more, below 0.9 of the relief
+// valve's opening (Boyle's law; as physics.VesselNeed, the reserve being what the
+// filling pressed into it).
+func (s Sealing) vesselNeedL(c *Config) float64 {
+	content := s.contentL(c)
+	growth := c.Fluid.DensityKgM3(fillC)/c.Fluid.DensityKgM3(hotLoopC) - 1
+	needL := content*growth + s.collectorL(c) + 0.5
+	endPa := airPa + 0.9*(s.ReliefPaAbs-airPa)
+	share := s.PrechargePaAbs/c.fillPa() - s.PrechargePaAbs/endPa
+	return needL / math.Max(share, 0.05)
+}
+
+func (s Sealing) collectorL(c *Config) float64 { return s.CollectorLM2 * c.Collector.AreaM2 }
+
+func (s Sealing) contentL(c *Config) float64 {
+	return s.collectorL(c) + s.CoilL + c.HotPipe.VolumeL + c.ColdPipe.VolumeL
+}
+
+func (c *Config) sealed() bool { return c.Sealing.Fitted && !c.Store.fitted() }
+
+func (c Config) sealingRanges() []valueRange {
+	s := c.Sealing
+	return []valueRange{
+		{"the collector's content in l/m2", s.CollectorLM2, 0, 50},
+		{"the coil's content in litres", s.CoilL, 0, 1e4},
+		{"the expansion vessel in litres", s.VesselL, 0, 1e5},
+		{"the precharge of the expansion vessel in Pa absolute (at most the filling's)", s.PrechargePaAbs, 0, c.fillPa()},
+		{"the loop's relief valve in Pa absolute", s.ReliefPaAbs, 0, 26e5},
+	}
+}
+
+// filling is the loop's content and its pressure.
+type filling struct {
+	fitted                     bool
+	sealing                    Sealing
+	collectorL, contentL       float64
+	coldKgM3, headPa, fillPa   float64
+	hotPipeL, coldPipeL, coilL float64
+
+	lostL float64 // fluid lost, as cold litres
+	airL  float64 // air that came in, at the pressure of the air around
+
+	vesselPa, topPa float64 // absolute, at the vessel and at the collector
+	reliefOpen      bool
+	sinceS          float64 // since it was looked at last
+
+	steam steam
+	frost frost
+	// passes is the share of the flow that air, ice and lack of fluid let pass.
+	passes  float64
+	drained bool // all fluid ran out of a burst
+}
+
+func newFilling(c *Config) filling {
+	f := filling{frost: newFrost(c.Fluid), passes: 1, headPa: c.headPa(), fillPa: c.fillPa()}
+	f.vesselPa, f.topPa = f.fillPa, c.LoopPressurePaAbs
+	if !c.sealed() {
+		return f
+	}
+	s := c.Sealing.usual(c)
+	f.fitted, f.sealing = true, s
+	f.collectorL, f.contentL = s.collectorL(c), s.contentL(c)
+	f.hotPipeL, f.coldPipeL, f.coilL = c.HotPipe.VolumeL, c.ColdPipe.VolumeL, s.CoilL
+	f.coldKgM3 = c.Fluid.DensityKgM3(fillC)
+	f.steam = newSteam(c.CollectorNodes, f.collectorL)
+	return f
+}
+
+// gas is the cushion: that of the vessel, what a broken one has left of it, or
+// the elasticity of a loop without a vessel.
+func (f *filling) gas(cushionLost bool) physics.SealedGas {
+	litres, leastL := f.sealing.VesselL, stiffShare*f.contentL
+	if cushionLost {
+		litres *= cushionLeft
+	}
+	if f.sealing.NoVessel {
+		litres = 0
+	}
+	return physics.SealedGas{VolumeLitre: math.Max(litres, leastL), PrechargePaAbs: f.sealing.PrechargePaAbs}
+}
+
+// grownL is by how much the liquid has grown since the filling. Above the range
+// of the fluid's density it grows no more (see physics.Fluid).
+func (f *filling) grownL(fluid physics.Fluid, fieldC, hotC, coldC, coilC float64) float64 {
+	grow := func(litres, tempC float64) float64 {
+		return litres * (f.coldKgM3/fluid.DensityKgM3(tempC) - 1)
+	}
+	return grow(f.collectorL*(1-f.steam.share), fieldC) + grow(f.hotPipeL, hotC) + grow(f.coldPipeL, coldC) + grow(f.coilL, coilC)
+}
+
+// settle works out the pressure for a growth of the liquid in litres, lets the
+// relief valve act and air come in where the pressure at the collector would
+// fall below that of the air.
+func (f *filling) settle(grownL float64, d *Damage) {
+	gas := f.gas(d.CushionLost)
+	f.lostL = math.Min(f.lostL, f.contentL)
+	pushedL := gas.TakenLitre(f.fillPa) + grownL + f.steam.share*f.collectorL - f.lostL
+	f.reliefOpen = false
+	pa := f.pressurePa(gas, pushedL)
+	if limit := f.sealing.ReliefPaAbs; pa > limit && !f.sealing.NoRelief && !d.LoopReliefShut {
+		f.reliefOpen = true
+		pa = airPa + reliefClosesAt*(limit-airPa)
+		left := gas.TakenLitre(pa) - f.airL*airPa/math.Max(pa-f.headPa, airPa)
+		f.lostL += math.Max(pushedL-left, 0)
+	}
+	if pa-f.headPa < airPa {
+		pa = airPa + f.headPa
+		f.airL = math.Max(f.airL, gas.TakenLitre(pa)-pushedL)
+	}
+	f.vesselPa = math.Min(pa, mostLoopPa)
+	f.topPa = math.Max(f.vesselPa-f.headPa, airPa)
+}
+
+// pressurePa is the pressure at the vessel at which cushion and air in the loop
+// together leave room for what was pushed out, by Boyle's law for both:
+//
+//	V - V p0/p = pushed + air pa/(p - head)
+func (f *filling) pressurePa(gas physics.SealedGas, pushedL float64) float64 {
+	if f.airL == 0 && pushedL >= 0 {
+		return gas.PressurePaAbs(pushedL)
+	}
+	a := math.Max(gas.VolumeLitre-pushedL, 0.01*gas.VolumeLitre)
+	b := a*f.headPa + gas.VolumeLitre*gas.PrechargePaAbs + f.airL*airPa
+	c := gas.VolumeLitre * gas.PrechargePaAbs * f.headPa
+	pa := (b + math.Sqrt(math.Max(b*b-4*a*c, 0))) / (2 * a)
+	if pa >= gas.PrechargePaAbs {
+		return pa
+	}
+	// The vessel is empty, the air alone gives way.
+	return f.headPa + f.airL*airPa/math.Max(-pushedL, 1e-9)
+}
+
+// bubbleL is the air at the collector, at the pressure there.
+func (f *filling) bubbleL() float64 { return f.airL * airPa / f.topPa }
+
+// lostFluidL is what has been lost in cold litres.
+func (f *filling) lostFluidL(gone bool) float64 {
+	if gone || f.drained {
+		return f.contentL
+	}
+	return f.lostL
+}
+
+// airLockShare is the bubble, by the collector's content, that a small pump
+// does not push down any more (common practice, no source).
+const airLockShare = 0.2
+
+// fillingEveryS is how often pressure and frost are looked at while nothing
+// boils or freezes.
+const fillingEveryS = 60
+
+// stepFilling moves pressure, steam, ice and losses of the loop's fluid.
+func (p *Plant) stepFilling(stepS float64) {
+	f := &p.filling
+	f.sinceS += stepS
+	if f.sinceS < fillingEveryS && p.hottestC < p.boilingC-5 && p.coldestC > p.freezingC && f.steam.share == 0 {
+		return
+	}
+	sinceS := f.sinceS
+	f.sinceS = 0
+	d, l := &p.Damage, &p.loop
+	p.freezingC = f.frost.step(p.coldestC, d.GlycolLost, sinceS)
+	if f.frost.burst && p.coldestC > p.freezingC {
+		f.drained = true
+	}
+	gone := f.drained || d.FluidGone
+	if f.fitted {
+		if f.steam.move(&l.field, p.boilingC, f.wetShare(gone)) {
+			p.coldestC, p.hottestC = l.field.extremesC()
+		}
+		f.lostL += (math.Max(d.LoopLeakLPerDay, 0) + f.weepsLPerDay(d)) * sinceS / dayS
+		c := &p.config
+		coilC := p.tank.atHeightC((c.CoilBottom + c.CoilTop) / 2)
+		f.settle(f.grownL(c.Fluid, l.field.meanC(), l.hot.meanC(), l.cold.meanC(), coilC), d)
+		if gone {
+			f.vesselPa, f.topPa, f.reliefOpen = airPa, airPa, false
+		}
+		p.boilingC = c.Fluid.BoilingPointC(f.topPa)
+		f.steam.steep(c, f, p.boilingC, d.CushionLost)
+	}
+	f.passes = 1
+	switch {
+	case gone || f.frost.blocked:
+		f.passes = 0
+	case f.airL > 0:
+		f.passes = 1 - math.Min(f.bubbleL()/(airLockShare*f.collectorL), 1)
+	}
+}
+
+// wetShare is the part of the collector that holds fluid, as liquid or steam.
+func (f *filling) wetShare(gone bool) float64 {
+	if gone {
+		return 0
+	}
+	return 1 - math.Min(f.bubbleL()/f.collectorL, 1)
+}
+
+// weepsLPerDay is what a weeping relief valve loses; the damage names it at 2
+// bar above the air.
+func (f *filling) weepsLPerDay(d *Damage) float64 {
+	return math.Max(d.LoopReliefWeepsLPerDay, 0) * math.Max(f.vesselPa-airPa, 0) / 2e5
+}
+
+// RefillLoop is a person who mends a burst, vents the loop and fills it to its
+// first pressure with fresh fluid. What else is broken goes on losing it. A
+// collector that is still hot must cool first; nobody refills it then, and it
+// returns false.
+func (p *Plant) RefillLoop() bool {
+	if p.filling.steam.share > 0 || p.hottestC > 100 {
+		return false
+	}
+	f := &p.filling
+	f.lostL, f.airL, f.drained = 0, 0, false
+	f.frost.mend()
+	f.sinceS = fillingEveryS
+	return true
+}
