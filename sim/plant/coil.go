@@ -14,9 +14,6 @@ import "math"
 // way of the circulation through a tank.
 type coil struct {
 	uaWK        float64
-	direct      bool // no coil: the fluid itself passes the cells and mixes in each
-	byLayers    bool // and enters where the tank is as warm as it, not at high
-	enteredC    float64
 	low, high   float64   // in layers above the bottom
 	weights     []float64 // part of the coil in each cell
 	effect      []float64 // share of the fluid's excess given up in each cell
@@ -25,6 +22,9 @@ type coil struct {
 
 	rateWK, stepS float64 // what effect and warming were worked out for
 	generation    int
+
+	direct   bool // no coil: the fluid itself passes the cells and mixes in each
+	byLayers bool // and enters where the tank is as warm as it, see seekLayer
 }
 
 func newCoil(c Config) coil {
@@ -33,7 +33,6 @@ func newCoil(c Config) coil {
 	coil.uaWK = c.CoilUAWK
 	coil.direct = c.Store.fitted()
 	coil.byLayers = c.Store.fitted() && c.Store.FeedByLayers
-	coil.enteredC = c.StartC
 	return coil
 }
 
@@ -56,10 +55,10 @@ func (c *coil) setTransfer(uaWK float64) {
 
 // seekLayer moves the upper end to the highest cell that is no warmer than the
 // fluid that entered last (a step ago; a store changes little in it).
-func (c *coil) seekLayer(t *tank) {
+func (c *coil) seekLayer(t *tank, enteredC float64) {
 	lowest := min(int(c.low)+1, t.layers)
 	k := t.layers
-	for k > lowest && t.tempC[k] > c.enteredC {
+	for k > lowest && t.tempC[k] > enteredC {
 		k--
 	}
 	if high := float64(k); high != c.high {
@@ -69,9 +68,6 @@ func (c *coil) seekLayer(t *tank) {
 
 // prepare works out the factors anew if flow, step or the tank's cells moved.
 func (c *coil) prepare(t *tank, rateWK, stepS float64) {
-	if c.byLayers {
-		c.seekLayer(t)
-	}
 	if c.rateWK == rateWK && c.stepS == stepS && c.generation == t.generation {
 		return
 	}
@@ -112,9 +108,6 @@ func (c *coil) link(t *tank, forward bool) (slope, offset float64) {
 // settle sends the fluid through, warms or cools the cells and returns the
 // fluid's end temperature in degC and the heat given to the tank in J.
 func (c *coil) settle(t *tank, forward bool, inC, rateWK, stepS float64) (outC, toTankJ float64) {
-	if forward {
-		c.enteredC = inC
-	}
 	fluidC := inC
 	for j := c.first; j <= c.last; j++ {
 		k := j

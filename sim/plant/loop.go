@@ -54,6 +54,9 @@ func (l *loop) step(c *Config, t *tank, s *Surroundings, lightShare, stepS float
 		h.collectorLossJ = l.field.rest(sunW, aroundC, stepS)
 		h.pipeLossJ = l.hot.rest(s, stepS) + l.cold.rest(s, stepS)
 	} else {
+		if l.coil.byLayers && l.flow.kgS > 0 {
+			l.coil.seekLayer(t, l.coilInC)
+		}
 		l.coil.prepare(t, l.flow.rateWK, stepS)
 		l.circulate(&h, t, s, sunW, aroundC, stepS)
 	}

@@ -53,8 +53,6 @@ type Plant struct {
 	config    Config
 	loop      loop
 	tank      tank
-	tapCoil   tapCoil // of a store of loop fluid
-	line      line    // hot water to the taps
 	heater    heater
 	book      Book
 	tally     Tally
@@ -67,6 +65,9 @@ type Plant struct {
 	freezingC float64
 	boilsAtC  float64 // where the tank's content boils
 
+	extras        bool    // a store or a hot-water line is fitted
+	tapCoil       tapCoil // of a store of loop fluid
+	line          line    // hot water to the taps
 	circulationOn bool    // circulation pump asked for
 	storeLevel    float64 // share of a store's filling that is left
 	alone         [1]*Plant
@@ -88,6 +89,7 @@ func New(c Config) (*Plant, error) {
 	p.filling = newFilling(&p.config)
 	p.coldestC, p.hottestC = c.StartC, c.StartC
 	p.boilsAtC, p.storeLevel = c.tankBoilsC(), 1
+	p.extras = c.Store.fitted() || c.Circulation.fitted()
 	if c.Store.fitted() {
 		p.tapCoil = newTapCoil(c)
 	}
@@ -122,8 +124,9 @@ func (p *Plant) SetHeater(on bool) {
 func (p *Plant) ResetCutOut() { p.heater.cutOutOpen = false }
 
 // Step moves the plant on by stepS seconds, above 0 and up to 60; anything
-// else is clamped to that range. The order is fixed: loop, heater, hot-water
-// line, rest of the tank, relief valve. Draws are made between steps, by Tap.
+// else is clamped to that range. The order is fixed: loop, heater, rest of the
+// tank, hot-water line, store, relief valve. Draws are made between steps, by
+// Tap.
 func (p *Plant) Step(s *Surroundings, stepS float64) {
 	if !(stepS > 0) {
 		return
@@ -131,10 +134,10 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 	stepS = math.Min(stepS, maxStepS)
 	p.stepLoop(s, stepS)
 	p.stepHeater(stepS)
-	if p.line.fitted {
-		p.stepCirculation(s, stepS)
-	}
 	p.book.TankLossJ += p.tank.relax(s.RoomC, stepS)
+	if p.extras {
+		p.stepExtras(s, stepS)
+	}
 	p.stepRelief(s, stepS)
 	p.count(stepS)
 }
@@ -216,10 +219,20 @@ func (p *Plant) stepHeater(stepS float64) {
 	p.tank.heat(energyJ, p.heater.low, p.heater.high)
 }
 
+// stepExtras is a step of what not every plant has.
+func (p *Plant) stepExtras(s *Surroundings, stepS float64) {
+	if p.line.fitted {
+		p.stepCirculation(s, stepS)
+	}
+	if p.config.Store.fitted() {
+		p.stepStore(stepS)
+	}
+}
+
 // Tap draws water between two steps; see Draw. The cold water that replaces it
 // has the temperature given.
 func (p *Plant) Tap(d Draw, coldC float64) Drawn {
-	if p.line.fitted || p.config.Store.fitted() || p.Damage.InletStopped {
+	if p.extras || p.Damage.InletStopped {
 		p.alone[0] = p
 		return TapSeries(p.alone[:], d, coldC)
 	}

@@ -15,10 +15,6 @@ const (
 // into steam is then taken out, and the truth says so (see Hazards).
 func (p *Plant) stepRelief(s *Surroundings, stepS float64) {
 	topC := p.tank.topC()
-	if p.config.Store.fitted() {
-		p.stepStore(stepS)
-		return
-	}
 	if topC < 60 {
 		p.releasing = false
 		return
@@ -40,7 +36,7 @@ func (p *Plant) stepRelief(s *Surroundings, stepS float64) {
 		return
 	}
 	p.releasing = false
-	p.book.ReliefJ += p.tank.boilOff(tankBoilingC)
+	p.book.ReliefJ += p.tank.boilOff(p.boilsAtC)
 }
 
 // release lets water out of the top and returns the heat it took, in J above
