@@ -8,8 +8,8 @@ import (
 )
 
 // mailboxDepth is how many ticks a watcher may be behind before it misses
-// some: enough for a pause of the garbage collector on a sped-up clock.
-const mailboxDepth = 16
+// some: more than a sped-up clock makes after a pause of a busy machine.
+const mailboxDepth = 64
 
 // mailbox feeds one watcher on a goroutine of its own, so that a slow or
 // blocked one delays neither the tick nor the other watchers.
