@@ -18,6 +18,13 @@
 // moves every plant. The sky is worked out once for a slot of minutes, a day at
 // a time (weather.Table).
 //
+// # Several systems
+//
+// Draws are shared among the systems by parts, or pass through all of them in
+// series, one preheating the next (Config.DrawsInSeries). Who opens a tap waits
+// until the water is of use; what runs off meanwhile is counted in
+// Usage.ColdLitres.
+//
 // # Truth and measurement
 //
 // House tells the truth: TruthAt a place, Truth of a system with its Hazards,
@@ -33,6 +40,6 @@
 // # Not modelled
 //
 // Room temperature that changes, electricity (supply cuts, currents, relays as
-// such: a welded relay is its consequence), several systems in series, and what
-// the parts' own documentation names.
+// such: a welded relay is its consequence), and what the parts' own
+// documentation names.
 package sim

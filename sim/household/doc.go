@@ -27,6 +27,7 @@
 //
 // # Not modelled
 //
-// The litres that run until the tap is warm, circulation lines, people who
-// wait or give up when the water is cold.
+// People who give up when the water stays cold. How long they wait for it is
+// the business of the hot-water line (sim/plant); a draw's own time does not
+// shift by it.
 package household

@@ -1,6 +1,6 @@
 // Package plant simulates one solar water heater: a collector field, its loop
-// and its tank of drinking water. It knows no control and no probes; it takes
-// a pump level, a heater switch, the surroundings and draws, and moves the
+// and its tank, of drinking water or of loop fluid, with the hot-water line to the
+// taps. It knows no control and no probes; it takes a pump level, a heater switch, the surroundings and draws, and moves the
 // truth on.
 //
 // # Models
@@ -35,14 +35,49 @@
 // Coil: effectiveness 1 - exp(-UA/(m cp)) against each tank cell it passes
 // (Incropera / Kays and London), UA constant.
 //
-// Tank: a plug of cells that moves up with each draw; no mixing by the draw
-// itself, so a draw is delivered as hot as the layer it came from. Between
+// Tank: a plug of cells that moves up with each draw, so a draw is delivered as
+// hot as the layer it came from. The draw itself mixes nothing, unless
+// InletMixing lets the jet of the cold inlet stir the lowest share of the tank:
+// then that part empties as exp(-V/Vs), and what lies above comes first. Between
 // whole layers Fourier conduction with one effective conductivity, loss
 // UA (T - room) spread over the height and exact over the step, warm water
 // below cold rises and mixes at once. One layer means a stirred tank.
 //
 // Heater: its power goes into the water beside it, one layer thick, and from
 // there upwards by mixing. Its thermostat and its cut-out act by themselves.
+//
+// Store of loop fluid (Config.Store), open or at little pressure: the loop's
+// fluid enters at a height, or by layers where the store is as warm as it, and
+// passes the layers down to its outlet, stirred in each: tanks in series, one
+// backward Euler step in time, which the loop closes exactly (type coil with
+// effectiveness 1). Drinking water runs up through a coil and takes
+// 1 - exp(-NTU) of each layer's excess in turn (Incropera / Kays and London);
+// its transfer depends on the flow by the inside resistance, which falls with
+// flow^0.8 (Dittus and Boelter; type tapCoil), so a big draw comes cooler. The
+// tempering valve sits behind the coil, and only what the mixture needs passes
+// it. The fluid counts its volumetric heat capacity at 50 degC. The store loses
+// some fluid a day and what boils off (heat of evaporation at 100 degC); the
+// level is told (Truth.StoreLevel), not felt, but a heater above it is bare.
+//
+// Hot-water line and circulation (Config.Circulation): supply and return are
+// pipes with plug flow of eight travelling cells, each cooling exactly by
+// exp(-t/tau), which is Ta + (T - Ta) exp(-UA/(m cp)) along the pipe. Loss is
+// counted at the end of a step, so in steps that are long against the water's
+// way through the pipe the drop comes out too large by half their ratio. The
+// ring's water enters the tank at ReturnHeight and passes the layers above as
+// the direct loop passes a store; in a store it takes the upper part of the
+// drinking-water coil. Without pump the line cools, and who opens a tap lets
+// run off what is too cold, at most its content (Draw.LetRun): V/flow is the
+// wait. The litres come on top of the draw and take no time in it. Tempering
+// valves sit at the taps, behind the line.
+//
+// Series (TapSeries): the water of one plant enters the next, piece by piece;
+// each book counts as drawn what the water gained in its plant. A relief valve
+// is refilled by the main all the same.
+//
+// Heater faults: a bare element sends its heat into the room for a minute and is
+// burnt out then (common practice, no source). A scaled one loses a share of its
+// power in the mean, as it cycles on its own protection.
 //
 // Drinking water counts 4180 J/(kg K) and 1 kg a litre at all temperatures.
 //
@@ -57,8 +92,9 @@
 // and leaving temperature (type loop): a plate exchanger, a bypass or a second
 // coil is one more link. The tank knows neither coil nor heater; it offers
 // spread and heat for sources at a height, pull for water that leaves the top
-// and relax for standing, which a store of loop fluid with a drinking-water coil
-// or a circulation line that returns at mid-height can use as well. What breaks
+// and relax for standing, and type coil for whatever passes its cells. What not every
+// plant has is a step of stepExtras. A new kind of plant is one more row in
+// kinds_test.go, which puts it under anything. What breaks
 // is a field of Damage and a row of the fault table in package sim. What is to be
 // read is a field of Truth and a row of the places there.
 //
@@ -67,9 +103,14 @@
 // Steam and what it does to the loop (above boiling the collector goes on by
 // the same equation, and Hazards says so), pressure and expansion, freezing
 // and bursting (Hazards says where it would begin), pump heat, transport delay
-// in the pipes beyond one stirred node, flow that depends on viscosity, coil UA
-// that depends on flow and temperature, the mixing jet of the cold inlet,
+// in the pipes beyond one stirred node, flow that depends on viscosity, solar
+// coil UA that depends on flow and temperature,
 // different loss of lid and wall, wind and long-wave terms of the collector,
 // the second temperature dependence of the collector's optics, shading of
-// parts of the field, hot-water circulation, tanks filled with loop fluid.
+// parts of the field; the water that waits in a drinking-water coil (its first
+// litres come hotter), the film outside it, taps that share it at one moment
+// (each is computed with its own flow), a sinking store's lesser heat capacity;
+// gravity flow in a resting ring, the metal of the hot-water line, branches from
+// the line to single taps, tempering valves at the tank, an inlet jet that
+// depends on the flow.
 package plant
