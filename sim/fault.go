@@ -15,6 +15,8 @@ type Fault struct {
 	System int
 	// Probe is the name of the probe it happens to; empty for systems.
 	Probe string
+	// Other is the name of the second probe of a swapped pair; else empty.
+	Other string
 	// Start is the elapsed time at which it begins.
 	Start time.Duration
 	// Duration is how long it lasts; zero means for good.
@@ -28,11 +30,12 @@ func (f Fault) active(elapsed time.Duration) bool {
 	return elapsed >= f.Start && (f.Duration == 0 || elapsed < f.Start+f.Duration)
 }
 
-// plannedFault is a checked fault with its kind and amount.
+// plannedFault is a checked fault with what it refers to.
 type plannedFault struct {
 	Fault
-	kind   *FaultKind
-	amount float64
+	kind         *FaultKind
+	amount       float64
+	probe, other *Probe // those named, nil if none
 }
 
 const never = time.Duration(math.MaxInt64)
@@ -61,6 +64,9 @@ func (h *House) AddFault(f Fault) error {
 	if err := h.checkTarget(f, kind); err != nil {
 		return err
 	}
+	// Names that are not needed are empty by now.
+	planned.probe, _ = h.Probe(f.Probe)
+	planned.other, _ = h.Probe(f.Other)
 	h.faults.all = append(h.faults.all, planned)
 	h.faults.next = 0
 	return nil
@@ -77,6 +83,13 @@ func (k *FaultKind) check(amount float64) (float64, error) {
 }
 
 func (h *House) checkTarget(f Fault, kind *FaultKind) error {
+	if kind.swaps {
+		if _, err := h.Probe(f.Other); err != nil || f.Other == f.Probe {
+			return fmt.Errorf("sim: fault %q needs a second probe as Other, and %q is none", f.Name, f.Other)
+		}
+	} else if f.Other != "" {
+		return fmt.Errorf("sim: fault %q has no second probe %q; leave it out", f.Name, f.Other)
+	}
 	if kind.OfProbe() {
 		_, err := h.Probe(f.Probe)
 		if err != nil {
@@ -85,7 +98,10 @@ func (h *House) checkTarget(f Fault, kind *FaultKind) error {
 		return nil
 	}
 	if f.Probe != "" {
-		return fmt.Errorf("sim: fault %q happens to a system, not to the probe %q", f.Name, f.Probe)
+		return fmt.Errorf("sim: fault %q happens to a system or the house, not to the probe %q", f.Name, f.Probe)
+	}
+	if kind.OfHouse() {
+		return nil
 	}
 	if f.System < 0 || f.System >= len(h.systems) {
 		return fmt.Errorf("sim: fault %q: there is no system %d; there are %d, counted from 0", f.Name, f.System, len(h.systems))
@@ -115,6 +131,7 @@ func (h *House) applyFaults() {
 	for i := range h.systems {
 		h.systems[i].plant.Damage = plant.Damage{}
 	}
+	h.broken = houseFault{}
 	h.faults.next = never
 	for _, f := range h.faults.all {
 		for _, change := range []time.Duration{f.Start, f.Start + f.Duration} {
@@ -125,9 +142,15 @@ func (h *House) applyFaults() {
 		if !f.active(h.elapsed) {
 			continue
 		}
-		if !f.kind.OfProbe() {
+		switch {
+		case f.kind.OfHouse():
+			f.kind.breakHouse(&h.broken, f)
+		case !f.kind.OfProbe():
 			f.kind.breakPlant(&h.systems[f.System].plant.Damage, f.amount)
 		}
+	}
+	for i := range h.systems {
+		h.broken.addOutputs(&h.systems[i].plant.Damage.Outputs)
 	}
 	for _, p := range h.probes {
 		h.breakProbe(p)
@@ -135,9 +158,16 @@ func (h *House) applyFaults() {
 }
 
 func (h *House) breakProbe(p *Probe) {
-	var broken probeFault
+	broken := probeFault{missing: h.broken.busSilent}
 	for _, f := range h.faults.all {
-		if f.kind.OfProbe() && f.Probe == p.config.Name && f.active(h.elapsed) {
+		if !f.kind.OfProbe() || !f.active(h.elapsed) {
+			continue
+		}
+		switch {
+		case f.probe == p:
+			f.kind.breakProbe(&broken, f)
+		case f.other == p: // the other one of a pair reads what the first should
+			f.other = f.probe
 			f.kind.breakProbe(&broken, f)
 		}
 	}

@@ -18,18 +18,25 @@ type FaultKind struct {
 	Amount                   string
 	UsualAmount, Least, Most float64
 
-	// One of the two, according to what it happens to.
+	// One of the three, according to what it happens to.
 	breakPlant func(d *plant.Damage, amount float64)
 	breakProbe func(p *probeFault, f plannedFault)
+	breakHouse func(h *houseFault, f plannedFault)
+	// swaps marks the kind that needs a second probe, Fault.Other.
+	swaps bool
 }
 
 // OfProbe tells whether it happens to a probe rather than to a system.
 func (k FaultKind) OfProbe() bool { return k.breakProbe != nil }
 
+// OfHouse tells whether it happens to the house as a whole: its mains power, the
+// board, the bus of all probes, the clock, the storage, the people.
+func (k FaultKind) OfHouse() bool { return k.breakHouse != nil }
+
 // FaultKinds lists all kinds. Add a row to add one.
 func FaultKinds() []FaultKind { return append([]FaultKind(nil), faultKinds...) }
 
-var faultKinds = slices.Concat(firstFaultKinds, tankFaultKinds)
+var faultKinds = slices.Concat(firstFaultKinds, loopFaultKinds, tankFaultKinds, heaterFaultKinds, probeFaultKinds, houseFaultKinds)
 
 var firstFaultKinds = []FaultKind{
 	{Name: "pump does not turn", Meaning: "seized, unplugged or tripped",

@@ -209,6 +209,9 @@ func TestBadFaults(t *testing.T) {
 		"share of the light":  {Name: "shade on the collector", Amount: new(1.5)},
 		"give -300":           {Name: "probe shorted", Probe: "collector", Amount: new(math.NaN())},
 		"has no amount":       {Name: "pump does not turn", Amount: new(1.0)},
+		"second probe as":     {Name: "probes swapped", Probe: "collector", Other: "collector"},
+		"no second probe":     {Name: "probe missing", Probe: "collector", Other: "tank top"},
+		"or the house":        {Name: "clock not set", Probe: "collector"},
 	} {
 		if err := h.AddFault(f); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want an error about %q, got %v", want, err)
@@ -216,12 +219,22 @@ func TestBadFaults(t *testing.T) {
 	}
 }
 
+// breaks is how many kinds of thing a kind of fault breaks.
+func breaks(k FaultKind) (n int) {
+	for _, does := range []bool{k.breakPlant != nil, k.breakProbe != nil, k.breakHouse != nil} {
+		if does {
+			n++
+		}
+	}
+	return n
+}
+
 // The table is complete: each row names itself once, says what it means and
 // breaks one thing.
 func TestFaultTableIsWhole(t *testing.T) {
 	seen := map[string]bool{}
 	for _, k := range FaultKinds() {
-		if k.Name == "" || seen[k.Name] || k.Meaning == "" || (k.breakPlant == nil) == (k.breakProbe == nil) {
+		if k.Name == "" || seen[k.Name] || k.Meaning == "" || breaks(k) != 1 {
 			t.Errorf("row %+v", k)
 		}
 		seen[k.Name] = true

@@ -22,6 +22,7 @@ type House struct {
 	usage   Usage
 	chain   []*plant.Plant // all plants, for draws in series; nil for parallel ones
 	faults  faultPlan
+	broken  houseFault
 	probes  []*Probe
 
 	sky     weather.Sample
@@ -122,7 +123,9 @@ func (h *House) Advance(to time.Duration) {
 func (h *House) step(dt time.Duration) {
 	h.lookUp()
 	if h.taps != nil {
-		h.draw(h.taps.Between(h.elapsed, h.elapsed+dt))
+		if portions := h.taps.Between(h.elapsed, h.elapsed+dt); !h.broken.nobodyHome {
+			h.draw(portions)
+		}
 	}
 	seconds := dt.Seconds()
 	for i := range h.systems {
@@ -217,6 +220,10 @@ func (h *House) SetCirculation(system int, on bool) { h.systems[system].plant.Se
 
 // TopUpStore is a person filling up a system's store of loop fluid.
 func (h *House) TopUpStore(system int) { h.systems[system].plant.TopUpStore() }
+
+// RefillLoop is a person mending, venting and refilling a system's loop; false
+// while its collector is too hot for it. See plant.Plant.RefillLoop.
+func (h *House) RefillLoop(system int) bool { return h.systems[system].plant.RefillLoop() }
 
 // ResetCutOut is a person resetting the heater's cut-out of a system.
 func (h *House) ResetCutOut(system int) { h.systems[system].plant.ResetCutOut() }

@@ -58,6 +58,7 @@ type Probe struct {
 	feltC    float64 // temperature of the probe's own body
 	lastC    float64 // last reading given out
 	frozenC  float64
+	readings int // since the start
 }
 
 // probeFault is what is broken about a probe; zero is sound.
@@ -68,7 +69,18 @@ type probeFault struct {
 	noiseK, biasK      float64
 	driftKPerDay       float64
 	driftFrom          time.Duration
+	reads              *Probe  // the probe whose place it reads instead of its own
+	powerUpEvery       int     // one reading in so many is the power-up value
+	surgeK             float64 // size of single wild readings
 }
+
+const (
+	// powerUpC is the value of a digital probe before its first conversion
+	// (DS18B20 datasheet).
+	powerUpC = 85
+	// surgeEvery is how many readings pass between two wild ones.
+	surgeEvery = 12
+)
 
 // NewProbe makes a probe of any two temperatures in degC: the truth at its
 // place and the truth where it hangs when it has slipped out.
@@ -119,10 +131,13 @@ func (h *House) Probe(name string) (*Probe, error) {
 // one. Reading again at the same time gives new noise on the same temperature.
 func (p *Probe) Read(elapsed time.Duration) (valueC float64, ok bool) {
 	p.follow(elapsed)
+	p.readings++
 	f, c := &p.fault, &p.config
 	switch {
 	case f.missing:
 		return 0, false
+	case f.powerUpEvery > 0 && p.readings%f.powerUpEvery == 0:
+		return powerUpC, true
 	case f.shorted:
 		return f.shortC, true
 	case f.frozen:
@@ -135,6 +150,9 @@ func (p *Probe) Read(elapsed time.Duration) (valueC float64, ok bool) {
 	if noiseK := math.Hypot(c.NoiseK, f.noiseK); noiseK > 0 {
 		valueC += noiseK * p.random.Normal()
 	}
+	if f.surgeK > 0 && p.readings%surgeEvery == 0 {
+		valueC += math.Copysign(f.surgeK, p.random.Normal())
+	}
 	if c.StepK > 0 {
 		valueC = math.Round(valueC/c.StepK) * c.StepK
 	}
@@ -144,7 +162,11 @@ func (p *Probe) Read(elapsed time.Duration) (valueC float64, ok bool) {
 
 // follow lets the probe's body take on the temperature around it.
 func (p *Probe) follow(elapsed time.Duration) {
-	aroundC := p.truth()
+	at := p
+	if p.fault.reads != nil {
+		at = p.fault.reads
+	}
+	aroundC := at.truth()
 	if p.fault.pulledOut {
 		aroundC = p.elsewhere()
 	}

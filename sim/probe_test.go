@@ -68,9 +68,16 @@ func TestEveryPlaceCanBeRead(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if c := truth(); !(c > 5 && c < 120) {
-			t.Errorf("%s is at %g degC", name, c)
+		unit, err := PlaceUnit(name)
+		if err != nil {
+			t.Fatal(err)
 		}
+		if c := truth(); !(c > 5 && c < 120) && unit == "degC" || !(c > 0.5 && c < 10) && unit != "degC" {
+			t.Errorf("%s is at %g %s", name, c, unit)
+		}
+	}
+	if _, err := PlaceUnit("cellar"); err == nil {
+		t.Error("a place that does not exist has a unit")
 	}
 	for want, c := range map[string]ProbeConfig{
 		"no place":   {Name: "x", Place: "cellar"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"sunstoker/physics"
 	"sunstoker/sim/plant"
 	"sunstoker/sim/weather"
 )
@@ -62,6 +63,24 @@ type place struct {
 	read      func(h *House, s *houseSystem) float64
 }
 
+// placeUnits are the units of places that have no temperature.
+var placeUnits = map[string]string{
+	"loop_pressure": "bar", // above the air around, beside the expansion vessel
+	"loop_flow":     "l/min",
+}
+
+// PlaceUnit is the unit of a place: "degC" for most. An error for a place there
+// is not.
+func PlaceUnit(name string) (string, error) {
+	if _, err := placeNamed(name); err != nil {
+		return "", err
+	}
+	if unit, ok := placeUnits[name]; ok {
+		return unit, nil
+	}
+	return "degC", nil
+}
+
 // places lists all spots. Add a row to add one.
 var places = []place{
 	{"collector", "outdoor_air", func(_ *House, s *houseSystem) float64 { return s.plant.CollectorC() }},
@@ -75,6 +94,13 @@ var places = []place{
 	{"circulation_supply", "room_air", func(_ *House, s *houseSystem) float64 { supplyC, _ := s.plant.CirculationC(); return supplyC }},
 	{"circulation_return", "room_air", func(_ *House, s *houseSystem) float64 { _, returnC := s.plant.CirculationC(); return returnC }},
 	{"tap", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().AtTapC }},
+	{"loop_pressure", "loop_pressure", func(_ *House, s *houseSystem) float64 {
+		return (s.plant.LoopPressurePa() - physics.StandardPressurePa) / 1e5
+	}},
+	{"loop_flow", "loop_flow", func(_ *House, s *houseSystem) float64 {
+		const at = 40 // degC; a meter of this kind is no better than the error it makes
+		return max(0, s.plant.FlowKgS()) / s.plant.Config().Fluid.DensityKgM3(at) * 60000
+	}},
 	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) float64 { return h.sky.AirC }},
 	{"room_air", "room_air", func(h *House, _ *houseSystem) float64 { return h.config.RoomC }},
 	{"cold_water", "room_air", func(h *House, _ *houseSystem) float64 { return h.coldC }},
@@ -99,7 +125,7 @@ func placeNamed(name string) (*place, error) {
 }
 
 // TruthAt returns a function that gives the true temperature of a place in
-// degC whenever it is asked.
+// degC whenever it is asked, or what else there is at it, see PlaceUnit.
 func (h *House) TruthAt(system int, name string) (func() float64, error) {
 	p, err := placeNamed(name)
 	if err != nil {

@@ -155,7 +155,7 @@ func (p *Plant) SetCirculation(on bool) { p.circulationOn = on }
 // stepCirculation moves the ring and lets the line cool for a step.
 func (p *Plant) stepCirculation(s *Surroundings, stepS float64) {
 	l := &p.line
-	wanted := (p.circulationOn || p.Damage.CirculationWelded) && !p.Damage.CirculationDead
+	wanted := (p.circulationOn || p.Damage.CirculationWelded) && !p.Damage.CirculationDead && p.Powered()
 	l.turning = l.ring && wanted
 	if l.turning {
 		p.book.CirculationPumpJ += p.config.Circulation.PumpW * stepS

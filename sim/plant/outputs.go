@@ -24,8 +24,8 @@ const (
 // inFirstHalf tells whether a time lies in the first of two equal spans.
 func inFirstHalf(atS, spanS float64) bool { return math.Mod(atS, 2*spanS) < spanS }
 
-// powered tells whether there is mains power.
-func (p *Plant) powered() bool {
+// Powered tells whether there is mains power.
+func (p *Plant) Powered() bool {
 	o := &p.Damage.Outputs
 	return !o.PowerCut && !(o.PowerDips && math.Mod(p.elapsedS, dipEveryS) < dipS)
 }
@@ -53,7 +53,7 @@ func (p *Plant) pumpLevel() float64 {
 		if d.Outputs.PumpRelayOpen || d.Outputs.PumpChatters && inFirstHalf(p.elapsedS, chatterS) {
 			level = 0
 		}
-		if !p.powered() {
+		if !p.Powered() {
 			return 0
 		}
 	}
@@ -75,7 +75,7 @@ func (p *Plant) heaterDriven() bool {
 			level = 1
 		}
 		on = p.driven(level) > 0.5
-		if !p.powered() {
+		if !p.Powered() {
 			return false
 		}
 	}
