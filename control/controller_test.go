@@ -129,9 +129,7 @@ func TestRestoredControllerGoesOnTheSame(t *testing.T) {
 		readings := make([]Reading, len(a.plan.Probes))
 		for range rapid.IntRange(1, 60).Draw(rt, "steps") {
 			elapsed, wall := anyStep(rt, a, readings)
-			for i := range a.st.Overrides {
-				b.st.Overrides[i] = a.st.Overrides[i]
-			}
+			copy(b.st.Overrides, a.st.Overrides)
 			outA, _ := json.Marshal(a.Step(elapsed, wall, readings))
 			outB, _ := json.Marshal(b.Step(elapsed, wall, readings))
 			if !bytes.Equal(outA, outB) {

@@ -65,8 +65,6 @@ type target struct {
 	settings *control.Settings
 	probe    *ProbeWiring
 	output   *OutputWiring
-	place    control.Place
-	actuator control.Actuator
 	index    int // of the system, or control.House
 }
 

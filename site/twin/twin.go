@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/physics"
 	"sunstoker/sim"
 	"sunstoker/sim/household"
 	"sunstoker/sim/plant"
@@ -39,12 +40,8 @@ const (
 	coilUAPerCollectorM2  = 85   // W/K of coil for each m² of collector
 	pumpW                 = 25   // a small wet-rotor pump
 	pumpedHeadPa          = 20e3 // loop of thin pipe at its pump's flow
-	naturalFlowLMinPerM2  = 1.0  // flow at which the head below is counted
-	naturalHeadPa         = 900  // loop of wide short pipe
 	roofPipeLitres        = 2.5  // one way
 	roofPipeLossWK        = 2.5
-	naturalPipeLitres     = 1.0
-	naturalPipeLossWK     = 0.9
 	roomC                 = 18 // around the tank
 	groundAlbedo          = 0.2
 	heaterThermostatC     = 78 // the heater's own, below its cut-out
@@ -100,6 +97,12 @@ func people(s *site.Site, seed uint64) (household.Source, error) {
 // plantOf fills in one system's plant.
 func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 	p := plant.Typical()
+	if sys.Loop == control.Natural {
+		p = plant.TypicalNatural() // hangs the tank above the collector; buoyancy moves the loop
+	} else {
+		pumpedLoop(&p, sys)
+		p.LoopPressurePaAbs = sys.LoopPressurePaAbs(s.AltitudeM)
+	}
 	fluid, err := sys.LoopFluid()
 	if err != nil {
 		return p, err
@@ -114,26 +117,23 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 	if p.CutOutC > 0 {
 		p.ThermostatC = min(p.ThermostatC, p.CutOutC-5)
 	}
-	if sys.Loop == control.Natural {
-		naturalLoop(&p)
-	} else {
-		pumpedLoop(&p, s, sys)
+	if sys.Store == site.LoopFluid {
+		loopFluidStore(&p, s)
 	}
 	return p, nil
 }
 
-func pumpedLoop(p *plant.Config, s *site.Site, sys *site.System) {
+func pumpedLoop(p *plant.Config, sys *site.System) {
 	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = sys.LoopFlowLPerMin, pumpW, pumpedHeadPa, true
-	p.LoopPressurePaAbs = sys.LoopPressurePaAbs(s.AltitudeM)
 	p.HotPipe = plant.Pipe{VolumeL: roofPipeLitres, UAWK: roofPipeLossWK, OutdoorShare: 0.3}
 	p.ColdPipe = p.HotPipe
 }
 
-// naturalLoop hangs the tank above the collector; the flow is solved from
-// buoyancy against friction, so nothing needs a pump.
-func naturalLoop(p *plant.Config) {
-	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = naturalFlowLMinPerM2*p.Collector.AreaM2, 0, naturalHeadPa, false
-	p.CollectorAboveTankM = -1.2
-	p.HotPipe = plant.Pipe{VolumeL: naturalPipeLitres, UAWK: naturalPipeLossWK, OutdoorShare: 1}
-	p.ColdPipe = p.HotPipe
+// loopFluidStore lets a coil of drinking water take the heat out of a store
+// that holds the loop's own fluid.
+func loopFluidStore(p *plant.Config, s *site.Site) {
+	usual := plant.TypicalStore()
+	p.CoilUAWK, p.CoilBottom, p.CoilTop, p.ReliefC = 0, usual.CoilBottom, usual.CoilTop, 0
+	p.Store = usual.Store
+	p.Store.PressurePaAbs = physics.AirPressurePa(s.AltitudeM)
 }
