@@ -21,7 +21,9 @@ type Run struct {
 	House      *sim.House
 	Controller *control.Controller
 
+	site     *site.Site
 	step     time.Duration
+	months   int
 	probes   []*sim.Probe
 	readings []control.Reading
 	outputs  []control.Output
@@ -33,6 +35,7 @@ type RunOptions struct {
 	Weather weather.Source
 	Start   time.Time
 	Step    time.Duration // 1 s to LongestStep; zero for 10 s
+	Months  int           // length, 1 to 12; zero for 12
 	Seed    uint64
 	Faults  []sim.Fault
 }
@@ -50,7 +53,20 @@ func NewRun(s *site.Site, o RunOptions) (*Run, error) {
 		return nil, err
 	}
 	config.Faults = o.Faults
-	r := &Run{step: o.Step, readings: make([]control.Reading, len(s.Plan.Probes)), outputs: s.Plan.Outputs}
+	if o.Months == 0 {
+		o.Months = 12
+	}
+	if o.Months < 1 || o.Months > 12 {
+		return nil, fmt.Errorf("a run of %d months is not possible; give 1 to 12", o.Months)
+	}
+	return newRun(s, config, o.Months)
+}
+
+// newRun is NewRun with a house of one's own that has the site's systems and
+// probes.
+func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
+	var err error
+	r := &Run{site: s, step: config.StepSize, months: months, readings: make([]control.Reading, len(s.Plan.Probes)), outputs: s.Plan.Outputs}
 	if r.House, err = sim.New(config); err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"context"
+	"math"
 	"time"
 
 	"sunstoker/sim"
@@ -41,10 +42,11 @@ func (m *Month) SolarShare() float64 {
 
 // Year is what came of a run, month by month.
 type Year struct {
-	Months       []Month
-	ImbalanceKWh float64 // what the energy book fails to explain
-	HottestC     float64 // of any tank's top
-	CollectorC   [2]float64
+	Months            []Month
+	ImbalanceKWh      float64 // what the energy book fails to explain
+	HottestTankC      float64 // of any tank's top
+	HottestCollectorC float64
+	ColdestCollectorC float64
 }
 
 // Total adds the months up.
@@ -76,52 +78,75 @@ func (y *Year) Total() Month {
 	return t
 }
 
-// RunYear runs until the end of the twelfth month after the run's start, or
-// until ctx ends. Progress, which may be nil, is called about once a simulated
-// day with the part done, 0 to 1. Every observer, which may be none, sees each
-// step's run after it was made.
+// LossKWh is the heat lost on the way to the tap: by tanks and by pipes.
+func (m *Month) LossKWh() float64 { return m.TankLossKWh + m.LoopLossKWh }
+
+// topEvery is how often the tank's top is looked at for its mean.
+const topEvery = time.Minute
+
+// RunYear runs through the months of a run, in the site's civil time, or until
+// ctx ends. Progress, which may be nil, is called once a simulated day with the
+// part done, 0 to 1. Every observer, which may be none, sees the run after each
+// step.
 func RunYear(ctx context.Context, r *Run, progress func(done float64), observers ...func(*Run)) (*Year, error) {
 	y := &Year{}
-	start := r.House.Now()
-	end := start.AddDate(1, 0, 0)
-	last := r.takeStock()
-	month := Month{Start: start}
-	var monthEnds = nextMonth(start)
-	var top, topSeconds float64
-	nextLook := start
-	for now := start; now.Before(end); now = r.House.Now() {
-		if !now.Before(nextLook) {
+	begin := r.House.Elapsed()
+	start := r.House.Now().In(r.site.Zone)
+	until := func(t time.Time) time.Duration { return begin + t.Sub(start) }
+	end := until(start.AddDate(0, r.months, 0))
+	month, last := Month{Start: start}, r.takeStock()
+	monthEnds := min(end, until(nextMonth(start)))
+	var top mean
+	nextLook, nextTop := begin, begin
+	seconds := r.step.Seconds()
+	for now := begin; now < end; {
+		if now >= nextLook {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
 			if progress != nil {
-				progress(now.Sub(start).Hours() / end.Sub(start).Hours())
+				progress(float64(now-begin) / float64(end-begin))
 			}
-			nextLook = now.Add(24 * time.Hour)
+			nextLook += 24 * time.Hour
 		}
 		r.Step()
-		seconds := r.step.Seconds()
-		for i := range r.House.Systems() {
-			top += r.House.TankC(i, 1) * seconds
-			topSeconds += seconds
-			month.SunOnCollectorsKWh += r.House.Light(i).IrradianceWM2 * r.areasM2[i] * seconds / joulesPerKWh
+		for i, areaM2 := range r.areasM2 {
+			month.SunOnCollectorsKWh += r.House.Light(i).IrradianceWM2 * areaM2 * seconds / joulesPerKWh
 		}
 		for _, see := range observers {
 			see(r)
 		}
-		if now = r.House.Now(); !now.Before(monthEnds) || !now.Before(end) {
+		now = r.House.Elapsed()
+		if now >= nextTop {
+			for i := range r.areasM2 {
+				top.add(r.House.TankC(i, 1))
+			}
+			nextTop += topEvery
+		}
+		if now >= monthEnds {
 			stock := r.takeStock()
 			stock.since(&last, &month)
-			month.MeanTankTopC = top / topSeconds
+			month.MeanTankTopC = top.value()
 			y.Months = append(y.Months, month)
-			last, top, topSeconds = stock, 0, 0
-			month = Month{Start: monthEnds}
-			monthEnds = nextMonth(monthEnds)
+			last, top = stock, mean{}
+			month = Month{Start: nextMonth(month.Start)}
+			monthEnds = min(end, until(nextMonth(month.Start)))
 		}
 	}
 	r.closeBook(y)
 	return y, nil
 }
+
+// mean adds values up.
+type mean struct {
+	sum float64
+	n   int
+}
+
+func (m *mean) add(x float64) { m.sum += x; m.n++ }
+
+// value is the mean, 0 of nothing.
+func (m *mean) value() float64 { return m.sum / float64(max(1, m.n)) }
 
 func nextMonth(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month()+1, 1, 0, 0, 0, 0, t.Location())
@@ -176,11 +201,12 @@ func (s *stock) since(e *stock, m *Month) {
 }
 
 func (r *Run) closeBook(y *Year) {
+	y.ColdestCollectorC = math.Inf(1)
 	for i := range r.House.Systems() {
 		t := r.House.Tally(i)
 		y.ImbalanceKWh += r.House.Book(i).ImbalanceJ() / joulesPerKWh
-		y.HottestC = max(y.HottestC, t.HottestTankC)
-		y.CollectorC[1] = max(y.CollectorC[1], t.HottestCollectorC)
-		y.CollectorC[0] = min(y.CollectorC[0], t.ColdestCollectorC)
+		y.HottestTankC = max(y.HottestTankC, t.HottestTankC)
+		y.HottestCollectorC = max(y.HottestCollectorC, t.HottestCollectorC)
+		y.ColdestCollectorC = min(y.ColdestCollectorC, t.ColdestCollectorC)
 	}
 }

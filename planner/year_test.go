@@ -3,12 +3,16 @@ package planner
 import (
 	"context"
 	"math"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 )
+
+var newYear = time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
 
 func exampleSite(t testing.TB, name string) *site.Site {
 	t.Helper()
@@ -19,35 +23,113 @@ func exampleSite(t testing.TB, name string) *site.Site {
 	return s
 }
 
-func runYear(t testing.TB, s *site.Site, w weather.Source, step time.Duration) *Year {
+func yearOf(t testing.TB, s *site.Site, o RunOptions) *Year {
 	t.Helper()
-	r, err := NewRun(s, RunOptions{Weather: w, Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), Step: step, Seed: 1})
+	if o.Start.IsZero() {
+		o.Start = time.Date(2026, 1, 1, 0, 0, 0, 0, s.Zone)
+	}
+	o.Seed = 1
+	r, err := NewRun(s, o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	y, err := RunYear(context.Background(), r, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return y
+	return mustRun(t, r)
 }
 
-// TestYearAddsUp: the energy book closes, and the months hold what the house
-// did.
-func TestYearAddsUp(t *testing.T) {
-	y := runYear(t, exampleSite(t, "house-with-winter"), weather.NorthItaly(), 30*time.Second)
-	total := y.Total()
-	if len(y.Months) != 12 || total.FromSunKWh <= 0 {
-		t.Fatalf("%d months, %g kWh from the sun", len(y.Months), total.FromSunKWh)
+// TestEnergyBookCloses: for every example site in two climates all heat is
+// accounted for, to a millionth of what the sun brought.
+func TestEnergyBookCloses(t *testing.T) {
+	files, err := filepath.Glob("../deploy/sites/*.toml")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no example sites: %v", err)
 	}
-	if got := math.Abs(y.ImbalanceKWh); got > 1e-6*total.FromSunKWh {
-		t.Errorf("the energy book is out by %g kWh", got)
+	climates := []struct {
+		name string
+		year func() *weather.Hourly
+	}{{"north Italy", weather.NorthItaly}, {"Greensboro", weather.Greensboro}}
+	for _, file := range files {
+		for _, climate := range climates {
+			name := strings.TrimSuffix(filepath.Base(file), ".toml")
+			t.Run(name+" in "+climate.name, func(t *testing.T) {
+				t.Parallel()
+				y := yearOf(t, exampleSite(t, name), RunOptions{Weather: climate.year(), Step: LongestStep})
+				total := y.Total()
+				if len(y.Months) != 12 || total.FromSunKWh <= 0 || total.DrawnKWh <= 0 {
+					t.Fatalf("%d months, %g kWh from the sun, %g kWh drawn", len(y.Months), total.FromSunKWh, total.DrawnKWh)
+				}
+				if got := math.Abs(y.ImbalanceKWh); got > 1e-6*total.FromSunKWh {
+					t.Errorf("the energy book is out by %g kWh", got)
+				}
+			})
+		}
+	}
+}
+
+// TestHalfTheStep: a shorter step changes a year's heat from the meter by less
+// than a hundredth.
+func TestHalfTheStep(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two fine years take long")
+	}
+	t.Parallel()
+	s := exampleSite(t, "house-with-winter")
+	var years [2]*Year
+	t.Run("years", func(t *testing.T) {
+		for i, step := range []time.Duration{10 * time.Second, 5 * time.Second} {
+			t.Run(step.String(), func(t *testing.T) {
+				t.Parallel()
+				years[i] = yearOf(t, s, RunOptions{Weather: weather.NorthItaly(), Step: step})
+			})
+		}
+	})
+	coarse, fine := years[0].Total(), years[1].Total()
+	t.Logf("heat from the meter: %.1f kWh at 10 s, %.1f kWh at 5 s", coarse.FromMeterKWh, fine.FromMeterKWh)
+	if math.Abs(coarse.FromMeterKWh-fine.FromMeterKWh) > 0.01*fine.FromMeterKWh {
+		t.Errorf("heat from the meter: %.1f kWh at 10 s, %.1f kWh at 5 s", coarse.FromMeterKWh, fine.FromMeterKWh)
+	}
+}
+
+// TestMonthsFollowTheCivilCalendar: months begin at midnight of the site, not
+// of Greenwich, through both changes of the clock.
+func TestMonthsFollowTheCivilCalendar(t *testing.T) {
+	s := exampleSite(t, "house-with-winter")
+	start := time.Date(2026, 3, 1, 0, 0, 0, 0, s.Zone)
+	y := yearOf(t, s, RunOptions{Weather: weather.NorthItaly(), Start: start, Step: LongestStep, Months: 2})
+	if len(y.Months) != 2 {
+		t.Fatalf("%d months, want 2", len(y.Months))
+	}
+	for i, want := range []string{"2026-03-01T00:00:00+01:00", "2026-04-01T00:00:00+02:00"} {
+		if got := y.Months[i].Start.Format(time.RFC3339); got != want {
+			t.Errorf("month %d begins %s, want %s", i, got, want)
+		}
+	}
+}
+
+func TestRunRefusesWhatItCannotDo(t *testing.T) {
+	s := exampleSite(t, "house-with-winter")
+	for _, o := range []RunOptions{
+		{Step: time.Millisecond}, {Step: time.Minute}, {Step: -time.Second}, {Months: 13}, {Months: -1},
+	} {
+		o.Weather, o.Start = weather.NorthItaly(), newYear
+		if _, err := NewRun(s, o); err == nil || !strings.Contains(err.Error(), "give") {
+			t.Errorf("%+v: error %v does not say what to give", o, err)
+		}
+	}
+	r, err := NewRun(s, RunOptions{Weather: weather.NorthItaly(), Start: newYear})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ended, stop := context.WithCancel(context.Background())
+	stop()
+	if _, err := RunYear(ended, r, nil); err == nil {
+		t.Error("a run that was called off gives a year")
 	}
 }
 
 func BenchmarkYear(b *testing.B) {
 	s := exampleSite(b, "house-with-winter")
+	w := weather.NorthItaly()
 	for b.Loop() {
-		runYear(b, s, weather.NorthItaly(), 10*time.Second)
+		yearOf(b, s, RunOptions{Weather: w, Step: 10 * time.Second})
 	}
 }

@@ -1,0 +1,25 @@
+package main
+
+import (
+	"os"
+	"time"
+
+	"sunstoker/planner"
+)
+
+type simulateCommand struct {
+	Site    string        `arg:"" help:"The site file."`
+	Weather string        `placeholder:"FILE" help:"A year of hourly weather: an EPW file, a CSV file with the columns time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s, or one of the built-in years north-italy and greensboro. Without it a year is generated for the site's place."`
+	Step    time.Duration `default:"10s" help:"Step of the simulation, 1s to 30s."`
+	Start   string        `default:"2026-01-01" help:"First day of the year to run: the first day of a month."`
+	Report  string        `placeholder:"FILE.html" help:"Write a report for reading and printing to this file."`
+	CSV     string        `name:"csv" placeholder:"FILE" help:"Write the months to this file."`
+	Seed    uint64        `default:"1" help:"Seed of the household's days and of generated weather."`
+}
+
+// Run simulates a year.
+func (c *simulateCommand) Run(in *surroundings) error {
+	return planner.Simulate(in.ctx, planner.SimulateOptions{
+		SiteFile: c.Site, Weather: c.Weather, Step: c.Step, Start: c.Start, Report: c.Report, CSV: c.CSV, Seed: c.Seed,
+	}, in.stdout, os.Stderr)
+}

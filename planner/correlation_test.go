@@ -1,0 +1,211 @@
+package planner
+
+import (
+	"context"
+	_ "embed"
+	"math"
+	"testing"
+	"time"
+
+	"sunstoker/physics"
+	"sunstoker/sim"
+	"sunstoker/sim/household"
+	"sunstoker/sim/plant"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+//go:embed testdata/plain.toml
+var plainSite []byte
+
+// Temperature at which the correlation delivers.
+const deliveredC = 60
+
+// evenDraws wants the same water every day, in equal parts from seven to ten in
+// the evening, at the delivered temperature.
+type evenDraws struct{ litres float64 }
+
+// Day implements household.Source.
+func (e evenDraws) Day(_ household.Date, into []household.Draw) []household.Draw {
+	const draws, minutes = 16, 4
+	for i := range draws {
+		into = append(into, household.Draw{
+			At: time.Duration(7+i) * time.Hour, For: minutes * time.Minute,
+			FlowLMin: e.litres / draws / minutes, TapC: deliveredC, UsefulC: deliveredC,
+		})
+	}
+	return into
+}
+
+// plainSystem is a system as the correlation assumes it: pumped, tank well
+// insulated, pipes that lose nothing, heater free at any time.
+type plainSystem struct {
+	weather func() *weather.Hourly
+	place   string
+	areaM2  float64
+	tankL   float64
+	drawnL  float64
+}
+
+var plainSystems = []plainSystem{
+	{weather.NorthItaly, "north Italy", 2, 150, 150},
+	{weather.NorthItaly, "north Italy", 4, 300, 200},
+	{weather.NorthItaly, "north Italy", 6, 300, 200},
+	{weather.NorthItaly, "north Italy", 4, 200, 300},
+	{weather.Greensboro, "Greensboro", 2, 150, 150},
+	{weather.Greensboro, "Greensboro", 4, 300, 200},
+	{weather.Greensboro, "Greensboro", 4, 200, 300},
+	{weather.Greensboro, "Greensboro", 8, 600, 300},
+}
+
+func (p plainSystem) name() string {
+	return text("%s %g m2 %g l tank %g l a day", p.place, p.areaM2, p.tankL, p.drawnL)
+}
+
+// run makes a run of the system; change may alter the house.
+func (p plainSystem) run(t *testing.T, change func(*sim.Config)) (*Run, plant.Config) {
+	t.Helper()
+	s, err := site.Parse("plain.toml", plainSite)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sys := &s.Systems[0]
+	sys.Collector.AreaM2, sys.Tank.VolumeL, sys.LoopFlowLPerMin = p.areaM2, p.tankL, p.areaM2
+	config, err := twin.Config(s, twin.Options{Weather: p.weather(), Start: newYear, Step: LongestStep})
+	if err != nil {
+		t.Fatal(err)
+	}
+	config.Household = evenDraws{p.drawnL}
+	// The correlation knows no pipes and no valve.
+	house := &config.Systems[0].Plant
+	house.HotPipe.UAWK, house.ColdPipe.UAWK, house.TemperingC = 0, 0, 0
+	if change != nil {
+		change(&config)
+	}
+	r, err := newRun(s, config, 12)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, *house
+}
+
+// monthlyMeans are the weather of a year as the correlation wants it, by month
+// counted from 1.
+type monthlyMeans struct{ airC, coldC, planeWM2, absorbableWM2 [13]mean }
+
+func (m *monthlyMeans) see(r *Run) {
+	k := r.House.Now().Month()
+	m.airC[k].add(r.House.Sky().AirC)
+	m.coldC[k].add(r.House.ColdC())
+	m.planeWM2[k].add(r.House.Light(0).IrradianceWM2)
+	m.absorbableWM2[k].add(r.House.Light(0).AbsorbableWM2)
+}
+
+// chartShare is the correlation's solar share of a year with the weather of the
+// run: light on the plane, angle modifier, air and mains by month.
+func (p plainSystem) chartShare(t *testing.T, house plant.Config, y *Year, m *monthlyMeans) float64 {
+	t.Helper()
+	const usualC, usualExcessK = 45, 30
+	rateWK := house.PumpFlowLMin / 60000 * house.Fluid.DensityKgM3(usualC) * house.Fluid.SpecificHeatJKgK(usualC)
+	inlet, err := house.Collector.InletForm(rateWK, usualExcessK)
+	if err != nil {
+		t.Fatal(err)
+	}
+	factor, err := inlet.LoopExchangerFactor(p.areaM2, rateWK, rateWK, -math.Expm1(-house.CoilUAWK/rateWK))
+	if err != nil {
+		t.Fatal(err)
+	}
+	inlet.FRTauAlpha *= factor
+	inlet.FRULWM2K *= factor
+	var loadJ, solarJ float64
+	for i := range y.Months {
+		k := y.Months[i].Start.Month()
+		month := physics.SolarMonth{
+			Collector: inlet, AreaM2: p.areaM2, Days: nextMonth(y.Months[i].Start).Sub(y.Months[i].Start).Hours() / 24,
+			AmbientC: m.airC[k].value(), PlaneJM2Day: m.planeWM2[k].value() * 86400,
+			AngleFactor: m.absorbableWM2[k].value() / m.planeWM2[k].value(),
+			LoadJ:       y.Months[i].AskedKWh * joulesPerKWh, StoreLitrePerM2: p.tankL / p.areaM2,
+			DeliveredC: deliveredC, MainsC: m.coldC[k].value(),
+		}
+		share, err := month.Fraction()
+		if err != nil {
+			t.Fatal(err)
+		}
+		loadJ += month.LoadJ
+		solarJ += share * month.LoadJ
+	}
+	return solarJ / loadJ
+}
+
+// TestSolarShareAgainstPublishedCorrelation holds whole years, with the real
+// controller, against the monthly correlation of Klein, Beckman and Duffie
+// (1976) with the hot-water correction of Beckman, Klein and Duffie (1977); see
+// package physics for what of it was read and what is from memory. Its authors
+// give a few percent against detailed simulation on yearly totals.
+//
+// Both get the same light, air, mains, demand, collector (inlet form at 30 K
+// above the air) and coil. The share is 1 less heat from the meter by demand, as
+// the correlation counts it, so that the tank's losses are the sun's to bear.
+// Nothing of the model was set with an eye on this test. Differences of
+// assumption that are left: our tank keeps its layers and its top third is held
+// at 60 degC by the heater, while the correlation's authors had a solar tank of
+// few layers and the auxiliary heat behind it. The two pull in opposite
+// directions; TestStirredPreheaterAgainstPublishedCorrelation shows the first
+// alone.
+func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
+	for _, p := range plainSystems {
+		t.Run(p.name(), func(t *testing.T) {
+			t.Parallel()
+			var m monthlyMeans
+			r, house := p.run(t, nil)
+			y := mustRun(t, r, m.see)
+			total := y.Total()
+			if total.ShortKWh > 0.01*total.AskedKWh {
+				t.Fatalf("%.0f of %.0f kWh came too cold; the heater was to keep the temperature", total.ShortKWh, total.AskedKWh)
+			}
+			compare(t, 1-total.FromMeterKWh/total.AskedKWh, p.chartShare(t, house, y, &m))
+		})
+	}
+}
+
+// TestStirredPreheaterAgainstPublishedCorrelation takes the arrangement that
+// the correlation was made for: a solar tank without layers or heater that
+// preheats, and something behind it that makes up the rest. A tank that keeps
+// its layers does 3 to 9 percentage points better in the same place (measured
+// with this model), which the correlation does not know.
+func TestStirredPreheaterAgainstPublishedCorrelation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the year with a heater is enough for a short test")
+	}
+	for _, p := range []plainSystem{plainSystems[1], plainSystems[3], plainSystems[5]} {
+		t.Run(p.name(), func(t *testing.T) {
+			t.Parallel()
+			var m monthlyMeans
+			r, house := p.run(t, func(c *sim.Config) {
+				c.Systems[0].Plant.Layers, c.Systems[0].Plant.HeaterW = 1, 0
+			})
+			y := mustRun(t, r, m.see)
+			total := y.Total()
+			compare(t, total.DrawnKWh/total.AskedKWh, p.chartShare(t, house, y, &m))
+		})
+	}
+}
+
+func compare(t *testing.T, got, chart float64) {
+	t.Helper()
+	t.Logf("solar share %.1f %%, correlation %.1f %%", 100*got, 100*chart)
+	const points = 0.05
+	if math.Abs(got-chart) > points {
+		t.Errorf("solar share %.3f, correlation %.3f: more than %g apart", got, chart, points)
+	}
+}
+
+func mustRun(t testing.TB, r *Run, observers ...func(*Run)) *Year {
+	t.Helper()
+	y, err := RunYear(context.Background(), r, nil, observers...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return y
+}

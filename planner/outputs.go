@@ -1,0 +1,59 @@
+package planner
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+)
+
+// outputs are files to be written after a long run. They are opened before it,
+// so that a folder that is not there is found early, and take their names only
+// when they are whole.
+type outputs map[string]*os.File
+
+// openOutputs opens a hidden file beside each name; empty names are left out.
+func openOutputs(names ...string) (outputs, error) {
+	o := outputs{}
+	for _, name := range names {
+		if name == "" {
+			continue
+		}
+		if o[name] != nil {
+			o.discard()
+			return nil, fmt.Errorf("report and CSV file can't both be %s; give two names", name)
+		}
+		f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+		if err != nil {
+			o.discard()
+			return nil, fmt.Errorf("can't write %s: %w; give a name in a folder that exists and that you may write to", name, err)
+		}
+		o[name] = f
+	}
+	return o, nil
+}
+
+// write fills a file and gives it its name.
+func (o outputs) write(name string, fill func(io.Writer) error) error {
+	f := o[name]
+	buffered := bufio.NewWriter(f)
+	err := errors.Join(fill(buffered), buffered.Flush(), f.Chmod(0o644), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), name)
+	}
+	if err != nil {
+		return fmt.Errorf("can't write %s: %w", name, err)
+	}
+	delete(o, name)
+	return nil
+}
+
+// discard throws away what was not written.
+func (o outputs) discard() {
+	for _, f := range o {
+		f.Close()
+		os.Remove(f.Name())
+	}
+}

@@ -1,0 +1,138 @@
+package planner
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"sunstoker/site"
+)
+
+// SimulateOptions is what a person asks of a simulated year.
+type SimulateOptions struct {
+	SiteFile string
+	Weather  string        // file, "north-italy", "greensboro" or empty for a generated year
+	Step     time.Duration // 1 s to LongestStep; zero for 10 s
+	Start    string        // first day of a month, like 2026-01-01; empty for that day
+	Report   string        // HTML file to write; empty for none
+	CSV      string        // CSV file to write; empty for none
+	Seed     uint64        // of household and generated weather
+	Months   int           // 1 to 12; zero for 12
+}
+
+const usualStart = "2026-01-01"
+
+// Simulate runs a year of a site's twin and tells about it: the table and a few
+// sentences to stdout, the progress to stderr if that is a terminal, report and
+// CSV file where asked for. Errors say what to do. Files are written whole or
+// not at all.
+func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) (err error) {
+	s, err := site.Load(o.SiteFile)
+	if err != nil {
+		return err
+	}
+	start, err := parseStart(o.Start, s.Zone)
+	if err != nil {
+		return err
+	}
+	w, err := chooseWeather(o.Weather, s, start, o.Seed)
+	if err != nil {
+		return err
+	}
+	r, err := NewRun(s, RunOptions{Weather: w.source, Start: start, Step: o.Step, Seed: o.Seed, Months: o.Months})
+	if err != nil {
+		return err
+	}
+	files, err := openOutputs(o.Report, o.CSV)
+	if err != nil {
+		return err
+	}
+	defer files.discard()
+	page, err := newPage(r, w)
+	if err != nil {
+		return err
+	}
+	progress, end := progressOn(stderr)
+	page.year, err = RunYear(ctx, r, progress, page.observers(o.Report != "")...)
+	end()
+	if err != nil {
+		return fmt.Errorf("the simulation ended early: %w", err)
+	}
+	page.standouts = standouts(r, page.year)
+	page.tell(stdout)
+	if o.CSV != "" {
+		if err := files.write(o.CSV, func(w io.Writer) error { return writeCSV(w, page.year) }); err != nil {
+			return err
+		}
+	}
+	if o.Report != "" {
+		return files.write(o.Report, page.writeHTML)
+	}
+	return nil
+}
+
+// parseStart reads the first day of a month in a zone.
+func parseStart(day string, zone *time.Location) (time.Time, error) {
+	if day == "" {
+		day = usualStart
+	}
+	at, err := time.ParseInLocation(time.DateOnly, day, zone)
+	if err != nil || at.Day() != 1 || at.Year() < 1980 || at.Year() > 2199 {
+		return at, fmt.Errorf("a start on %q is not possible; give the first day of a month of 1980 to 2199, like %s", day, usualStart)
+	}
+	return at, nil
+}
+
+// tell writes what a year came to.
+func (p *page) tell(w io.Writer) {
+	fmt.Fprintf(w, "%s: %s of simulated life under its own controller\nWeather: %s.\n", p.site.Name, p.span(), p.weather.Words)
+	if p.weather.Remark != "" {
+		fmt.Fprintln(w, p.weather.Remark)
+	}
+	fmt.Fprintln(w)
+	writeTable(w, p.year)
+	fmt.Fprintf(w, "\n%s\n\nWhat stands out\n", p.balance())
+	for _, s := range p.standouts {
+		fmt.Fprintln(w, "-", s)
+	}
+	if len(p.site.Advice) > 0 {
+		fmt.Fprintf(w, "\nAdvice on the site file\n%s\n", site.Lines(p.site.Advice))
+	}
+}
+
+func (p *page) span() string {
+	first, last := p.year.Months[0].Start, p.year.Months[len(p.year.Months)-1].Start
+	if len(p.year.Months) == 1 {
+		return first.Format("January 2006")
+	}
+	return first.Format("January 2006") + " to " + last.Format("January 2006")
+}
+
+// balance says how well the energy book closes.
+func (p *page) balance() string {
+	const smallKWh = 0.001
+	out := math.Abs(p.year.ImbalanceKWh)
+	if out < smallKWh {
+		return text("The energy book closes within %g kWh: all heat from sun and meter was drawn, lost or is still stored.", smallKWh)
+	}
+	return text("The energy book is out by %.3f kWh. That is a fault of the simulation; do not trust this run, and report it.", out)
+}
+
+// progressOn gives a progress bar when w is a terminal.
+func progressOn(w io.Writer) (progress func(float64), end func()) {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return nil, func() {}
+	}
+	const steps = 365
+	bar := progressbar.NewOptions(steps, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("simulating"),
+		progressbar.OptionSetPredictTime(true), progressbar.OptionClearOnFinish())
+	// What goes wrong with drawing a bar is no reason to stop a simulation.
+	return func(done float64) { _ = bar.Set(int(done * steps)) }, func() { _ = bar.Finish() }
+}

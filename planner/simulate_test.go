@@ -1,0 +1,223 @@
+package planner
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"flag"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"sunstoker/sim/weather"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+const winterSite = "../deploy/sites/house-with-winter.toml"
+
+// golden compares with a file in testdata.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs; look at it, and run the test with -update if it is right now. Got:\n%s", path, got)
+	}
+}
+
+// inventedYear is two months of round figures, so that the golden files hang on
+// neither simulator nor processor.
+func inventedYear(zone *time.Location) *Year {
+	february := Month{
+		Start: time.Date(2026, 2, 1, 0, 0, 0, 0, zone), SunOnCollectorsKWh: 503.5, FromSunKWh: 150, FromMeterKWh: 50,
+		PumpKWh: 3.25, TankLossKWh: 40, LoopLossKWh: 15.5, DrawnKWh: 160, AskedKWh: 165, ShortKWh: 5,
+		Draws: 800, ShortDraws: 40, PumpHours: 131.94, HeaterHours: 25, PumpStarts: 400, HeaterStarts: 25, MeanTankTopC: 48,
+	}
+	march := february
+	march.Start, march.FromSunKWh, march.FromMeterKWh, march.ShortDraws = nextMonth(february.Start), 1250, -0.0001, 12
+	march.StagnationHours, march.TankLossKWh = 30, 900
+	return &Year{Months: []Month{february, march}, ImbalanceKWh: -1e-9, HottestTankC: 71, HottestCollectorC: 155, ColdestCollectorC: -12}
+}
+
+func TestTableAndCSV(t *testing.T) {
+	r, err := NewRun(exampleSite(t, "house-with-winter"), RunOptions{Weather: weather.NorthItaly(), Start: newYear, Months: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := page{site: r.site, run: r, year: inventedYear(r.site.Zone), weather: yearOfWeather{Words: "invented", Remark: "From nowhere."}}
+	p.standouts = standouts(r, p.year)
+	var table, months bytes.Buffer
+	p.tell(&table)
+	golden(t, "two-months.txt", table.Bytes())
+	if err := writeCSV(&months, p.year); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "two-months.csv", months.Bytes())
+}
+
+// TestSimulateTells runs two months and looks at all that is told of them.
+func TestSimulateTells(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	o := SimulateOptions{
+		SiteFile: winterSite, Weather: "north-italy", Start: "2026-02-01", Step: 20 * time.Second, Seed: 1, Months: 2,
+		CSV: filepath.Join(folder, "months.csv"), Report: filepath.Join(folder, "year.html"),
+	}
+	var out, progress bytes.Buffer
+	if err := Simulate(context.Background(), o, &out, &progress); err != nil {
+		t.Fatal(err)
+	}
+	if progress.Len() > 0 {
+		t.Errorf("progress is drawn where there is no terminal: %q", progress.String())
+	}
+	for _, want := range []string{"House with a winter", "45 N 8 E", "306 km away", "Feb 2026", "together", "closes within", "What stands out\n- The sun brought", "Advice on the site file"} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not told in\n%s", want, out.String())
+		}
+	}
+	checkCSV(t, o.CSV)
+	checkReport(t, o.Report)
+	left, err := os.ReadDir(folder)
+	if err != nil || len(left) != 2 {
+		t.Errorf("%d files are left in the folder, want 2 (error %v)", len(left), err)
+	}
+}
+
+// checkCSV looks at the shape of a CSV file and at the heat balance in it.
+func checkCSV(t *testing.T, path string) {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil || len(rows) != 3 {
+		t.Fatalf("%d rows, error %v", len(rows), err)
+	}
+	heat := map[string]float64{}
+	for i, name := range rows[0] {
+		if i > 0 {
+			if heat[name], err = strconv.ParseFloat(rows[1][i], 64); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	// The loop's pipes lose before the heat reaches the tank; what the tank
+	// stores more at the month's end is a few kWh at most.
+	in := heat["heat_from_sun_kWh"] + heat["heat_from_meter_kWh"]
+	if rows[1][0] != "2026-02" || in <= 0 || heat["drawn_kWh"] > in || heat["drawn_kWh"]+heat["lost_by_tank_and_pipes_kWh"] < in-20 {
+		t.Errorf("the month does not add up: %v", rows[1])
+	}
+}
+
+// checkReport looks at what a report must have, and must not.
+func checkReport(t *testing.T, path string) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data)
+	for _, want := range []string{"<svg", "A sunny week", "A cloudy week", "data:image/png", "Cautions", "solar share", "Scalding", "What the models leave out", "45 N 8 E"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the report has no %q", want)
+		}
+	}
+	for _, unwanted := range []string{"<script", "http://", "https://", "NaN", "+Inf", "ZgotmplZ", "%!"} {
+		if strings.Contains(text, unwanted) {
+			t.Errorf("the report holds %q", unwanted)
+		}
+	}
+	if got := strings.Count(text, "<svg"); got != 5 {
+		t.Errorf("%d pictures, want the months, the tank and three weeks", got)
+	}
+	const mostBytes = 1 << 20
+	if len(data) > mostBytes {
+		t.Errorf("the report has %d bytes", len(data))
+	}
+}
+
+func TestSimulateSaysWhatToDo(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	write := func(name, content string) string {
+		path := filepath.Join(folder, name)
+		if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	garbage := write("garbage.csv", "\x00\xff not weather\n1,2,3\n")
+	short := write("short.csv", "time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s\n2001-01-01T00:00:00Z,0,0,0,2.8,2.6\n")
+	epw := write("broken.epw", "LOCATION,here\n")
+	hidden := write("weather.txt", "LOCATION,Somewhere,-,-,-,1,95,0,0,0\n")
+	notPacked := write("weather.csv.gz", "plain")
+	for _, c := range []struct {
+		name   string
+		change func(*SimulateOptions)
+		says   []string
+	}{
+		{"missing site", func(o *SimulateOptions) { o.SiteFile = "nowhere.toml" }, []string{"nowhere.toml"}},
+		{"missing weather", func(o *SimulateOptions) { o.Weather = "nowhere.csv" }, []string{"nowhere.csv", "north-italy", "leave it out"}},
+		{"weather that is a folder", func(o *SimulateOptions) { o.Weather = folder }, []string{folder}},
+		{"garbage weather", func(o *SimulateOptions) { o.Weather = garbage }, []string{"line 1", "time_utc,ghi_W_m2"}},
+		{"weather of an hour", func(o *SimulateOptions) { o.Weather = short }, []string{"1 hours", "8760"}},
+		{"broken EPW", func(o *SimulateOptions) { o.Weather = epw }, []string{"line 1", "LOCATION"}},
+		{"EPW under another name", func(o *SimulateOptions) { o.Weather = hidden }, []string{"line 1", "latitude"}},
+		{"not packed", func(o *SimulateOptions) { o.Weather = notPacked }, []string{"not a gzip file"}},
+		{"step too long", func(o *SimulateOptions) { o.Step = time.Hour }, []string{"1h0m0s", "1s to 30s"}},
+		{"step too short", func(o *SimulateOptions) { o.Step = time.Millisecond }, []string{"1ms", "1s to 30s"}},
+		{"start inside a month", func(o *SimulateOptions) { o.Start = "2026-01-02" }, []string{"first day of a month", "2026-01-01"}},
+		{"start that is no date", func(o *SimulateOptions) { o.Start = "spring" }, []string{"spring", "2026-01-01"}},
+		{"report into nowhere", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "no", "year.html") }, []string{"year.html", "folder that exists"}},
+		{"one name twice", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "x"); o.CSV = o.Report }, []string{"two names"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			o := SimulateOptions{SiteFile: winterSite, Weather: "north-italy", Months: 1}
+			c.change(&o)
+			var out bytes.Buffer
+			err := Simulate(context.Background(), o, &out, &out)
+			if err == nil {
+				t.Fatal("no error")
+			}
+			for _, say := range c.says {
+				if !strings.Contains(err.Error(), say) {
+					t.Errorf("the error %q does not say %q", err, say)
+				}
+			}
+			if out.Len() > 0 {
+				t.Errorf("output beside an error: %q", out.String())
+			}
+		})
+	}
+	left, err := filepath.Glob(filepath.Join(folder, ".*"))
+	if err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v (error %v)", left, err)
+	}
+}
+
+// TestSimulateCalledOff leaves no half-written file behind.
+func TestSimulateCalledOff(t *testing.T) {
+	folder := t.TempDir()
+	ended, stop := context.WithCancel(context.Background())
+	stop()
+	var out bytes.Buffer
+	err := Simulate(ended, SimulateOptions{SiteFile: winterSite, Weather: "north-italy", CSV: filepath.Join(folder, "x.csv")}, &out, &out)
+	left, _ := os.ReadDir(folder)
+	if err == nil || len(left) > 0 {
+		t.Errorf("error %v, left behind %v", err, left)
+	}
+}

