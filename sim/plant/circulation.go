@@ -100,6 +100,22 @@ func (l *linePipe) push(litres, inC float64) (outC float64) {
 	return l.column.pull(litres/l.litres*lineCells, inC)
 }
 
+// inOneGo is how many litres can be foretold by lastC: all but the cell that
+// is still filling, whose water mixes with what comes in.
+func (l *linePipe) inOneGo() float64 { return l.litres * (lineCells - 1) / lineCells }
+
+// lastC is the mean of the litres, at most inOneGo, that leave next.
+func (l *linePipe) lastC(litres float64) float64 {
+	cells := litres / l.litres * lineCells
+	left, sum := cells, 0.0
+	for k := lineCells; k > 0 && left > 0; k-- {
+		part := min(left, l.column.share(k))
+		sum += part * l.column.tempC[k]
+		left -= part
+	}
+	return sum / (cells - max(left, 0))
+}
+
 // lose is a step's loss in J, exact over the step.
 func (l *linePipe) lose(s *Surroundings, stepS float64) float64 {
 	return l.column.relax(s.RoomC+l.outdoorShare*(s.AirC-s.RoomC), stepS)
@@ -168,8 +184,8 @@ func (p *Plant) stepCirculation(s *Surroundings, stepS float64) {
 	}
 }
 
-// circulate sends the ring's water on, cell by cell: what leaves the return
-// enters the tank, what leaves the tank enters the supply.
+// circulate sends the ring's water on: what leaves the return passes the tank
+// and enters the supply.
 func (l *line) circulate(p *Plant, stepS float64) {
 	if st := &p.config.Store; st.fitted() {
 		whole := st.transferWK(p.config.Circulation.PumpFlowLMin, p.Damage.TapCoilScaled)
@@ -177,14 +193,22 @@ func (l *line) circulate(p *Plant, stepS float64) {
 		l.through.setTransfer(whole * (l.through.high - l.through.low) / ((st.TapCoilTop - st.TapCoilBottom) * n))
 	}
 	perS := l.rateWK / WaterJKgK // litres
-	leftS := stepS
-	for leftS > 1e-9*stepS {
-		seconds := min(leftS, l.supply.passable()/perS, l.returnPipe.passable()/perS)
+	longestS := l.returnPipe.inOneGo() / perS
+	for leftS := stepS; leftS > 1e-9*stepS; {
+		seconds := min(leftS, longestS)
 		l.through.prepare(&p.tank, l.rateWK, seconds)
-		outC, _ := l.through.settle(&p.tank, false, l.returnPipe.endC(), l.rateWK, seconds)
-		tapsC := l.supply.push(seconds*perS, outC)
-		l.returnPipe.push(seconds*perS, tapsC)
+		outC, _ := l.through.settle(&p.tank, false, l.returnPipe.lastC(seconds*perS), l.rateWK, seconds)
+		l.push(seconds*perS, outC)
 		leftS -= seconds
 	}
 	p.tank.mixInversions()
+}
+
+// push lets litres into the ring and as many out at its end.
+func (l *line) push(litres, inC float64) {
+	for left := litres; left > 1e-12*litres; {
+		piece := min(left, l.supply.passable(), l.returnPipe.passable())
+		l.returnPipe.push(piece, l.supply.push(piece, inC))
+		left -= piece
+	}
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunstoker/physics"
+
 	"pgregory.net/rapid"
 )
 
@@ -21,7 +23,7 @@ func kinds() map[string]Config {
 	ring := func(c *Config) { c.Circulation = TypicalCirculation() }
 	return map[string]Config{
 		"pumped":                  Typical(),
-		"natural circulation":     change(Typical(), natural),
+		"natural circulation":     TypicalNatural(),
 		"stirred tank":            change(Typical(), func(c *Config) { c.Layers = 1 }),
 		"inlet that stirs":        change(Typical(), func(c *Config) { c.InletMixing = 0.3 }),
 		"hot-water line":          change(Typical(), func(c *Config) { c.Circulation.Supply = Pipe{VolumeL: 2, UAWK: 3} }),
@@ -31,8 +33,8 @@ func kinds() map[string]Config {
 		"stirred, circulation":    change(Typical(), func(c *Config) { ring(c); c.Layers = 1 }),
 		"store":                   TypicalStore(),
 		"store of one layer":      change(TypicalStore(), func(c *Config) { c.Layers = 1 }),
-		"store of glycol": change(TypicalStore(), func(c *Config) {
-			c.Fluid, c.Store.FeedByLayers = Typical().Fluid, true
+		"store of water, by layers": change(TypicalStore(), func(c *Config) {
+			c.Fluid, c.Store.FeedByLayers = physics.Water(), true
 			c.Store.LossLitresPerDay = 100
 		}),
 		"store, natural circulation": change(TypicalStore(), natural),

@@ -37,13 +37,12 @@ type Store struct {
 
 func (s Store) fitted() bool { return s.TapCoilUAWK > 0 }
 
-// TypicalStore is Typical with an open store of 500 litres of loop fluid
-// (water) and a drinking-water coil. Its figures are of the usual size (common
+// TypicalStore is Typical with an open store of 500 litres of loop fluid, which
+// stands the frost in the collector, and a drinking-water coil. Its figures are of the usual size (common
 // practice, no source), not those of any product.
 func TypicalStore() Config {
 	c := Typical()
-	c.Fluid = physics.Water()
-	c.LoopPressurePaAbs = 1.5e5
+	c.LoopPressurePaAbs, c.Sealing = 1.5e5, Sealing{}
 	c.TankLitres, c.TankUAWK = 500, 3
 	c.CoilUAWK, c.CoilBottom, c.CoilTop = 0, 0.02, 0.7
 	c.ReliefC = 0

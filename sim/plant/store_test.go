@@ -241,6 +241,7 @@ func TestStoreLevelFallsAndBaresTheHeater(t *testing.T) {
 // is missing from its level by the heat of evaporation.
 func TestOpenStoreBoils(t *testing.T) {
 	c := TypicalStore()
+	c.Fluid = physics.Water()
 	c.StartC, c.ThermostatC, c.CutOutC, c.Store.LossLitresPerDay = 95, 0, 0, 0
 	c.HeaterW, c.HeaterHeight = 9000, 0
 	p := build(t, c)
