@@ -55,7 +55,12 @@ func (f *collector) meanC() float64 {
 func (f *collector) extremesC() (coldest, hottest float64) {
 	coldest, hottest = f.cellC[0], f.cellC[0]
 	for _, c := range f.cellC[1:] {
-		coldest, hottest = min(coldest, c), max(hottest, c)
+		if c < coldest {
+			coldest = c
+		}
+		if c > hottest {
+			hottest = c
+		}
 	}
 	return coldest, hottest
 }
@@ -64,7 +69,10 @@ func (f *collector) storedJ() float64 { return f.cellJK * f.meanC() * float64(le
 
 // cellLossWK is the loss coefficient of a cell at its old temperature.
 func (f *collector) cellLossWK(cellC, aroundC float64) float64 {
-	return f.a1WK + f.a2WK2*max(cellC-aroundC, 0)
+	if cellC <= aroundC {
+		return f.a1WK
+	}
+	return f.a1WK + f.a2WK2*(cellC-aroundC)
 }
 
 // rest is a step without flow; it returns the loss in J. sunW is the gain of a

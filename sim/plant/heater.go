@@ -25,6 +25,18 @@ func newHeater(c Config) heater {
 	}
 }
 
+// set moves the thermostat's setting and trips the cut-out where the damage says
+// so.
+func (h *heater) set(thermostatC float64, d *Damage) {
+	h.thermostatC = thermostatC
+	if d.ThermostatSetC > 0 {
+		h.thermostatC = d.ThermostatSetC
+	}
+	if d.CutOutTripped && h.cutOutC > 0 {
+		h.cutOutOpen = true
+	}
+}
+
 // feel lets both thermostats feel the water beside the element, whether the
 // heater is on or not: a tank that the sun has overheated opens the cut-out too.
 func (h *heater) feel(t *tank, cutOutBridged bool) {

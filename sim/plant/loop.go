@@ -7,7 +7,7 @@ package plant
 // heat. The slopes and offsets of all links are put together around the
 // circuit, which gives the one inlet temperature that closes it. So a step is
 // stable at any length, and what one link gives the next one gets, to the last
-// digit.
+// digit. A pipe that holds more than passes in the step has a slope of zero.
 type loop struct {
 	field     collector
 	hot, cold pipe
@@ -73,15 +73,18 @@ func (l *loop) circulate(h *loopHeat, t *tank, s *Surroundings, sunW, aroundC, s
 	}
 	slope, offset := l.field.link(forward, rateWK, sunW, aroundC, stepS)
 	first.link(s, forward, rateWK, stepS)
-	slope, offset = first.slope*slope, first.slope*offset+first.offset
-	coilSlope, coilOffset := l.coil.link(t, forward)
-	slope, offset = coilSlope*slope, coilSlope*offset+coilOffset
 	second.link(s, forward, rateWK, stepS)
-	slope, offset = second.slope*slope, second.slope*offset+second.offset
-
-	// The circuit closes where the fluid comes back as it set out. The slope of
-	// the collector is below 1, since Validate asks for a heat capacity.
-	l.inletC = offset / (1 - slope)
+	l.inletC = second.offset
+	if second.slope != 0 {
+		// More passes in the step than the pipe holds: the circuit closes where the
+		// fluid comes back as it set out. The slope of the collector is below 1,
+		// since Validate asks for a heat capacity.
+		slope, offset = first.slope*slope, first.slope*offset+first.offset
+		coilSlope, coilOffset := l.coil.link(t, forward)
+		slope, offset = coilSlope*slope, coilSlope*offset+coilOffset
+		slope, offset = second.slope*slope, second.slope*offset+second.offset
+		l.inletC = offset / (1 - slope)
+	}
 	outC, collectorLossJ := l.field.settle(forward, l.inletC, aroundC, stepS)
 	h.collectorLossJ = collectorLossJ
 	h.pipeLossJ = first.settle(s, forward, outC)

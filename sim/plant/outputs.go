@@ -27,8 +27,10 @@ func inFirstHalf(atS, spanS float64) bool { return math.Mod(atS, 2*spanS) < span
 // Powered tells whether there is mains power.
 func (p *Plant) Powered() bool {
 	o := &p.Damage.Outputs
-	return !o.PowerCut && !(o.PowerDips && math.Mod(p.elapsedS, dipEveryS) < dipS)
+	return !o.PowerCut && !(o.PowerDips && p.inDip())
 }
+
+func (p *Plant) inDip() bool { return math.Mod(p.elapsedS, dipEveryS) < dipS }
 
 // driven is the level that comes out of the board for the level asked.
 func (p *Plant) driven(level float64) float64 {
@@ -47,37 +49,40 @@ func (p *Plant) driven(level float64) float64 {
 
 // pumpLevel is the level at which the pump really turns.
 func (p *Plant) pumpLevel() float64 {
-	d, level := &p.Damage, p.level
-	if d.Outputs != (Outputs{}) {
-		level = p.driven(level)
-		if d.Outputs.PumpRelayOpen || d.Outputs.PumpChatters && inFirstHalf(p.elapsedS, chatterS) {
-			level = 0
-		}
-		if !p.Powered() {
-			return 0
-		}
+	d := &p.Damage
+	if d.Outputs == (Outputs{}) && !d.PumpDead && !d.PumpWelded {
+		return p.level
 	}
+	return p.brokenPumpLevel()
+}
+
+func (p *Plant) brokenPumpLevel() float64 {
+	d := &p.Damage
 	switch {
-	case d.PumpDead:
+	case d.PumpDead || !p.Powered():
 		return 0
 	case d.PumpWelded:
 		return 1
+	case d.Outputs.PumpRelayOpen || d.Outputs.PumpChatters && inFirstHalf(p.elapsedS, chatterS):
+		return 0
 	}
-	return level
+	return p.driven(p.level)
 }
 
 // heaterDriven tells whether the heater's contactor gives it current.
 func (p *Plant) heaterDriven() bool {
 	d, on := &p.Damage, p.heaterOn
 	if d.Outputs != (Outputs{}) {
-		level := 0.0
-		if on {
-			level = 1
-		}
-		on = p.driven(level) > 0.5
-		if !p.Powered() {
-			return false
-		}
+		on = p.heaterTold()
 	}
-	return (on || d.HeaterWelded) && !d.ContactorOpen
+	return (on || d.HeaterWelded) && !d.ContactorOpen && p.Powered()
+}
+
+// heaterTold is what comes out of a board that is not sound.
+func (p *Plant) heaterTold() bool {
+	level := 0.0
+	if p.heaterOn {
+		level = 1
+	}
+	return p.driven(level) > 0.5
 }

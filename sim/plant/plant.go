@@ -73,9 +73,11 @@ type Plant struct {
 	alone         [1]*Plant
 	bareS         float64 // how long the element has had current without water
 
-	filling            filling
 	coldestC, hottestC float64 // cells of the collector after this step
 	elapsedS           float64
+	turning            float64 // level of the pump in the last step
+	look               look
+	filling            filling
 }
 
 // New checks the configuration and returns a plant at rest.
@@ -131,7 +133,9 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 	if !(stepS > 0) {
 		return
 	}
-	stepS = math.Min(stepS, maxStepS)
+	if stepS > maxStepS {
+		stepS = maxStepS
+	}
 	p.stepLoop(s, stepS)
 	p.stepHeater(stepS)
 	p.book.TankLossJ += p.tank.relax(s.RoomC, stepS)
@@ -144,6 +148,7 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 
 func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	level := p.pumpLevel()
+	p.turning = level
 	p.book.PumpJ += p.config.PumpW * level * stepS
 	if d := &p.Damage; d.FlowLost > 0 || d.CheckValveShut || p.filling.passes < 1 {
 		level *= (1 - clamp(d.FlowLost, 0, 1)) * p.filling.passes
@@ -159,7 +164,7 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	p.book.PipeLossJ += heat.pipeLossJ
 	p.coldestC, p.hottestC = p.loop.field.extremesC()
 	p.elapsedS += stepS
-	p.stepFilling(stepS)
+	p.stepFilling()
 	if heat.toTankJ != 0 {
 		p.book.LoopToTankJ += heat.toTankJ
 		p.tank.mixInversions()
@@ -182,10 +187,13 @@ func (p *Plant) drive(level float64) drive {
 
 // lightShare is the share of the light that reaches the collector.
 func (p *Plant) lightShare() float64 {
-	d := &p.Damage
-	if d.Shade == 0 && d.Snow == 0 && d.Soiling == 0 {
-		return 1
+	if d := &p.Damage; d.Shade+d.Snow+d.Soiling != 0 {
+		return d.lightShare()
 	}
+	return 1
+}
+
+func (d *Damage) lightShare() float64 {
 	return (1 - clamp(d.Shade, 0, 1)) * (1 - clamp(d.Snow, 0, 1)) * (1 - clamp(d.Soiling, 0, 1))
 }
 
@@ -195,13 +203,7 @@ func (p *Plant) stepHeater(stepS float64) {
 		return
 	}
 	d := &p.Damage
-	p.heater.thermostatC = p.config.ThermostatC
-	if d.ThermostatSetC > 0 {
-		p.heater.thermostatC = d.ThermostatSetC
-	}
-	if d.CutOutTripped && p.config.CutOutC > 0 {
-		p.heater.cutOutOpen = true
-	}
+	p.heater.set(p.config.ThermostatC, d)
 	p.heater.feel(&p.tank, d.CutOutBridged)
 	if !p.heaterDriven() || d.ElementOpen || !p.heater.closed(d.CutOutBridged, d.ThermostatWelded) {
 		return

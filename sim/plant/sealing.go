@@ -125,18 +125,21 @@ type filling struct {
 
 	vesselPa, topPa float64 // absolute, at the vessel and at the collector
 	reliefOpen      bool
-	sinceS          float64 // since it was looked at last
 
 	steam steam
 	frost frost
 	// passes is the share of the flow that air, ice and lack of fluid let pass.
 	passes  float64
 	drained bool // all fluid ran out of a burst
+	gone    bool // Damage.FluidGone, as of the last look
+
+	boilingAtPa float64 // pressure that the plant's boiling point belongs to
 }
 
 func newFilling(c *Config) filling {
 	f := filling{frost: newFrost(c.Fluid), passes: 1, headPa: c.headPa(), fillPa: c.fillPa()}
 	f.vesselPa, f.topPa = f.fillPa, c.LoopPressurePaAbs
+	f.boilingAtPa = f.topPa
 	if !c.sealed() {
 		return f
 	}
@@ -217,8 +220,8 @@ func (f *filling) pressurePa(gas physics.SealedGas, pushedL float64) float64 {
 func (f *filling) bubbleL() float64 { return f.airL * airPa / f.topPa }
 
 // lostFluidL is what has been lost in cold litres.
-func (f *filling) lostFluidL(gone bool) float64 {
-	if gone || f.drained {
+func (f *filling) lostFluidL() float64 {
+	if f.dry() {
 		return f.contentL
 	}
 	return f.lostL
@@ -228,51 +231,85 @@ func (f *filling) lostFluidL(gone bool) float64 {
 // does not push down any more (common practice, no source).
 const airLockShare = 0.2
 
-// fillingEveryS is how often pressure and frost are looked at while nothing
-// boils or freezes.
-const fillingEveryS = 60
+const (
+	// fillingEveryS is how often the pressure is looked at while nothing boils,
+	// freezes or breaks.
+	fillingEveryS = 300
+	// nearBoilingK is how close to its boiling point a field counts as boiling.
+	nearBoilingK = 5
+	// boilingStale is by what share the pressure may move before the boiling
+	// point is worked out anew; 0.03 K.
+	boilingStale = 0.001
+)
 
-// stepFilling moves pressure, steam, ice and losses of the loop's fluid.
-func (p *Plant) stepFilling(stepS float64) {
-	f := &p.filling
-	f.sinceS += stepS
-	if f.sinceS < fillingEveryS && p.hottestC < p.boilingC-5 && p.coldestC > p.freezingC && f.steam.share == 0 {
-		return
+// look tells when the filling must be looked at: it moves slowly but for heat,
+// cold and sudden damage.
+type look struct {
+	atS, lastS     float64 // elapsed time of the next and of the last look
+	aboveC, belowC float64 // or sooner, if a cell of the collector is beyond these
+	gone           bool    // Damage.FluidGone, as of the last look
+}
+
+// stepFilling moves pressure, steam, ice and losses of the loop's fluid, when it
+// is time.
+func (p *Plant) stepFilling() {
+	if l := &p.look; p.elapsedS >= l.atS || p.hottestC > l.aboveC || p.coldestC < l.belowC || p.Damage.FluidGone != l.gone {
+		p.moveFilling()
 	}
-	sinceS := f.sinceS
-	f.sinceS = 0
-	d, l := &p.Damage, &p.loop
+}
+
+func (p *Plant) moveFilling() {
+	f, d := &p.filling, &p.Damage
+	sinceS := p.elapsedS - p.look.lastS
 	p.freezingC = f.frost.step(p.coldestC, d.GlycolLost, sinceS)
 	if f.frost.burst && p.coldestC > p.freezingC {
 		f.drained = true
 	}
-	gone := f.drained || d.FluidGone
+	f.gone = d.FluidGone
 	if f.fitted {
-		if f.steam.move(&l.field, p.boilingC, f.wetShare(gone)) {
-			p.coldestC, p.hottestC = l.field.extremesC()
-		}
-		f.lostL += (math.Max(d.LoopLeakLPerDay, 0) + f.weepsLPerDay(d)) * sinceS / dayS
-		c := &p.config
-		coilC := p.tank.atHeightC((c.CoilBottom + c.CoilTop) / 2)
-		f.settle(f.grownL(c.Fluid, l.field.meanC(), l.hot.meanC(), l.cold.meanC(), coilC), d)
-		if gone {
-			f.vesselPa, f.topPa, f.reliefOpen = airPa, airPa, false
-		}
-		p.boilingC = c.Fluid.BoilingPointC(f.topPa)
-		f.steam.steep(c, f, p.boilingC, d.CushionLost)
+		p.moveSealed(sinceS)
 	}
 	f.passes = 1
 	switch {
-	case gone || f.frost.blocked:
+	case f.dry() || f.frost.blocked:
 		f.passes = 0
 	case f.airL > 0:
 		f.passes = 1 - math.Min(f.bubbleL()/(airLockShare*f.collectorL), 1)
 	}
+	p.look = look{atS: p.elapsedS + fillingEveryS, lastS: p.elapsedS, aboveC: p.boilingC - nearBoilingK, belowC: p.freezingC, gone: f.gone}
+	if f.steam.share > 0 {
+		p.look.atS = p.elapsedS
+	}
 }
 
+// moveSealed moves steam, losses and pressure of a sealed loop.
+func (p *Plant) moveSealed(sinceS float64) {
+	f, c, d, l := &p.filling, &p.config, &p.Damage, &p.loop
+	boils := p.hottestC > p.boilingC-nearBoilingK || f.steam.share > 0
+	if boils && f.steam.move(&l.field, p.boilingC, f.wetShare()) {
+		p.coldestC, p.hottestC = l.field.extremesC()
+	}
+	f.lostL += (math.Max(d.LoopLeakLPerDay, 0) + f.weepsLPerDay(d)) * sinceS / dayS
+	coilC := p.tank.atHeightC((c.CoilBottom + c.CoilTop) / 2)
+	f.settle(f.grownL(c.Fluid, l.field.meanC(), l.hot.meanC(), l.cold.meanC(), coilC), d)
+	if f.dry() {
+		f.vesselPa, f.topPa, f.reliefOpen = airPa, airPa, false
+	}
+	if math.Abs(f.topPa-f.boilingAtPa) > boilingStale*f.boilingAtPa {
+		f.boilingAtPa = f.topPa
+		p.boilingC = c.Fluid.BoilingPointC(f.topPa)
+	}
+	if boils {
+		f.steam.steep(c, f, p.boilingC, d.CushionLost)
+	}
+}
+
+// dry tells whether there is no fluid at all.
+func (f *filling) dry() bool { return f.drained || f.gone }
+
 // wetShare is the part of the collector that holds fluid, as liquid or steam.
-func (f *filling) wetShare(gone bool) float64 {
-	if gone {
+func (f *filling) wetShare() float64 {
+	if f.dry() {
 		return 0
 	}
 	return 1 - math.Min(f.bubbleL()/f.collectorL, 1)
@@ -295,6 +332,6 @@ func (p *Plant) RefillLoop() bool {
 	f := &p.filling
 	f.lostL, f.airL, f.drained = 0, 0, false
 	f.frost.mend()
-	f.sinceS = fillingEveryS
+	p.look.atS = p.elapsedS
 	return true
 }

@@ -28,7 +28,7 @@ func (p *Plant) Tally() Tally { return p.tally }
 // count adds a step to the tally.
 func (p *Plant) count(stepS float64) {
 	t := &p.tally
-	turns := p.pumpLevel() > 0
+	turns := p.turning > 0
 	if turns {
 		t.PumpS += stepS
 		if !t.turned {
@@ -54,7 +54,15 @@ func (p *Plant) count(stepS float64) {
 	if p.releasing {
 		t.ReliefS += stepS
 	}
-	t.HottestCollectorC = max(t.HottestCollectorC, p.hottestC)
-	t.ColdestCollectorC = min(t.ColdestCollectorC, p.coldestC)
-	t.HottestTankC = max(t.HottestTankC, p.tank.topC())
+	// Comparisons, since this is done at each step and the built-in maximum of
+	// floats costs more.
+	if p.hottestC > t.HottestCollectorC {
+		t.HottestCollectorC = p.hottestC
+	}
+	if p.coldestC < t.ColdestCollectorC {
+		t.ColdestCollectorC = p.coldestC
+	}
+	if topC := p.tank.topC(); topC > t.HottestTankC {
+		t.HottestTankC = topC
+	}
 }

@@ -84,7 +84,7 @@ func (p *Plant) Truth() Truth {
 
 		LoopPressurePa: f.vesselPa,
 		SteamShare:     f.steam.share,
-		FluidLostL:     f.lostFluidL(p.Damage.FluidGone),
+		FluidLostL:     f.lostFluidL(),
 		LoopAirL:       f.airL,
 		BoilingC:       p.boilingC,
 		FreezingC:      p.freezingC,
