@@ -1,7 +1,7 @@
 // Package plant simulates one solar water heater: a collector field, its loop
-// and its tank, of drinking water or of loop fluid, with the hot-water line to the
-// taps. It knows no control and no probes; it takes a pump level, a heater switch, the surroundings and draws, and moves the
-// truth on.
+// and its tank, of drinking water or of loop fluid, with the hot-water line to
+// the taps. It knows no control and no probes; it takes a pump level, a heater
+// switch, the surroundings and draws, and moves the truth on.
 //
 // # Models
 //
@@ -21,16 +21,50 @@
 //
 // Loop: mass flow is pump level times flow at full level times density. The
 // circuit of collector, hot pipe, coil and cold pipe is closed exactly in each
-// step; see type loop. Pipes are one stirred node each, with loss to room and
-// outdoor air.
+// step; see type loop.
 //
-// Natural circulation, while the pump rests and no check valve holds: drive is
-// minus the integral of rho g dz over cold pipe, collector, hot pipe and coil
-// (package physics), each at its own mean temperature; the resistance is linear
-// in the flow (laminar), scaled from the loop's pressure drop at full level. The
-// flow follows within a minute or so and may run backwards. A plant without a
-// pump is one with the collector below the tank, no check valve and a pump that
-// is never asked to run.
+// Pipes: plug flow. What enters leaves when the content has followed, colder by
+// exp(-t/tau), which is exp(-UA/(m cp)) along the pipe (package physics). Small
+// parcels are put together, so a front is smeared over a 24th of the content.
+// The heat capacity is that of the fluid at 50 degC; the metal is left out.
+//
+// Natural circulation, while the pump rests and no check valve holds, is the
+// flow at which drive and friction are equal:
+//
+//	-closed integral of rho g dz = sum of f L/d rho v^2/2 + sum of K rho v^2/2
+//
+// with the densities of cold pipe, each collector cell, hot pipe and four legs
+// of the coil (package physics), Hagen-Poiseuille and Blasius with the viscosity
+// of each pipe's temperature, and the fittings' loss factors. It is solved anew
+// whenever drive or temperatures have moved; the flow follows with a lag of a
+// minute (backward Euler), which hides the inertia of the fluid. It runs
+// backwards when the drive does, unless a valve holds; CheckOpensPa lets a light
+// valve be lifted forwards. Without bores in the pipes the resistance is linear
+// in the flow, scaled from LoopHeadPa. TypicalNatural is such a plant.
+//
+// Sealed loop (Config.Sealing): content and cushion obey Boyle's law,
+//
+//	V - V p0/p = reserve + growth + steam - lost + air pa/(p - head)
+//
+// growth being that of collector, pipes and coil by the fluid's density, head
+// the column between vessel and collector. Density is clamped beyond the fluid's
+// range (100 degC for glycol): a liquid hotter than that grows no more. The
+// boiling point is that of the pressure at the collector. A cell at its boiling
+// point takes up the latent heat of the part of its content that boils (0.15;
+// common practice, no source) before it gets hotter, and gives it back as it
+// condenses (enthalpy method, type steam); StoredJ holds it. The steam pushes the
+// cell's content into the vessel. Beyond that the collector is dry and goes on by
+// its equation to the stagnation temperature. The relief valve opens at its
+// setting, closes at 0.9 of it and lets fluid go; where the pressure at the
+// collector would fall below that of the air, air comes in, and a bubble of a
+// fifth of the collector's content stops the flow. RefillLoop ends that. All of
+// it is looked at every five minutes, and at each step while something boils or
+// freezes.
+//
+// Frost: water blocks at its freezing point; a mixture turns to slush and blocks
+// 4 K below it (common practice, no source). What stays an hour below the burst
+// point by the share of glycol (a maker's guide, from memory; 35 % by volume and
+// more never, read) has burst, and runs out when it thaws.
 //
 // Coil: effectiveness 1 - exp(-UA/(m cp)) against each tank cell it passes
 // (Incropera / Kays and London), UA constant.
@@ -100,11 +134,12 @@
 //
 // # Not modelled
 //
-// Steam and what it does to the loop (above boiling the collector goes on by
-// the same equation, and Hazards says so), pressure and expansion, freezing
-// and bursting (Hazards says where it would begin), pump heat, transport delay
-// in the pipes beyond one stirred node, flow that depends on viscosity, solar
-// coil UA that depends on flow and temperature,
+// In the loop: steam that spreads into the pipes and condenses there, heat that
+// lost fluid takes with it, the capacity a dry collector lacks (it keeps that of
+// the full one), the latent heat of freezing, gas that warms, air that dissolves
+// or is vented; pump heat, the pump's curve (its flow is set by its level), flow
+// into steam beyond what the balance of heat does; solar coil UA that depends on
+// flow and temperature, snow that insulates or slides off;
 // different loss of lid and wall, wind and long-wave terms of the collector,
 // the second temperature dependence of the collector's optics, shading of
 // parts of the field; the water that waits in a drinking-water coil (its first

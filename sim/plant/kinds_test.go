@@ -24,6 +24,12 @@ func kinds() map[string]Config {
 	return map[string]Config{
 		"pumped":                  Typical(),
 		"natural circulation":     TypicalNatural(),
+		"natural, by bores":       TypicalNatural(),
+		"natural, light valve":    change(TypicalNatural(), func(c *Config) { c.CheckValve, c.CheckOpensPa = true, 20 }),
+		"small vessel":            change(Typical(), func(c *Config) { c.Sealing.VesselL = 2 }),
+		"no vessel, no relief":    change(Typical(), func(c *Config) { c.Sealing.NoVessel, c.Sealing.NoRelief = true, true }),
+		"loop not sealed":         change(Typical(), func(c *Config) { c.Sealing = Sealing{} }),
+		"water loop":              change(Typical(), func(c *Config) { c.Fluid = physics.Water() }),
 		"stirred tank":            change(Typical(), func(c *Config) { c.Layers = 1 }),
 		"inlet that stirs":        change(Typical(), func(c *Config) { c.InletMixing = 0.3 }),
 		"hot-water line":          change(Typical(), func(c *Config) { c.Circulation.Supply = Pipe{VolumeL: 2, UAWK: 3} }),
@@ -135,6 +141,11 @@ func anything(t *rapid.T) event {
 		heater:      rapid.Bool().Draw(t, "heater"),
 		circulation: rapid.Bool().Draw(t, "circulation"),
 		damage: Damage{
+			PumpWelded: seldom("welded"), FlowLost: share("flow"), CheckValveOpen: seldom("valve open"), CheckValveShut: seldom("valve shut"),
+			GlycolLost: share("glycol"), LoopLeakLPerDay: 1000 * share("loop leak"), FluidGone: seldom("fluid"),
+			CushionLost: seldom("cushion"), LoopReliefShut: seldom("loop relief"), LoopReliefWeepsLPerDay: 1000 * share("weeps"),
+			Snow: share("snow"), ThermostatSetC: 60 * share("set"), CutOutTripped: seldom("trip"),
+			Outputs:          Outputs{PowerCut: seldom("cut"), PowerDips: seldom("dips"), Inverted: seldom("inverted"), Fought: seldom("fought"), PumpChatters: seldom("chatter"), Held: seldom("held")},
 			ThermostatWelded: seldom("thermostat"), CutOutBridged: seldom("cut-out"), ReliefValveBlocked: seldom("relief"),
 			TemperingStuckHot: seldom("hot"), TemperingStuckCold: seldom("cold valve"),
 			CirculationWelded: seldom("always"), CirculationDead: seldom("never"),
@@ -202,6 +213,9 @@ func checkBounds(t *rapid.T, p *Plant) {
 		if !(temp > -65 && temp < 330) {
 			t.Fatalf("temperature %g: %+v", temp, tr)
 		}
+	}
+	if !(tr.LoopPressurePa > 0.5e5 && tr.LoopPressurePa <= mostLoopPa && tr.SteamShare >= 0 && tr.SteamShare <= 1 && tr.FluidLostL >= 0 && tr.LoopAirL >= 0 && tr.LoopAirL < 1000) {
+		t.Fatalf("loop: %+v", tr)
 	}
 	if !(tr.StoreLevel >= 0 && tr.StoreLevel <= 1) || math.IsNaN(tr.AtTapC+tr.DrawC+tr.FlowKgS) {
 		t.Fatalf("%+v", tr)
