@@ -6,10 +6,18 @@ import "time"
 // most one, so the number of rules bounds it too; a test keeps that true.
 const maxVotes = 12
 
-// ballot collects one output's votes of one step.
+// ballot collects one output's votes of one step. A rule that wants nothing
+// casts no vote, but may say why: idle is the reason that is shown when nobody
+// asks for the output.
 type ballot struct {
 	votes [maxVotes]Vote
 	n     int
+	idle  Reason
+}
+
+func (b *ballot) clear() {
+	b.n = 0
+	b.idle = Reason{Words: SaysNobodyAsks}
 }
 
 func (b *ballot) cast(level float64, rank Rank, why Reason) {
@@ -21,10 +29,16 @@ func (b *ballot) cast(level float64, rank Rank, why Reason) {
 	b.n++
 }
 
+// byHand tells whether a person has set the output.
+func (b *ballot) byHand() bool { return b.n > 0 && b.votes[0].Rank == Person }
+
 // winner gives the strongest vote; at equal rank the lower level, which is the
-// safer one for every actuator there is.
+// safer one for every actuator there is. Without a vote the output is idle.
 func (b *ballot) winner() *Vote {
 	best := &b.votes[0]
+	if b.n == 0 {
+		*best = Vote{Rank: Upkeep, Reason: b.idle}
+	}
 	for i := 1; i < b.n; i++ {
 		v := &b.votes[i]
 		if v.Rank > best.Rank || v.Rank == best.Rank && v.Level < best.Level {
@@ -40,26 +54,41 @@ func (b *ballot) decide(d *Decision, mem *OutputState, minRun, minRest time.Dura
 	w := b.winner()
 	d.Votes = b.votes[:b.n]
 	d.Rank, d.Reason = w.Rank, w.Reason
-	d.Held, d.Urgent = 0, w.Rank == Protect
+	d.Held, d.Urgent = 0, false
 	level := w.Level
 	if wasOn, on := mem.Level > 0, level > 0; wasOn != on {
-		if left := held(wasOn, mem.InState, minRun, minRest); left > 0 && w.Rank < Protect {
+		left := held(w, mem, minRun, minRest)
+		if left > 0 {
 			d.Held = left
 			level = mem.Level
 			d.Reason = holdReason(wasOn, left)
 		} else {
+			d.Urgent = wasOn && mem.InState < minRun || !wasOn && mem.InState < minRest
 			mem.InState = 0
 			mem.Switchings++
+			mem.Protecting = on && w.Rank == Protect
 		}
 	}
 	mem.Level, d.Level = level, level
 }
 
-func held(wasOn bool, inState, minRun, minRest time.Duration) time.Duration {
-	if wasOn {
-		return minRun - inState
+// protectRest is the most that a protection waits to switch an output on
+// again, so that a doubt that comes and goes does not wear the relay.
+const protectRest = 2 * time.Minute
+
+// held tells how long a minimum time still keeps an output from following the
+// winning vote. It never keeps on what a protection or a person switches off,
+// nor what only a protection has switched on.
+func held(w *Vote, mem *OutputState, minRun, minRest time.Duration) time.Duration {
+	switch {
+	case mem.Level == 0 && w.Rank == Protect:
+		return min(minRest, protectRest) - mem.InState
+	case mem.Level == 0:
+		return minRest - mem.InState
+	case w.Rank >= Person || mem.Protecting:
+		return 0
 	}
-	return minRest - inState
+	return minRun - mem.InState
 }
 
 func holdReason(wasOn bool, left time.Duration) Reason {

@@ -68,8 +68,8 @@ func (c *Controller) bind() {
 	for i := range p.Systems {
 		s := system{index: i, plan: &p.Systems[i], set: &p.Systems[i].Settings, mem: &c.st.Systems[i]}
 		s.collector, s.collectorProbe = reading(i, Collector)
-		s.tankTop, _ = reading(i, TankTop)
-		s.tankBottom, _ = reading(i, TankBottom)
+		s.tankTop, s.topProbe = reading(i, TankTop)
+		s.tankBottom, s.bottomProbe = reading(i, TankBottom)
 		s.outdoor, s.outdoorProbe = reading(House, OutdoorAir)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		c.systems[i] = s
@@ -112,19 +112,21 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 	c.setWall(wall)
 	c.judge(readings, elapsed)
 	for i := range c.ballots {
-		b := &c.ballots[i]
-		b.n = 0
-		b.cast(0, Upkeep, Reason{Words: SaysNobodyAsks})
+		c.ballots[i].clear()
 	}
+	c.st.HolidayLeft = max(0, c.st.HolidayLeft-elapsed)
 	c.overrideRule(elapsed)
+	c.servicingRule()
 	for i := range c.systems {
 		s := &c.systems[i]
 		if s.pump != none {
 			c.pumpRules(s, elapsed)
 		}
+		c.hygieneRule(s, elapsed)
 		if s.heater != none {
 			c.heaterGuardRule(s)
-			c.heaterRule(s)
+			c.heaterEffortRule(s, elapsed)
+			c.heaterRule(s, elapsed)
 		}
 	}
 	for i := range c.ballots {
@@ -137,11 +139,14 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 // pumpRules lets the rules for a loop pump vote; frost protection is first,
 // since the others look at what it wants.
 func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
-	c.frostRule(s, elapsed)
 	c.restartCeilingRule(s, elapsed)
+	c.frostRule(s)
+	c.countFrost(s, elapsed)
 	c.tankLimitRule(s)
 	c.blindRule(s)
 	c.loopRule(s)
+	c.nightCoolingRule(s)
+	c.exerciseRule(s)
 }
 
 // settle turns an output's votes into its decision and counts its times.
@@ -150,6 +155,9 @@ func (c *Controller) settle(i int, elapsed time.Duration) {
 	mem.InState += elapsed
 	if mem.Level > 0 {
 		mem.On += elapsed
+		mem.Idle = 0
+	} else {
+		mem.Idle += elapsed
 	}
 	c.ballots[i].decide(&c.out.Decisions[i], mem, c.minRun[i], c.minRest[i])
 }

@@ -56,6 +56,7 @@ func TestInvariants(t *testing.T) {
 			readings[i] = anyReading(rt)
 		}
 		wasOn := make([]bool, len(c.plan.Outputs))
+		byProtection := make([]bool, len(c.plan.Outputs))
 		inState := make([]time.Duration, len(c.plan.Outputs))
 		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
 			elapsed, wall := anyStep(rt, c, readings)
@@ -65,13 +66,18 @@ func TestInvariants(t *testing.T) {
 				inState[i] += elapsed
 				if d.On() != wasOn[i] {
 					least := c.minRest[i]
-					if wasOn[i] {
+					switch {
+					case wasOn[i] && (d.Rank >= Person || byProtection[i]):
+						least = 0
+					case wasOn[i]:
 						least = c.minRun[i]
+					case d.Rank == Protect:
+						least = min(least, protectRest)
 					}
-					if inState[i] < least && d.Rank != Protect {
+					if inState[i] < least {
 						rt.Errorf("output %d switched after %v: %s", i, inState[i], d.Reason)
 					}
-					wasOn[i], inState[i] = d.On(), 0
+					wasOn[i], inState[i], byProtection[i] = d.On(), 0, d.On() && d.Rank == Protect
 				}
 				checkDecision(rt, c, out, i)
 			}
@@ -108,7 +114,7 @@ func checkDecision(rt *rapid.T, c *Controller, out *Outcome, i int) {
 		rt.Errorf("pump heats a full tank: %s", d.Reason)
 	}
 	for _, v := range d.Votes {
-		if v.Rank == Protect && d.Rank != Protect && v.Level != d.Level {
+		if v.Rank == Protect && d.Rank != Protect {
 			rt.Errorf("output %d: a protection was overruled by %s", i, d.Reason)
 		}
 	}

@@ -39,6 +39,12 @@ func (s *Settings) Check() []Problem {
 		"make restart_ceiling less restart_ceiling_band hotter than tank_limit plus start_difference",
 		"after %g °C the pump could not start before the collector is at %g °C, too cold to heat a tank to %g °C",
 		s.RestartCeilingC, s.RestartCeilingC-s.RestartCeilingBandK, s.TankLimitC)
+	fault(s.HygieneInterval > 0 && s.HygieneC+hygieneBandK > s.TankLimitC-s.TankLimitBandK, "hygiene_temperature",
+		"make hygiene_temperature 2 K colder than tank_limit less tank_limit_band, or write hygiene_interval = \"0 s\"",
+		"a heat-up to %g °C would run into the tank limit of %g °C less %g K", s.HygieneC, s.TankLimitC, s.TankLimitBandK)
+	fault(s.NightCoolingC > 0 && s.NightCoolingC-2*nightCoolingBandK < s.HeaterStopC-nightCoolingBandK, "night_cooling",
+		"make night_cooling at least 10 K hotter than heater_stop",
+		"cooling from %g °C would take away what the heater has heated to %g °C", s.NightCoolingC, s.HeaterStopC)
 	fault(s.JumpPatience >= s.ReadingAgeLimit, "jump_patience",
 		"make jump_patience shorter than reading_age_limit",
 		"a reading would be too old before its new level is believed")

@@ -65,8 +65,8 @@ type FindingState struct {
 type findingSlot struct {
 	active   bool // seen lately, or raised
 	raised   bool
-	seen     time.Duration // seen without a break
-	quiet    time.Duration // not seen without a break
+	seen     time.Duration // seen, in all since it was last quiet
+	quiet    time.Duration // not seen, since it was last seen
 	known    time.Duration // since it was raised
 	evidence Reason
 	detail   string
@@ -75,12 +75,13 @@ type findingSlot struct {
 // findings holds a slot for every finding that can be: kind, system or house,
 // and place or actuator.
 type findings struct {
-	slots  []findingSlot
-	active int // how many are
+	slots []findingSlot
+	live  []int // the active ones, in the order they became so
 }
 
 func newFindings(p *Plan) findings {
-	return findings{slots: make([]findingSlot, int(numFindingKinds)*(len(p.Systems)+1)*numParts)}
+	n := int(numFindingKinds) * (len(p.Systems) + 1) * numParts
+	return findings{slots: make([]findingSlot, n), live: make([]int, 0, n)}
 }
 
 // numParts is how many parts of a system a kind of finding can be about.
@@ -100,13 +101,14 @@ func (f *findings) sign(at int, kind FindingKind, seen bool, elapsed time.Durati
 	if !seen && !s.active {
 		return nil
 	}
-	return f.follow(s, &findingTable[kind], seen, elapsed)
+	return f.follow(at, &findingTable[kind], seen, elapsed)
 }
 
-func (f *findings) follow(s *findingSlot, row *findingRow, seen bool, elapsed time.Duration) *findingSlot {
+func (f *findings) follow(at int, row *findingRow, seen bool, elapsed time.Duration) *findingSlot {
+	s := &f.slots[at]
 	if !s.active {
 		s.active = true
-		f.active++
+		f.live = append(f.live, at)
 	}
 	if s.raised {
 		s.known += elapsed
@@ -120,17 +122,14 @@ func (f *findings) follow(s *findingSlot, row *findingRow, seen bool, elapsed ti
 	s.quiet += elapsed
 	if !s.raised || s.quiet >= row.clearAfter {
 		*s = findingSlot{}
-		f.active--
+		f.live = slices.DeleteFunc(f.live, func(i int) bool { return i == at })
 	}
 	return nil
 }
 
 // list appends what is raised now, most urgent first.
 func (f *findings) list(into []Finding, p *Plan) []Finding {
-	if f.active == 0 {
-		return into
-	}
-	for i := range f.slots {
+	for _, i := range f.live {
 		if s := &f.slots[i]; s.raised {
 			kind, system, part := f.at(i, p)
 			found := Finding{
@@ -146,9 +145,12 @@ func (f *findings) list(into []Finding, p *Plan) []Finding {
 			into = append(into, found)
 		}
 	}
-	slices.SortStableFunc(into, func(a, b Finding) int {
-		return cmp.Compare(b.Kind.Urgency(), a.Kind.Urgency())
-	})
+	if len(into) > 1 {
+		slices.SortFunc(into, func(a, b Finding) int {
+			return cmp.Or(cmp.Compare(b.Kind.Urgency(), a.Kind.Urgency()), cmp.Compare(a.Kind, b.Kind),
+				cmp.Compare(a.System, b.System), cmp.Compare(a.Place, b.Place), cmp.Compare(a.Actuator, b.Actuator))
+		})
+	}
 	return into
 }
 
@@ -199,7 +201,7 @@ func (f *findings) restore(saved []FindingState, p *Plan) {
 				continue
 			}
 			f.slots[i] = findingSlot{active: true, raised: s.Raised, seen: s.Seen, quiet: s.Quiet, known: s.For, evidence: s.Evidence, detail: s.Detail}
-			f.active++
+			f.live = append(f.live, i)
 		}
 	}
 }

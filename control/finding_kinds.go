@@ -22,6 +22,10 @@ const (
 	FoundOutputFault
 	FoundBusStuck
 	FoundStateUnsaved
+	FoundHygieneOverdue
+	FoundServicing
+	FoundProbeTrouble
+	FoundHeaterFruitless
 	numFindingKinds
 )
 
@@ -42,7 +46,7 @@ var findingTable = [numFindingKinds]findingRow{
 	FoundAllProbesSilent: {
 		key: "all_probes_silent", title: "No probe answers",
 		likely:     "The probes' common cable or bus is cut, shorted or without supply.",
-		check:      "Look at the plug and the supply of the probe cable at the controller first. Pump and heater stay off until a probe answers.",
+		check:      "Look at the plug and the supply of the probe cable at the controller first. Pump and heater stay off until a probe answers, but for short frost runs of a loop of water.",
 		urgency:    AtOnce,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Second},
 	FoundProbeSilent: {
@@ -66,7 +70,7 @@ var findingTable = [numFindingKinds]findingRow{
 	FoundProbeFrozen: {
 		key: "probe_frozen", title: "A probe no longer moves",
 		likely:  "The probe or its reader repeats an old value.",
-		check:   "Warm the probe in the hand and see whether it follows; exchange it if not.",
+		check:   "Warm the probe in the hand and see whether it follows; exchange it if not. On the roof only with fall protection and a cold collector.",
 		urgency: Soon, about: AboutProbe,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
 	FoundProbeColderThanSky: {
@@ -84,7 +88,7 @@ var findingTable = [numFindingKinds]findingRow{
 	FoundNearFreezing: {
 		key: "near_freezing", title: "The loop's fluid is near its freezing point",
 		likely:     "The weather is colder than the antifreeze was mixed for.",
-		check:      "Have the strength of the antifreeze measured. Do not run the pump by hand against thick or frozen fluid.",
+		check:      "Have the strength of the antifreeze measured; drain a loop of plain water. Do not run the pump by hand against thick or frozen fluid.",
 		urgency:    AtOnce,
 		raiseAfter: 5 * time.Minute, clearAfter: time.Hour},
 	FoundFrostNotHelped: {
@@ -95,7 +99,7 @@ var findingTable = [numFindingKinds]findingRow{
 		raiseAfter: time.Minute, clearAfter: 30 * time.Minute},
 	FoundFrostBlind: {
 		key: "frost_blind", title: "Frost can't be seen",
-		likely:     "Both the collector probe and the outdoor probe have failed.",
+		likely:     "The collector probe and the outdoor probe have failed, or one of them is wrong by far.",
 		check:      "Repair one of them before the next cold night. Until then the pump makes short runs to be sure.",
 		urgency:    AtOnce,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
@@ -129,6 +133,30 @@ var findingTable = [numFindingKinds]findingRow{
 		check:      "Free space or exchange the card. The controller works on from memory; a restart would lose what was not saved.",
 		urgency:    Soon,
 		raiseAfter: 2 * time.Minute, clearAfter: 2 * time.Minute},
+	FoundHygieneOverdue: {
+		key: "hygiene_overdue", title: "The hygiene heat-up is not proven",
+		likely:     "The heater could not hold the temperature, its probe gave no value, or no tempering valve is named in the site file.",
+		check:      "See whether heater and tank top probe work. Until a heat-up is proven, let taps run hot before use, and avoid spray where people are old or ill. Follow your local code.",
+		urgency:    Soon,
+		raiseAfter: time.Hour, clearAfter: time.Minute},
+	FoundServicing: {
+		key: "servicing", title: "The service state is on",
+		likely:     "Somebody works on the plant, or has forgotten to end the service state.",
+		check:      "End the service state when the work is done. Nothing is heated, pumped or kept from freezing until then.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: time.Second},
+	FoundProbeTrouble: {
+		key: "probe_trouble", title: "A probe fails again and again",
+		likely:  "A loose plug, a damp joint, a bus that is too long, or noise from a neighbouring mains cable.",
+		check:   "Check plug, joints and supply of the probe. On the roof only with fall protection and a cold collector.",
+		urgency: Soon, about: AboutProbe,
+		raiseAfter: time.Second, clearAfter: time.Minute},
+	FoundHeaterFruitless: {
+		key: "heater_fruitless", title: "The heater heats and the tank top does not show it",
+		likely:     "The tank top probe hangs in the room and the tank may be very hot; or the element, its fuse or its cut-out is open.",
+		check:      "Warn everybody at the taps: scalding danger. See that the probe sits in its pocket. Have the heater looked at by a qualified electrician.",
+		urgency:    AtOnce,
+		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
 }
 
 // String is the kind as metrics and saved state name it.

@@ -9,10 +9,17 @@ const tankAlarmK = 8
 // frostPatience is how long circulation may take to warm a cold collector.
 const frostPatience = 30 * time.Minute
 
+// troubleAlarm is how full the account of a probe's bad readings must be to be
+// worth a finding.
+const troubleAlarm = 10 * time.Minute
+
 // lookForFindings looks for the signs of every kind of finding.
 func (c *Controller) lookForFindings(elapsed time.Duration) {
 	c.lookAtBoard(elapsed)
 	c.lookAtProbes(elapsed)
+	if s := c.sign(FoundServicing, House, 0, c.st.Servicing, elapsed); s != nil {
+		s.evidence = because(SawServicing, s.seen.Seconds())
+	}
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
 	}
@@ -23,6 +30,11 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 // it is about, or 0. When it is seen, the caller fills in the evidence.
 func (c *Controller) sign(kind FindingKind, system, part int, seen bool, elapsed time.Duration) *findingSlot {
 	return c.findings.sign(c.findings.index(&c.plan, kind, system, part), kind, seen, elapsed)
+}
+
+// raised tells whether a finding stands.
+func (c *Controller) raised(kind FindingKind, system, part int) bool {
+	return c.findings.slots[c.findings.index(&c.plan, kind, system, part)].raised
 }
 
 // lookAtProbes finds faults of probes. When every probe is silent, that is one
@@ -40,11 +52,26 @@ func (c *Controller) lookAtProbes(elapsed time.Duration) {
 		s.evidence = because(SawAllProbesMissing, float64(silent), shortest.Seconds())
 	}
 	for i := range c.st.Probes {
-		if c.out.Readings[i].OK() && c.findings.active == 0 {
+		if c.out.Readings[i].OK() && c.st.Probes[i].Trouble < troubleAlarm && !c.probeAccused(i) {
 			continue // the usual case: nothing to see, nothing to clear
 		}
 		c.lookAtProbe(i, all, elapsed)
 	}
+}
+
+// probeAccused tells whether a finding about a probe stands or is under way.
+func (c *Controller) probeAccused(i int) bool {
+	if len(c.findings.live) == 0 {
+		return false
+	}
+	pr := c.plan.Probes[i]
+	for _, at := range c.findings.live {
+		kind, system, part := c.findings.at(at, &c.plan)
+		if findingTable[kind].about == AboutProbe && system == pr.System && part == int(pr.Place) {
+			return true
+		}
+	}
+	return false
 }
 
 // lookAtProbe finds what is wrong with one probe by why its reading is not good.
@@ -59,32 +86,54 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 	v := j.Why.Values
 	look(FoundProbeSilent, j.Quality == Missing && !allSilent, SawProbeMissing, m.Silent.Seconds())
 	look(FoundProbeOutOfRange, why == SaysOutOfRange, SawProbeOutOfRange, v[0], v[1], v[2])
-	look(FoundProbeJumps, why == SaysJumped || why == SaysSettling, SawProbeJump, m.Last, m.Doubt)
+	if why == SaysSettling {
+		look(FoundProbeJumps, true, SawProbeUnsettled, m.Doubt)
+	} else {
+		look(FoundProbeJumps, why == SaysJumped, SawProbeJump, v[0], v[1])
+	}
+	troubled := m.Trouble >= troubleAlarm || m.Trouble > troubleAlarm/2 && c.raised(FoundProbeTrouble, pr.System, int(pr.Place))
+	look(FoundProbeTrouble, troubled && m.Silent < lastingSilence, SawProbeTrouble, m.Trouble.Seconds())
 	look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
 	look(FoundProbeColderThanSky, why == SaysColderThanSky, SawProbeColderThanSky, v[0], v[1])
 }
 
 // lookAtSystem finds what is wrong with one system's plant.
 func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
-	hottest, known := s.hottest()
-	if f := c.sign(FoundTankTooHot, s.index, 0, known && hottest > s.set.TankLimitC+tankAlarmK, elapsed); f != nil {
-		f.evidence = because(SawTankAboveLimit, hottest, s.set.TankLimitC)
+	// An alarm is cleared by a good reading that says otherwise, never by the
+	// loss of the reading: then its sign is neither seen nor not seen.
+	if hottest, known := s.hottest(); known && (hottest > s.set.TankLimitC+tankAlarmK || s.tankSeen()) {
+		if f := c.sign(FoundTankTooHot, s.index, 0, hottest > s.set.TankLimitC+tankAlarmK, elapsed); f != nil {
+			f.evidence = because(SawTankAboveLimit, hottest, s.set.TankLimitC)
+		}
 	}
-	if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil && s.collector.OK() {
-		f.evidence = because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds())
+	if s.collector.OK() || s.mem.StagnantFor == 0 {
+		if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil {
+			f.evidence = because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds())
+		}
+	}
+	if s.heater != none {
+		if f := c.sign(FoundHeaterFruitless, s.index, 0, s.mem.HeaterLocked, elapsed); f != nil {
+			f.evidence = because(SawHeaterLocked, s.mem.HeaterEffort.Seconds(), s.tankTop.Value)
+		}
+	}
+	since, interval := s.mem.HygieneSince, s.set.HygieneInterval
+	if f := c.sign(FoundHygieneOverdue, s.index, 0, interval > 0 && since > interval+2*hygienePatience, elapsed); f != nil {
+		f.evidence = because(SawHygieneOverdue, since.Seconds(), interval.Seconds())
 	}
 	if !s.plan.WaterFilled || s.pump == none {
-		coldest, ok := s.coldest()
-		near := ok && coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK
-		if f := c.sign(FoundNearFreezing, s.index, 0, near, elapsed); f != nil {
-			f.evidence = because(SawNearFreezing, coldest, s.plan.FreezingPointC)
+		if coldest, ok := s.coldest(); ok {
+			near := coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK
+			if f := c.sign(FoundNearFreezing, s.index, 0, near, elapsed); f != nil {
+				f.evidence = because(SawNearFreezing, coldest, s.plan.FreezingPointC)
+			}
 		}
 		return
 	}
-	if f := c.sign(FoundFrostBlind, s.index, 0, c.blindToFrost(s), elapsed); f != nil {
+	blind := c.blindToFrost(s) || s.mem.BelowSky && c.coldSeason
+	if f := c.sign(FoundFrostBlind, s.index, 0, blind, elapsed); f != nil {
 		f.evidence = because(SawFrostBlind)
 	}
-	helpless := s.mem.FrostRunFor > frostPatience && s.collector.OK() && s.collector.Value < s.set.FrostStartC
+	helpless := s.frostRefused || s.mem.FrostRunFor > frostPatience && s.collector.OK() && s.collector.Value < s.set.FrostStartC
 	if f := c.sign(FoundFrostNotHelped, s.index, 0, helpless, elapsed); f != nil {
 		f.evidence = because(SawFrostNotHelped, s.collector.Value, s.mem.FrostRunFor.Seconds())
 	}

@@ -9,6 +9,10 @@ import (
 // night; further below means a bad reading. Common practice, no source.
 const skyCoolingK = 25
 
+// skyBandK is how much nearer to the air a doubted collector must come to be
+// believed again.
+const skyBandK = 5
+
 // frozenNeighbourK is how far a neighbour must have moved before an unmoving
 // reading is called frozen.
 const frozenNeighbourK = 10
@@ -25,7 +29,7 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 		c.st.Probes[i].judge(&c.out.Readings[i], r, &placeLimits[c.plan.Probes[i].Place], c.probeSettings[i], elapsed)
 	}
 	for i := range c.plan.Probes {
-		if n := c.neighbours[i]; n != none {
+		if n := c.neighbours[i]; n != none && c.mustMove(i) {
 			c.st.Probes[i].judgeFrozen(&c.out.Readings[i], &c.out.Readings[n], c.probeSettings[i], elapsed)
 		}
 	}
@@ -33,11 +37,42 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 		c.judgeAgainstSky(&c.systems[i])
 	}
 	for i := range c.plan.Probes {
-		if c.out.Readings[i].OK() {
-			c.st.Probes[i].Silent = 0
-		} else {
-			c.st.Probes[i].Silent += elapsed
-		}
+		c.st.Probes[i].count(&c.out.Readings[i], elapsed)
+	}
+}
+
+// mustMove tells whether a place is bound to move when its neighbour does. The
+// water beside the coil may rest for a day; it moves when the loop runs.
+func (c *Controller) mustMove(probe int) bool {
+	p := c.plan.Probes[probe]
+	if p.Place != TankBottom {
+		return true
+	}
+	pump := c.systems[p.System].pump
+	return pump != none && c.st.Outputs[pump].Level > 0
+}
+
+// mostTrouble bounds the account of bad readings, so that a repaired probe is
+// clear within the hour.
+const mostTrouble = 20 * time.Minute
+
+// lastingSilence is from when on a failure is no longer one of moments.
+const lastingSilence = 2 * time.Minute
+
+// count keeps how long a probe has had no usable value, and an account of bad
+// readings that fills while they are bad and empties four times slower while
+// they are good: it shows probes that fail again and again for moments.
+func (m *ProbeState) count(j *Judged, elapsed time.Duration) {
+	if j.OK() {
+		m.Silent = 0
+	} else {
+		m.Silent += elapsed
+	}
+	switch {
+	case j.OK() && !j.HeldOver:
+		m.Trouble = max(0, m.Trouble-elapsed/4)
+	case m.Silent < lastingSilence:
+		m.Trouble = min(mostTrouble, m.Trouble+elapsed)
 	}
 }
 
@@ -46,18 +81,19 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 // value stands in until it is too old, so that one bad sample switches nothing.
 func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings, elapsed time.Duration) {
 	m.Since += elapsed
-	j.Value, j.Age, j.Fault = r.Value, r.Age, r.Fault
+	m.Sample += elapsed
+	j.Value, j.Age, j.Fault, j.HeldOver = r.Value, r.Age, r.Fault, false
 	switch {
-	case r.Fault != "" || math.IsNaN(r.Value) || math.IsInf(r.Value, 0):
+	case r.Fault != "" || math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || r.Age < 0:
 		j.Value, m.Doubted = 0, false
 		j.Quality, j.Why = Missing, because(SaysNoAnswer)
-	case r.Age > set.ReadingAgeLimit || r.Age < 0:
+	case r.Age > set.ReadingAgeLimit:
 		m.Doubted = false
 		j.Quality, j.Why = Missing, because(SaysTooOld, r.Age.Seconds())
 	case r.Value < lim.lowC || r.Value > lim.highC:
 		m.Doubted = false
 		j.Quality, j.Why = Suspect, because(SaysOutOfRange, r.Value, lim.lowC, lim.highC)
-	case m.believes(r.Value, lim, set, elapsed):
+	case m.believes(r, lim, set):
 		if r.Value != m.Last {
 			m.Same = 0
 		}
@@ -70,26 +106,43 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 		j.Quality, j.Why = Suspect, because(SaysSettling)
 	}
 	if m.Known && m.Since <= set.ReadingAgeLimit {
-		j.Value, j.Age = m.Last, m.Since
+		j.Value, j.Age, j.HeldOver = m.Last, m.Since, true
 		j.Quality, j.Why = Good, Reason{}
 		return
 	}
 	m.Known = false
 }
 
+// sampleGap is the least difference in age that tells two samples apart.
+const sampleGap = 10 * time.Millisecond
+
 // believes tells whether a value in range follows from the last good one, or
-// has stayed at a new level for long enough. It is how a power-on value of
-// 85 °C is refused and a tank that really reaches 85 °C is not.
-func (m *ProbeState) believes(v float64, lim *placeLimit, set *Settings, elapsed time.Duration) bool {
-	if m.Known && math.Abs(v-m.Last) <= lim.stepK+lim.rateKPerSecd*m.Since.Seconds() {
+// has stayed at a new level for long enough, over at least two samples more. It
+// is how a power-on value of 85 °C is refused and a tank that really reaches
+// 85 °C is not. A single sample that strays while a new level is watched is
+// passed over.
+func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
+	between := m.Sample - r.Age
+	fresh := between >= sampleGap
+	if fresh {
+		m.Sample = r.Age
+	}
+	allowedK := func(d time.Duration) float64 { return lim.stepK + lim.rateKPerS*d.Seconds() }
+	if m.Known && math.Abs(r.Value-m.Last) <= allowedK(min(m.Since, set.ReadingAgeLimit)) {
 		return true
 	}
-	if !m.Doubted || math.Abs(v-m.Doubt) > lim.stepK+lim.rateKPerSecd*elapsed.Seconds() {
-		m.Doubted, m.DoubtFor = true, 0
-	} else {
-		m.DoubtFor += elapsed
+	switch {
+	case m.Doubted && !fresh:
+	case m.Doubted && math.Abs(r.Value-m.Doubt) <= allowedK(min(between, set.ReadingAgeLimit)):
+		m.DoubtFor += between
+		m.Doubt, m.Strayed = r.Value, false
+	case m.Doubted && !m.Strayed:
+		m.DoubtFor += between
+		m.Strayed = true
+		return false
+	default:
+		m.Doubted, m.Strayed, m.DoubtFor, m.Doubt = true, false, 0, r.Value
 	}
-	m.Doubt = v
 	return m.DoubtFor >= set.JumpPatience
 }
 
@@ -112,12 +165,17 @@ func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed ti
 }
 
 // judgeAgainstSky doubts a collector that reads further below the outdoor air
-// than a clear night sky can cool it: a short in its cable looks like frost.
+// than a clear night sky can cool it. Either its cable has a short, which looks
+// like frost, or the outdoor probe stands too warm: rule_frost.go takes both
+// into account.
 func (c *Controller) judgeAgainstSky(s *system) {
-	if s.collector == nil || s.outdoor == nil || !s.collector.OK() || !s.outdoor.OK() {
+	m := s.mem
+	if !s.collector.OK() || !s.outdoor.OK() {
+		m.BelowSky = false
 		return
 	}
-	if s.collector.Value < s.outdoor.Value-skyCoolingK {
+	m.BelowSky = latched(m.BelowSky, s.outdoor.Value-s.collector.Value, skyCoolingK, skyBandK)
+	if m.BelowSky {
 		s.collector.Quality = Suspect
 		s.collector.Why = because(SaysColderThanSky, s.collector.Value, s.outdoor.Value)
 	}

@@ -78,9 +78,9 @@ func TestBadReadings(t *testing.T) {
 		"infinite":           {Reading{Value: math.Inf(-1)}, Missing, SaysNoAnswer, 0},
 		"driver fault":       {Reading{Value: 41, Fault: "bad checksum"}, Missing, SaysNoAnswer, 0},
 		"too old":            {Reading{Value: 41, Age: time.Minute}, Missing, SaysTooOld, 41},
-		"from the future":    {Reading{Value: 41, Age: -time.Second}, Missing, SaysTooOld, 41},
+		"from the future":    {Reading{Value: 41, Age: -time.Second}, Missing, SaysNoAnswer, 0},
 		"below what can be":  {Reading{Value: -40}, Suspect, SaysOutOfRange, -40},
-		"above what can be":  {Reading{Value: 120}, Suspect, SaysOutOfRange, 120},
+		"above what can be":  {Reading{Value: 140}, Suspect, SaysOutOfRange, 140},
 		"absurd":             {Reading{Value: 1e300}, Suspect, SaysOutOfRange, 1e300},
 		"fine, as a control": {Reading{Value: 41}, Good, SaysNothing, 41},
 	} {
@@ -168,7 +168,7 @@ func TestNoSingleSampleSwitches(t *testing.T) {
 		was := d.readings[probe].Value
 		v := rapid.Float64Range(-300, 300).Draw(rt, "value")
 		lim := placeLimits[d.c.plan.Probes[probe].Place]
-		if math.Abs(v-was) <= lim.stepK+lim.rateKPerSecd {
+		if math.Abs(v-was) <= lim.stepK+lim.rateKPerS {
 			return // metal and water can do that
 		}
 		d.readings[probe].Value = v

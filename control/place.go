@@ -39,16 +39,16 @@ func Places() []Place { return []Place{Collector, TankTop, TankBottom, OutdoorAi
 // leaves room for a stagnating flat plate (up to about 200 °C); its speed for
 // cold fluid meeting a hot absorber at pump start.
 type placeLimit struct {
-	lowC, highC  float64 // °C, outside of it the reading is suspect
-	stepK        float64 // K, jump that is always allowed
-	rateKPerSecd float64 // K per second allowed on top
+	lowC, highC float64 // °C, outside of it the reading is suspect
+	stepK       float64 // K, jump that is always allowed
+	rateKPerS   float64 // K per second allowed on top
 }
 
 var placeLimits = [numPlaces]placeLimit{
-	Collector:  {lowC: -50, highC: 230, stepK: 8, rateKPerSecd: 2},
-	TankTop:    {lowC: -2, highC: 110, stepK: 4, rateKPerSecd: 0.5},
-	TankBottom: {lowC: -2, highC: 110, stepK: 4, rateKPerSecd: 0.5},
-	OutdoorAir: {lowC: -60, highC: 60, stepK: 4, rateKPerSecd: 0.2},
+	Collector:  {lowC: -50, highC: 230, stepK: 8, rateKPerS: 2},
+	TankTop:    {lowC: -2, highC: 130, stepK: 4, rateKPerS: 0.5},
+	TankBottom: {lowC: -2, highC: 130, stepK: 4, rateKPerS: 0.5},
+	OutdoorAir: {lowC: -60, highC: 60, stepK: 4, rateKPerS: 0.2},
 }
 
 // Actuator says what an output drives.

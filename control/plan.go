@@ -53,6 +53,11 @@ type System struct {
 	// WaterFilled says that the loop holds plain water, so that only
 	// circulation keeps it from freezing.
 	WaterFilled bool
+	// Tempered says that a tempering valve guards the taps, so that the tank may
+	// be heated for hygiene.
+	Tempered bool
+	// TankL is the tank's volume in litres; 0 when it is not known.
+	TankL float64
 	// HeaterW is the backup heater's rated power, W; 0 when there is none.
 	HeaterW float64
 }
@@ -98,7 +103,25 @@ func (p *Plan) check() error {
 		}
 		outputs[o] = true
 	}
+	if len(errs) == 0 {
+		errs = p.checkReach()
+	}
 	return errors.Join(errs...)
+}
+
+// checkReach tells which outputs could never run, for want of a reading.
+func (p *Plan) checkReach() (errs []error) {
+	for _, o := range p.Outputs {
+		name := p.Systems[o.System].Name
+		has := func(place Place) bool { return p.probeAt(o.System, place) != none }
+		switch {
+		case o.Actuator == BackupHeater && !has(TankTop):
+			errs = append(errs, fmt.Errorf("control: the backup heater of %q needs a tank top reading", name))
+		case o.Actuator == LoopPump && (!has(Collector) || !has(TankTop) && !has(TankBottom)):
+			errs = append(errs, fmt.Errorf("control: the loop pump of %q needs a collector reading and one of the tank", name))
+		}
+	}
+	return errs
 }
 
 // probeAt gives the index of a place's reading, or none.

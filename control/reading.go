@@ -32,11 +32,12 @@ func (q Quality) String() string {
 
 // Judged is a reading after it was judged.
 type Judged struct {
-	Value   float64       // in the unit of the place; for show only unless Quality is Good
-	Age     time.Duration // of the value
-	Quality Quality
-	Why     Reason // why it is not good; none when it is
-	Fault   string // the driver's own words, when it had any
+	Value    float64       // in the unit of the place; for show only unless Quality is Good
+	Age      time.Duration // of the value
+	Quality  Quality
+	HeldOver bool   // the newest sample was bad, and the last good value stands in
+	Why      Reason // why it is not good; none when it is
+	Fault    string // the driver's own words, when it had any
 }
 
 // OK tells whether a rule may use the value.

@@ -72,6 +72,12 @@ func (w Words) fill(values [3]float64) string {
 // figure writes a value with its unit as a person would: tenths of a degree,
 // whole seconds, minutes or hours.
 func figure(v float64, unit string) string {
+	if math.Abs(v) >= 1e6 {
+		return strconv.FormatFloat(v, 'g', 3, 64) + " " + unit
+	}
+	if v > -0.05 && v < 0 {
+		v = 0 // no "-0.0"
+	}
 	switch unit {
 	case "time":
 		return span(v)

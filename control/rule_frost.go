@@ -18,60 +18,84 @@ const frostNearK = 3
 // digit and still be trusted to tell of frost.
 const frostAlive = time.Hour
 
+// frostDoubtK and frostDoubtAfter tell when a collector reading is too warm to
+// be true in cold air: so far above it, with the pump at rest for so long.
+const (
+	frostDoubtK     = 20
+	frostDoubtAfter = 30 * time.Minute
+)
+
 // frostRule keeps a loop of plain water from freezing. A cold collector makes
 // it circulate for as long as it is cold and the tank has warmth to give. When
 // the collector can't be trusted to tell, cold outdoor air makes it circulate
-// in short watch runs; no reading at all in the cold season does too. A loop
-// with antifreeze needs none of it.
-func (c *Controller) frostRule(s *system, elapsed time.Duration) {
-	s.frostCirculates = false
+// in short watch runs; readings that fail or contradict each other in the cold
+// season do too. A loop with antifreeze needs none of it.
+func (c *Controller) frostRule(s *system) {
+	s.frostCirculates, s.frostRefused = false, false
 	if !s.plan.WaterFilled {
 		return
 	}
 	m, set := s.mem, s.set
-	coil, _ := s.coil()
-	if coil.OK() {
+	coil, standIn := s.coil()
+	if coil.OK() && !standIn {
 		m.FrostTankCold = coil.Value <= set.FrostTankFloorC ||
 			m.FrostTankCold && coil.Value < set.FrostTankFloorC+frostFloorBandK
 	}
 	m.FrostRunning = s.collector.OK() && latched(m.FrostRunning, -s.collector.Value, -set.FrostStartC, set.FrostBandK)
-	if m.FrostRunning {
-		m.FrostRunFor += elapsed
-	} else {
-		m.FrostRunFor = 0
-	}
 	watch, why := c.frostWatch(s)
 	if m.FrostRunning {
 		why = because(SaysFrostCirculation, s.collector.Value)
 	}
+	coilWarmer := !coil.OK() || !s.collector.OK() || coil.Value > s.collector.Value
+	if m.FrostRunning && !coilWarmer && s.collector.Value > set.FrostStartC {
+		m.FrostRunning = false // it is as warm as it can get, and warm enough
+	}
 	wanted := m.FrostRunning || watch
-	takesHeat := !s.collector.OK() || !coil.OK() || s.collector.Value < coil.Value
 	switch {
-	case wanted && coil.OK() && m.FrostTankCold:
-		if takesHeat {
-			c.ballots[s.pump].cast(0, Protect, because(SaysFrostTankCold, coil.Value, set.FrostTankFloorC))
-		}
+	case wanted && m.FrostRunning && !coilWarmer, wanted && m.FrostTankCold && coilWarmer:
+		c.ballots[s.pump].cast(0, Protect, because(SaysFrostTankCold, coil.Value, set.FrostTankFloorC))
 		m.FrostWatching = false
+		s.frostRefused = true
 		return
-	case m.FrostRunning && coil.OK():
+	case m.FrostRunning && coil.OK() && !standIn:
 		s.frostCirculates = true
 	default:
-		s.frostCirculates = c.watchRun(s, wanted)
+		s.frostCirculates = coilWarmer && s.rooflessHeat() && c.watchRun(s, wanted)
 	}
 	if s.frostCirculates {
 		c.ballots[s.pump].cast(1, Protect, why)
 	}
 }
 
+// countFrost keeps how long the collector has called for circulation.
+func (c *Controller) countFrost(s *system, elapsed time.Duration) {
+	if s.mem.FrostRunning {
+		s.mem.FrostRunFor += elapsed
+	} else {
+		s.mem.FrostRunFor = 0
+	}
+}
+
+// rooflessHeat tells that running the loop brings no heat from the roof into a
+// tank that may not have it: the collector is read as colder, or it was not
+// hotter than the tank's limit allows when it was last read, or that is long
+// ago.
+func (s *system) rooflessHeat() bool {
+	if s.collector.OK() || s.collectorProbe == nil {
+		return true // the collector's own reading decides
+	}
+	return !s.mem.TankFull && (s.collectorProbe.Last < s.set.TankLimitC || s.collectorProbe.Silent >= unseenPatience) ||
+		s.collectorProbe.Silent >= unseenPatience && s.outdoor.OK()
+}
+
 // watchRun tells whether a watch run is due or under way: one run after each
-// pause in which the pump has not run for any reason.
+// pause in which the pump has not run for any reason. One that has begun is
+// carried through.
 func (c *Controller) watchRun(s *system, wanted bool) bool {
 	m, pump := s.mem, &c.st.Outputs[s.pump]
 	switch {
-	case !wanted:
-		m.FrostWatching = false
 	case pump.Level == 0:
-		m.FrostWatching = pump.InState >= s.set.FrostWatchPause
+		m.FrostWatching = wanted && pump.Idle >= s.set.FrostWatchPause
 	case pump.InState >= s.set.FrostWatchRun:
 		m.FrostWatching = false
 	}
@@ -81,13 +105,27 @@ func (c *Controller) watchRun(s *system, wanted bool) bool {
 // frostWatch tells whether watch runs are called for, and why.
 func (c *Controller) frostWatch(s *system) (bool, Reason) {
 	m := s.mem
+	if m.BelowSky {
+		m.FrostAirCold = false
+		return c.coldSeason, because(SaysFrostWatchDispute, s.collector.Value, s.outdoor.Value)
+	}
 	if !s.outdoor.OK() {
 		m.FrostAirCold = false
 		return c.blindToFrost(s), because(SaysFrostWatchBlind)
 	}
 	m.FrostAirCold = latched(m.FrostAirCold, -s.outdoor.Value, -s.set.FrostStartC, s.set.FrostBandK)
-	warm := s.collector.OK() && s.collectorProbe.Same < frostAlive && s.collector.Value > s.set.FrostStartC+frostNearK
-	return m.FrostAirCold && !warm, because(SaysFrostWatchAir, s.outdoor.Value)
+	return m.FrostAirCold && !c.warmRoof(s), because(SaysFrostWatchAir, s.outdoor.Value)
+}
+
+// warmRoof tells that the collector is known to be well above frost: a reading
+// that moves, and is not warmer than the cold air allows.
+func (c *Controller) warmRoof(s *system) bool {
+	if !s.collector.OK() || s.collector.Value <= s.set.FrostStartC+frostNearK {
+		return false
+	}
+	rested := s.mem.FrostWatching || c.st.Outputs[s.pump].Idle > frostDoubtAfter
+	tooWarm := rested && s.collector.Value > s.outdoor.Value+frostDoubtK
+	return s.collectorProbe.Same < frostAlive && !tooWarm
 }
 
 // blindToFrost tells that nothing has been able to see frost for a while, in a
@@ -106,15 +144,15 @@ func (c *Controller) blindToFrost(s *system) bool {
 }
 
 // mayFreeze tells whether a month belongs to the half year with frost:
-// October to April in the north, April to October in the south. While the
-// clock is not set, it may be winter.
+// October to May in the north, April to November in the south. While the clock
+// is not set, it may be winter.
 func mayFreeze(wall Wall, latitudeDeg float64) bool {
 	if !wall.Trusted {
 		return true
 	}
 	month := wall.Time.Month()
 	if latitudeDeg >= 0 {
-		return month >= time.October || month <= time.April
+		return month >= time.October || month <= time.May
 	}
-	return month >= time.April && month <= time.October
+	return month >= time.April && month <= time.November
 }

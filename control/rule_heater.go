@@ -1,35 +1,46 @@
 package control
 
+import "time"
+
 // heaterFloorBandK is how far above its floor the backup heater goes on.
 const heaterFloorBandK = 5
 
-// heaterRule heats the tank top by hysteresis inside the heater's windows, and
-// above a floor at any time. Without a good tank top reading it wants nothing;
+// heaterRule heats the tank top by hysteresis inside the heater's windows,
+// above a floor at any time, and at once when a person has asked for hot water
+// now. Without a good tank top reading it wants nothing;
 // rule_heater_guard.go then keeps the heater off.
-func (c *Controller) heaterRule(s *system) {
+func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 	m, set, top := s.mem, s.set, s.tankTop.Value
+	m.BoostLeft = max(0, m.BoostLeft-elapsed)
 	if !s.tankTop.OK() {
 		m.HeaterWanted, m.FloorWanted = false, false
 		return
 	}
 	inside := set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute)
 	m.HeaterWanted = inside && (top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
-	m.FloorWanted = top < set.HeaterFloorC || m.FloorWanted && top < set.HeaterFloorC+heaterFloorBandK
+	floorEnd := min(set.HeaterFloorC+heaterFloorBandK, set.HeaterStopC)
+	m.FloorWanted = top < set.HeaterFloorC || m.FloorWanted && top < floorEnd
 	if set.HeaterFloorC == 0 {
 		m.FloorWanted = false
 	}
-	level, why := 0.0, because(SaysHeaterOutsideWindows, top)
-	switch {
-	case m.HeaterWanted && top <= set.HeaterStartC:
-		level, why = 1, because(SaysHeaterCold, top, set.HeaterStartC)
-	case m.HeaterWanted:
-		level, why = 1, because(SaysHeaterHeating, top, set.HeaterStopC)
-	case m.FloorWanted:
-		level, why = 1, because(SaysHeaterFloor, top, set.HeaterFloorC)
-	case inside:
-		why = because(SaysHeaterWarm, top, set.HeaterStartC)
-	case !c.wall.Trusted:
-		why = because(SaysHeaterClock, top)
+	if top >= set.HeaterStopC {
+		m.BoostLeft = 0 // what was asked for is there
 	}
-	c.ballots[s.heater].cast(level, Comfort, why)
+	b := &c.ballots[s.heater]
+	switch {
+	case m.BoostLeft > 0:
+		b.cast(1, Comfort, because(SaysBoost, top, set.HeaterStopC, m.BoostLeft.Seconds()))
+	case m.HeaterWanted && top <= set.HeaterStartC:
+		b.cast(1, Comfort, because(SaysHeaterCold, top, set.HeaterStartC))
+	case m.HeaterWanted:
+		b.cast(1, Comfort, because(SaysHeaterHeating, top, set.HeaterStopC))
+	case m.FloorWanted:
+		b.cast(1, Comfort, because(SaysHeaterFloor, top, floorEnd, set.HeaterFloorC))
+	case inside:
+		b.idle = because(SaysHeaterWarm, top, set.HeaterStartC)
+	case !c.wall.Trusted:
+		b.idle = because(SaysHeaterClock, top)
+	default:
+		b.idle = because(SaysHeaterOutsideWindows, top)
+	}
 }

@@ -8,9 +8,9 @@ func (c *Controller) heaterGuardRule(s *system) {
 		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterNoReading))
 		return
 	}
-	hottest, _ := s.hottest()
-	s.mem.HeaterTooHot = latched(s.mem.HeaterTooHot, hottest, s.set.TankLimitC, s.set.TankLimitBandK)
+	s.mem.HeaterTooHot = s.full(s.mem.HeaterTooHot)
 	if s.mem.HeaterTooHot {
-		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterTankFull, hottest, s.set.TankLimitC))
+		hottest, _ := s.hottest()
+		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterTankFull, hottest, s.set.TankLimitC-s.set.TankLimitBandK))
 	}
 }

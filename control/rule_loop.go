@@ -22,5 +22,5 @@ func (c *Controller) loopRule(s *system) {
 	if standIn {
 		says = SaysLoopNoGainByTop
 	}
-	c.ballots[s.pump].cast(0, Comfort, because(says, s.collector.Value, coil.Value, s.set.StartDifferenceK))
+	c.ballots[s.pump].idle = because(says, s.collector.Value, coil.Value, s.set.StartDifferenceK)
 }

@@ -3,12 +3,17 @@ package control
 import "time"
 
 // restartCeilingRule keeps the pump off while the collector may be steaming,
-// and until it has cooled well below. While the collector can't be read, the
-// last word on it stands.
+// and until it has cooled well below. After a start a collector inside the band
+// may be on its way down, so it counts as steaming. While the collector can't
+// be read, the last word on it stands for some hours.
 func (c *Controller) restartCeilingRule(s *system, elapsed time.Duration) {
 	m := s.mem
-	if s.collector.OK() {
-		m.Steaming = latched(m.Steaming, s.collector.Value, s.set.RestartCeilingC, s.set.RestartCeilingBandK)
+	switch {
+	case s.collector.OK():
+		m.Steaming = latched(m.Steaming || m.Fresh, s.collector.Value, s.set.RestartCeilingC, s.set.RestartCeilingBandK)
+		m.Fresh = false
+	case s.collectorProbe.Silent >= unseenPatience:
+		m.Steaming = false
 	}
 	if !m.Steaming {
 		m.StagnantFor = 0

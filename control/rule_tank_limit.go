@@ -3,19 +3,20 @@ package control
 // tankLimitRule brings no more solar heat into a tank whose hottest good
 // reading is at the limit. It outranks all care for the collector, which is
 // built to stagnate. It does not stand in the way of a loop that takes heat
-// out of the tank: the collector is colder, or it can't be read while frost
-// protection has cold outdoor air to go by.
+// out of the tank.
 func (c *Controller) tankLimitRule(s *system) {
-	hottest, ok := s.hottest()
-	if !ok {
-		return // rule_blind.go keeps the pump off
+	m := s.mem
+	m.TankFull = s.full(m.TankFull)
+	coil, _ := s.coil()
+	m.Cools = s.collector.OK() && coil.OK() && latched(m.Cools, coil.Value-s.collector.Value, 3, 2)
+	if !m.TankFull || m.Cools || s.frostCirculates && s.rooflessHeat() {
+		return
 	}
-	s.mem.TankFull = latched(s.mem.TankFull, hottest, s.set.TankLimitC, s.set.TankLimitBandK)
-	cools := s.frostCirculates && s.outdoor.OK()
-	if s.collector.OK() {
-		cools = s.collector.Value < hottest
+	hottest, _ := s.hottest()
+	coolC := s.set.TankLimitC - s.set.TankLimitBandK
+	if hottest < coolC {
+		c.ballots[s.pump].cast(0, Protect, because(SaysTankFullUnseen, coolC))
+		return
 	}
-	if s.mem.TankFull && !cools {
-		c.ballots[s.pump].cast(0, Protect, because(SaysTankFull, hottest, s.set.TankLimitC))
-	}
+	c.ballots[s.pump].cast(0, Protect, because(SaysTankFull, hottest, coolC))
 }

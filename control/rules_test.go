@@ -400,8 +400,10 @@ func TestWatchRunsBringNoHeatIntoAFullTank(t *testing.T) {
 		runs    bool
 	}{
 		"cold air, hot collector":                         {func(d *desk) { d.set(3, 90, 72, 70) }, false},
-		"cold air, collector between the tank's readings": {func(d *desk) { d.set(3, 71, 72, 70) }, true},
-		"cold air, no collector":                          {func(d *desk) { d.set(3, 90, 72, 70); d.fail(atCollector) }, true},
+		"cold air, collector between the tank's readings": {func(d *desk) { d.set(3, 71, 72, 70) }, false},
+		"cold air, collector stuck below the tank":        {func(d *desk) { d.set(3, 60, 72, 70); d.run(time.Hour) }, true},
+		"cold air, no collector":                          {func(d *desk) { d.set(3, 90, 72, 70); d.fail(atCollector) }, false},
+		"cold air, no collector for long":                 {func(d *desk) { d.set(3, 90, 72, 70); d.fail(atCollector); d.run(7 * time.Hour) }, true},
 		"no reading in winter": {func(d *desk) {
 			d.set(3, 90, 72, 70)
 			d.fail(atCollector)
@@ -434,7 +436,7 @@ func TestOverrideEndsByItself(t *testing.T) {
 	if err := d.c.Override(outPump, 1, time.Minute); err != nil {
 		t.Fatal(err)
 	}
-	d.run(59 * time.Second)
+	d.run(60 * time.Second)
 	d.expect(outPump, true, SaysOverride)
 	d.wall.Time = d.wall.Time.AddDate(-10, 0, 0) // a clock that jumps does not stretch it
 	d.run(time.Second)

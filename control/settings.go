@@ -27,6 +27,14 @@ type Settings struct {
 	FrostWatchPause      time.Duration
 	FreezeWarningMarginK float64
 
+	NightCoolingC float64
+	ExerciseAfter time.Duration
+
+	HygieneInterval time.Duration
+	HygieneC        float64
+	HygieneHold     time.Duration
+	HygieneWindows  Windows
+
 	HeaterStartC      float64
 	HeaterStopC       float64
 	HeaterWindows     Windows
@@ -57,6 +65,7 @@ const (
 	groupLoop    = "Loop pump"
 	groupProtect = "Protection of the plant"
 	groupHeater  = "Backup heater"
+	groupHygiene = "Hygiene heat-up"
 	groupReading = "Judging of readings"
 )
 
@@ -68,10 +77,10 @@ var settingsTable = []Setting{
 		Meaning: "The loop pump stops when the collector is only this much hotter than the tank bottom. It must be smaller than the start difference.",
 		field:   func(s *Settings) any { return &s.StopDifferenceK }},
 	{Name: "minimum_run", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
-		Meaning: "Once started, the loop pump runs at least this long, unless a protection stops it.",
+		Meaning: "Once started, the loop pump runs at least this long, unless a protection or a person stops it.",
 		field:   func(s *Settings) any { return &s.MinimumRun }},
 	{Name: "minimum_rest", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
-		Meaning: "Once stopped, the loop pump rests at least this long, also after a start of the program, unless a protection starts it.",
+		Meaning: "Once stopped, the loop pump rests at least this long, also after a start of the program; a protection waits 2 min at most.",
 		field:   func(s *Settings) any { return &s.MinimumRest }},
 
 	{Name: "tank_limit", Group: groupProtect, Unit: Celsius, Min: 40, Max: 85, Default: 70,
@@ -105,6 +114,26 @@ var settingsTable = []Setting{
 		Meaning: "A loop with antifreeze raises a finding when collector or outdoor air comes this near to the fluid's freezing point.",
 		field:   func(s *Settings) any { return &s.FreezeWarningMarginK }},
 
+	{Name: "night_cooling", Group: groupProtect, Unit: Celsius, Min: 0, Max: 85, Default: 0,
+		Meaning: "A tank whose hottest reading is this hot is cooled by 10 K through the cold collector, usually at night; during a holiday it begins 10 K lower. 0 °C means never. It costs heat, and is for loops that must not stagnate day after day.",
+		field:   func(s *Settings) any { return &s.NightCoolingC }},
+	{Name: "exercise_after", Group: groupProtect, Unit: Second, Min: 0, Max: 2592000, Default: 259200,
+		Meaning: "A loop pump that has stood still this long is turned over for 20 s, so that it does not seize. 0 s means never.",
+		field:   func(s *Settings) any { return &s.ExerciseAfter }},
+
+	{Name: "hygiene_interval", Group: groupHygiene, Unit: Second, Min: 0, Max: 2592000, Default: 604800,
+		Meaning: "Once in every such span of running, the tank top is held at the hygiene temperature, by the sun or else by the heater; only where the site file names a tempering valve. 0 s means never. Local codes may ask for more.",
+		field:   func(s *Settings) any { return &s.HygieneInterval }},
+	{Name: "hygiene_temperature", Group: groupHygiene, Unit: Celsius, Min: 55, Max: 75, Default: 60,
+		Meaning: "Temperature of the hygiene heat-up at the tank top. Water this hot scalds within seconds where no tempering valve mixes it.",
+		field:   func(s *Settings) any { return &s.HygieneC }},
+	{Name: "hygiene_hold", Group: groupHygiene, Unit: Second, Min: 600, Max: 14400, Default: 3600,
+		Meaning: "How long the hygiene temperature is held without a break.",
+		field:   func(s *Settings) any { return &s.HygieneHold }},
+	{Name: "hygiene_windows", Group: groupHygiene, Windows: "13:00 to 18:00",
+		Meaning: "Times of the day in which a hygiene heat-up that is due may begin: late enough for the sun to have done its part.",
+		field:   func(s *Settings) any { return &s.HygieneWindows }},
+
 	{Name: "heater_start", Group: groupHeater, Unit: Celsius, Min: 30, Max: 65, Default: 45,
 		Meaning: "Inside its windows the backup heater starts when the tank top is this cold.",
 		field:   func(s *Settings) any { return &s.HeaterStartC }},
@@ -117,8 +146,8 @@ var settingsTable = []Setting{
 	{Name: "heater_floor", Group: groupHeater, Unit: Celsius, Min: 0, Max: 50, Default: 30,
 		Meaning: "Outside its windows, or while the clock is not set, the backup heater helps when the tank top is colder than this, and stops 5 K above. 0 °C means never.",
 		field:   func(s *Settings) any { return &s.HeaterFloorC }},
-	{Name: "heater_minimum_run", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
-		Meaning: "Once started, the backup heater runs at least this long, unless a protection stops it.",
+	{Name: "heater_minimum_run", Group: groupHeater, Unit: Second, Min: 0, Max: 300, Default: 60,
+		Meaning: "Once started, the backup heater runs at least this long, unless a protection or a person stops it.",
 		field:   func(s *Settings) any { return &s.HeaterMinimumRun }},
 	{Name: "heater_minimum_rest", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
 		Meaning: "Once stopped, the backup heater rests at least this long, also after a start of the program.",

@@ -14,13 +14,15 @@ const stateVersion = 1
 // and restored as JSON; restored, the controller decides as if it had never
 // stopped. Durations are of service, not of the calendar.
 type State struct {
-	Version   int             `json:"version"`
-	Service   time.Duration   `json:"service_ns"` // time the controller has worked, all runs together
-	Systems   []SystemState   `json:"systems"`
-	Outputs   []OutputState   `json:"outputs"`
-	Probes    []ProbeState    `json:"probes"`
-	Overrides []OverrideState `json:"overrides"`
-	Findings  []FindingState  `json:"findings"`
+	Version     int             `json:"version"`
+	Service     time.Duration   `json:"service_ns"` // time the controller has worked, all runs together
+	Servicing   bool            `json:"servicing"`  // a person works on the plant
+	HolidayLeft time.Duration   `json:"holiday_ns"`
+	Systems     []SystemState   `json:"systems"`
+	Outputs     []OutputState   `json:"outputs"`
+	Probes      []ProbeState    `json:"probes"`
+	Overrides   []OverrideState `json:"overrides"`
+	Findings    []FindingState  `json:"findings"`
 }
 
 // SystemState is the memory of one system's rules.
@@ -33,13 +35,27 @@ type SystemState struct {
 	HeaterWanted  bool `json:"heater_wanted"`
 	FloorWanted   bool `json:"floor_wanted"`
 	HeaterTooHot  bool `json:"heater_too_hot"`
+	Fresh         bool `json:"fresh"`     // the collector was not read since the start
+	BelowSky      bool `json:"below_sky"` // collector doubted for being far below the air
+	Cools         bool `json:"cools"`     // the loop would take heat out of the tank
+	HeaterLocked  bool `json:"heater_locked"`
 	FrostRunning  bool `json:"frost_running"`
 	FrostAirCold  bool `json:"frost_air_cold"`
 	FrostWatching bool `json:"frost_watching"`
-	FrostTankCold bool `json:"frost_tank_cold"`
+	Exercising    bool `json:"exercising"`
+	NightCooling  bool `json:"night_cooling"`
 
-	FrostRunFor time.Duration `json:"frost_run_ns"` // since the collector called for circulation
-	StagnantFor time.Duration `json:"stagnant_ns"`  // pump at rest on a collector above the restart ceiling
+	HygieneHeating bool          `json:"hygiene_heating"`
+	HygieneSince   time.Duration `json:"hygiene_since_ns"` // service time since the last heat-up that was held to its end
+	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way
+	FrostTankCold  bool          `json:"frost_tank_cold"`
+
+	FrostRunFor  time.Duration `json:"frost_run_ns"`     // since the collector called for circulation
+	HeaterEffort time.Duration `json:"heater_effort_ns"` // heating without any sign of it in the tank
+	HeaterRest   time.Duration `json:"heater_rest_ns"`   // since it was locked
+	HeaterLowC   float64       `json:"heater_low"`       // coldest tank top of the effort
+	BoostLeft    time.Duration `json:"boost_ns"`         // of a person's wish for hot water now
+	StagnantFor  time.Duration `json:"stagnant_ns"`      // pump at rest on a collector above the restart ceiling
 }
 
 // OutputState is the memory of one output.
@@ -47,6 +63,8 @@ type OutputState struct {
 	System     string        `json:"system"`
 	Actuator   string        `json:"actuator"`
 	Level      float64       `json:"level"`
+	Protecting bool          `json:"protecting"`  // a protection has switched it on
+	Idle       time.Duration `json:"idle_ns"`     // since it last ran; restarts do not count from anew
 	InState    time.Duration `json:"in_state_ns"` // since it was last switched on or off
 	Switchings uint64        `json:"switchings"`
 	On         time.Duration `json:"on_ns"` // run time, all together
@@ -57,22 +75,25 @@ type ProbeState struct {
 	System string `json:"system"`
 	Place  string `json:"place"`
 
-	Known     bool          `json:"known"` // a good value was seen since the start
-	Last      float64       `json:"last"`  // last good value
-	Since     time.Duration `json:"since_ns"`
+	Known     bool          `json:"known"`     // the last good value is young enough to compare with
+	Last      float64       `json:"last"`      // last good value
+	Since     time.Duration `json:"since_ns"`  // age of that value
+	Sample    time.Duration `json:"sample_ns"` // age of the newest sample
 	Doubted   bool          `json:"doubted"`
-	Doubt     float64       `json:"doubt"` // the new level that is not believed yet
+	Strayed   bool          `json:"strayed"` // the last sample did not fit the doubted level
+	Doubt     float64       `json:"doubt"`   // the new level that is not believed yet
 	DoubtFor  time.Duration `json:"doubt_ns"`
-	Silent    time.Duration `json:"silent_ns"` // since it last had a usable value
-	Same      time.Duration `json:"same_ns"`   // equal to the last digit for so long
-	OtherLow  float64       `json:"other_low"` // what its neighbour did in that time
+	Trouble   time.Duration `json:"trouble_ns"` // account of bad readings
+	Silent    time.Duration `json:"silent_ns"`  // since it last had a usable value
+	Same      time.Duration `json:"same_ns"`    // equal to the last digit for so long
+	OtherLow  float64       `json:"other_low"`  // what its neighbour did in that time
 	OtherHigh float64       `json:"other_high"`
 }
 
 func newState(p *Plan) State {
 	st := State{Version: stateVersion, Findings: []FindingState{}}
 	for i := range p.Systems {
-		st.Systems = append(st.Systems, SystemState{System: p.Systems[i].Name})
+		st.Systems = append(st.Systems, SystemState{System: p.Systems[i].Name, Fresh: true})
 	}
 	for _, o := range p.Outputs {
 		st.Outputs = append(st.Outputs, OutputState{System: p.systemName(o.System), Actuator: o.Actuator.String()})
@@ -113,7 +134,7 @@ func (c *Controller) RestoreState(data []byte) error {
 		return err
 	}
 	st := newState(&c.plan)
-	st.Service = in.Service
+	st.Service, st.Servicing, st.HolidayLeft = in.Service, in.Servicing, in.HolidayLeft
 	for i := range st.Systems {
 		adopt(&st.Systems[i], in.Systems, func(s *SystemState) [2]string { return [2]string{s.System} })
 	}
@@ -147,23 +168,33 @@ func (c *Controller) Restarted() {
 	for i := range c.st.Outputs {
 		c.st.Outputs[i].Level, c.st.Outputs[i].InState = 0, 0
 	}
+	for i := range c.st.Systems {
+		c.st.Systems[i].Fresh = true
+	}
 	for i := range c.st.Probes {
 		p := &c.st.Probes[i]
-		*p = ProbeState{System: p.System, Place: p.Place}
+		p.Known, p.Doubted, p.Sample = false, false, 0
 	}
 }
 
 // check refuses a state that no run of this program can have left.
 func (s *State) check() error {
-	spans := []time.Duration{s.Service}
+	spans := []time.Duration{s.Service, s.HolidayLeft}
 	figures := []float64{}
+	if s.HolidayLeft > LongestHoliday {
+		return fmt.Errorf("control: the saved state has a holiday of %v", s.HolidayLeft)
+	}
 	for i := range s.Systems {
 		m := &s.Systems[i]
-		spans = append(spans, m.FrostRunFor, m.StagnantFor)
+		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
+		figures = append(figures, m.HeaterLowC)
+		if m.BoostLeft > LongestBoost {
+			return fmt.Errorf("control: the saved state has a boost of %v in the system %q", m.BoostLeft, m.System)
+		}
 	}
 	for i := range s.Outputs {
 		o := &s.Outputs[i]
-		spans = append(spans, o.InState, o.On)
+		spans = append(spans, o.InState, o.On, o.Idle)
 		if !(o.Level >= 0 && o.Level <= 1) {
 			return fmt.Errorf("control: the saved state has level %g for the %s of %q", o.Level, o.Actuator, o.System)
 		}
@@ -177,8 +208,12 @@ func (s *State) check() error {
 	}
 	for i := range s.Probes {
 		p := &s.Probes[i]
-		spans = append(spans, p.Since, p.DoubtFor, p.Silent, p.Same)
+		spans = append(spans, p.Since, p.Sample, p.DoubtFor, p.Silent, p.Same, p.Trouble)
 		figures = append(figures, p.Last, p.Doubt, p.OtherLow, p.OtherHigh)
+	}
+	for i := range s.Findings {
+		f := &s.Findings[i]
+		spans = append(spans, f.Seen, f.Quiet, f.For)
 	}
 	for _, d := range spans {
 		if d < 0 {

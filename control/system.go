@@ -1,5 +1,7 @@
 package control
 
+import "time"
+
 // system is one system as its rules see it: its plan, settings and memory, and
 // this step's judged readings. A reading that is not wired is the shared
 // absent one, which is never good.
@@ -12,13 +14,16 @@ type system struct {
 	collector, tankTop, tankBottom, outdoor *Judged
 
 	collectorProbe, outdoorProbe *ProbeState // nil when not wired
+	topProbe, bottomProbe        *ProbeState // likewise
 	pump, heater                 int         // output index or none
 
 	frostCirculates bool // frost protection asks for the pump in this step
+	frostRefused    bool // it would, but the tank has no warmth to give
 }
 
 // coil gives the reading beside the solar coil: the tank bottom, or the tank
-// top in its stead, which is hotter and so starts the pump later.
+// top in its stead. It is hotter, so that the sun's start comes later; where
+// the coil's own warmth matters, a stand-in does not do.
 func (s *system) coil() (reading *Judged, standIn bool) {
 	if s.tankBottom.OK() {
 		return s.tankBottom, false
@@ -39,6 +44,29 @@ func (s *system) hottest() (tempC float64, ok bool) {
 		return s.tankBottom.Value, true
 	}
 	return 0, false
+}
+
+// unseenPatience is how long the last word on something hot stands after its
+// probe has failed: collectors and tanks may have cooled after that.
+const unseenPatience = 6 * time.Hour
+
+// tankSeen tells whether every tank probe that is wired can be read, or has
+// been unread for so long that its last word no longer counts.
+func (s *system) tankSeen() bool {
+	for _, p := range []*ProbeState{s.topProbe, s.bottomProbe} {
+		if p != nil && p.Silent > 0 && p.Silent < unseenPatience {
+			return false
+		}
+	}
+	return true
+}
+
+// full is the latch of the tank limit. It is set by the hottest good reading,
+// and let go only when no reading that may have set it is lost.
+func (s *system) full(was bool) bool {
+	hottest, known := s.hottest()
+	now := known && latched(was, hottest, s.set.TankLimitC, s.set.TankLimitBandK)
+	return now || was && !s.tankSeen()
 }
 
 // latched is a threshold with memory: true from the threshold on, until the

@@ -222,7 +222,7 @@ func TestEverySentenceReadsWell(t *testing.T) {
 			t.Errorf("%s: %v, read back as %v", w.Key(), err, back)
 		}
 	}
-	if got := because(SaysTankFull, 70.04, 70).String(); got != "the tank is full: its hottest reading is 70.0 °C, the limit 70.0 °C" {
+	if got := because(SaysTankFull, 70.04, 67).String(); got != "the tank is full: its hottest reading is 70.0 °C, and it must cool to 67.0 °C first" {
 		t.Error(got)
 	}
 	if got := because(SaysMinimumRun, 91).String(); got != "runs on to its minimum run time, 2 min left" {

@@ -7,7 +7,7 @@ type Rank uint8
 
 // The ranks, weakest first.
 const (
-	Upkeep  Rank = iota // keep parts moving; also "nothing asks for it"
+	Upkeep  Rank = iota // keep parts moving; also of an output that nobody asks for
 	Economy             // less electricity
 	Comfort             // hot water
 	Hygiene             // against Legionella
@@ -35,7 +35,7 @@ type Vote struct {
 // Decision is what shall be done with one output.
 type Decision struct {
 	Level  float64       // 0 off to 1 full
-	Urgent bool          // a protection changed it: minimum times must not delay it
+	Urgent bool          // it changes now, before its minimum time is over
 	Rank   Rank          // of the winning vote
 	Reason Reason        // why, or why it is held
 	Held   time.Duration // how long a minimum time will still keep it from following the winning vote; 0 when it follows

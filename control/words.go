@@ -21,11 +21,13 @@ const (
 	SaysLoopNoCollector
 	SaysLoopNoTank
 	SaysTankFull
+	SaysTankFullUnseen
 	SaysCollectorSteaming
 	SaysSteamingUnseen
 	SaysFrostCirculation
 	SaysFrostWatchAir
 	SaysFrostWatchBlind
+	SaysFrostWatchDispute
 	SaysFrostTankCold
 	SaysHeaterCold
 	SaysHeaterHeating
@@ -35,6 +37,12 @@ const (
 	SaysHeaterClock
 	SaysHeaterNoReading
 	SaysHeaterTankFull
+	SaysHeaterLocked
+	SaysBoost
+	SaysHygiene
+	SaysServicing
+	SaysExercise
+	SaysNightCooling
 
 	// Why a reading is not good.
 	SaysNoAnswer
@@ -49,6 +57,9 @@ const (
 	SawProbeMissing
 	SawProbeOutOfRange
 	SawProbeJump
+	SawProbeUnsettled
+	SawProbeTrouble
+	SawHeaterLocked
 	SawProbeFrozen
 	SawProbeColderThanSky
 	SawAllProbesMissing
@@ -61,6 +72,8 @@ const (
 	SawOutputFault
 	SawBusStuck
 	SawStateUnsaved
+	SawHygieneOverdue
+	SawServicing
 
 	numWords
 )
@@ -80,21 +93,30 @@ var english = [numWords]sentence{
 	SaysLoopNoGainByTop:      {"loop_no_gain_by_top", "the collector, {0 °C}, is not {2 K} hotter than the tank top, {1 °C}, which stands in for the tank bottom"},
 	SaysLoopNoCollector:      {"loop_no_collector", "there is no good collector reading to judge the sun by"},
 	SaysLoopNoTank:           {"loop_no_tank", "there is no good tank reading to compare the collector with"},
-	SaysTankFull:             {"tank_full", "the tank is full: its hottest reading is {0 °C}, the limit {1 °C}"},
+	SaysTankFull:             {"tank_full", "the tank is full: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
+	SaysTankFullUnseen:       {"tank_full_unseen", "the tank was full before a probe of it was lost, and may still be hotter than {0 °C}"},
 	SaysCollectorSteaming:    {"collector_steaming", "the collector, {0 °C}, may be steaming; it must cool below {1 °C} first"},
 	SaysSteamingUnseen:       {"steaming_unseen", "the collector was above {0 °C} when it was last read, and may still be steaming"},
 	SaysFrostCirculation:     {"frost_circulation", "frost protection: the collector is at {0 °C}, the tank's warmth keeps it from freezing"},
 	SaysFrostWatchAir:        {"frost_watch_air", "frost watch: the outdoor air is at {0 °C}, short runs keep the pipes from freezing"},
 	SaysFrostWatchBlind:      {"frost_watch_blind", "frost watch: neither collector nor outdoor air can be read in the cold season, short runs to be sure"},
+	SaysFrostWatchDispute:    {"frost_watch_dispute", "frost watch: collector, {0 °C}, and outdoor air, {1 °C}, can't both be right, short runs to be sure"},
 	SaysFrostTankCold:        {"frost_tank_cold", "frost protection is needed but the tank, {0 °C}, has no warmth to give above {1 °C}"},
 	SaysHeaterCold:           {"heater_cold", "the tank top, {0 °C}, is colder than {1 °C} inside a heater window"},
 	SaysHeaterHeating:        {"heater_heating", "the tank top, {0 °C}, is on its way to {1 °C}"},
 	SaysHeaterWarm:           {"heater_warm", "the tank top, {0 °C}, is warm enough; the heater helps from {1 °C} down"},
 	SaysHeaterOutsideWindows: {"heater_outside_windows", "outside the heater's windows; the tank top is at {0 °C}"},
-	SaysHeaterFloor:          {"heater_floor", "the tank top, {0 °C}, is below the floor of {1 °C} that holds at any time"},
+	SaysHeaterFloor:          {"heater_floor", "the tank top, {0 °C}, is heated to {1 °C}: it was below the floor of {2 °C} that holds at any time"},
 	SaysHeaterClock:          {"heater_clock", "the clock is not set, so the heater's windows can't be kept; the tank top is at {0 °C}"},
 	SaysHeaterNoReading:      {"heater_no_reading", "there is no good tank top reading, and without one the heater must stay off"},
-	SaysHeaterTankFull:       {"heater_tank_full", "the tank is hot enough for safety: its hottest reading is {0 °C}, the limit {1 °C}"},
+	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
+	SaysHeaterLocked:         {"heater_locked", "it has heated for {0 time} with no sign of it at the tank top, so it is locked and tried once a day"},
+
+	SaysBoost:        {"boost", "hot water was asked for now: the tank top, {0 °C}, is heated to {1 °C}, for {2 time} at most"},
+	SaysHygiene:      {"hygiene", "hygiene heat-up: the tank top, {0 °C}, must be held at {1 °C} for {2 time}"},
+	SaysServicing:    {"servicing", "the service state is on: somebody works on the plant"},
+	SaysExercise:     {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
+	SaysNightCooling: {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
 
 	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
 	SaysTooOld:        {"too_old", "the last value is {0 time} old"},
@@ -107,17 +129,22 @@ var english = [numWords]sentence{
 	SawProbeMissing:       {"saw_probe_missing", "no value for {0 time}"},
 	SawProbeOutOfRange:    {"saw_probe_out_of_range", "it says {0 °C}, outside of {1 °C} to {2 °C}"},
 	SawProbeJump:          {"saw_probe_jump", "it jumps, last from {0 °C} to {1 °C}"},
+	SawProbeUnsettled:     {"saw_probe_unsettled", "its values do not settle, the last is {0 °C}"},
+	SawProbeTrouble:       {"saw_probe_trouble", "it fails again and again for moments, lately {0 time} in all"},
+	SawHeaterLocked:       {"saw_heater_locked", "{0 time} of heating have not shown at the tank top, {1 °C}"},
 	SawProbeFrozen:        {"saw_probe_frozen", "exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
 	SawProbeColderThanSky: {"saw_probe_colder_than_sky", "it says {0 °C} while the outdoor air is at {1 °C}"},
 	SawAllProbesMissing:   {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},
 	SawClockUnset:         {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
-	SawNearFreezing:       {"saw_near_freezing", "it is {0 °C} at the collector, and the fluid freezes at {1 °C}"},
+	SawNearFreezing:       {"saw_near_freezing", "it is {0 °C} outside or at the collector, and the fluid freezes at {1 °C}"},
 	SawFrostNotHelped:     {"saw_frost_not_helped", "the collector has called for frost protection for {1 time} and is at {0 °C}"},
-	SawFrostBlind:         {"saw_frost_blind", "neither collector nor outdoor air can be read in the cold season"},
+	SawFrostBlind:         {"saw_frost_blind", "collector and outdoor air can't be read, or contradict each other, in the cold season"},
 	SawStagnation:         {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
 	SawTankAboveLimit:     {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
 	SawOutputFault:        {"saw_output_fault", "the last command did not get through"},
 	SawBusStuck:           {"saw_bus_stuck", "a read has not come back for {0 time}"},
+	SawHygieneOverdue:     {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
+	SawServicing:          {"saw_servicing", "all outputs have been held off for {0 time}"},
 	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
 }
 

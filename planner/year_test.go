@@ -73,6 +73,9 @@ func TestHalfTheStep(t *testing.T) {
 	}
 	t.Parallel()
 	s := exampleSite(t, "house-with-winter")
+	for i := range s.Plan.Systems {
+		s.Plan.Systems[i].Settings.HygieneInterval = 0 // a heat-up more or less, by chance, is 1 % of the year
+	}
 	var years [2]*Year
 	t.Run("years", func(t *testing.T) {
 		for i, step := range []time.Duration{10 * time.Second, 5 * time.Second} {

@@ -35,6 +35,8 @@ func (w *walker) checkHouseSettings() {
 // matters tells whether the system has what a setting is for.
 func (c *systemCheck) matters(name string) bool {
 	switch {
+	case strings.HasPrefix(name, "hygiene_"):
+		return c.outputAt(c.index, control.BackupHeater) != nil && c.Tank.TemperingC > 0
 	case strings.HasPrefix(name, "heater_"):
 		return c.outputAt(c.index, control.BackupHeater) != nil
 	case strings.HasSuffix(name, "_difference"), strings.HasPrefix(name, "restart_ceiling"):

@@ -35,6 +35,8 @@ func (w *walker) order() {
 			Settings:       system.Settings,
 			FreezingPointC: system.FreezingPointC,
 			WaterFilled:    !system.Glycol,
+			Tempered:       system.Tank.TemperingC > 0,
+			TankL:          system.Tank.VolumeL,
 			HeaterW:        system.Heater.PowerW,
 		})
 	}

@@ -84,9 +84,13 @@ func TestTheTickShowsDecisionsAndWhatBecameOfThem(t *testing.T) {
 
 func TestATickNeverChangesOnceHandedOver(t *testing.T) {
 	r := newRig(t)
+	r.probes[collectorAt].set(70)
 	r.start()
 	r.to(130 * time.Second)
 	early := r.kept.last()
+	if len(early.Outputs[pumpAt].Votes) == 0 {
+		t.Fatal("the pump runs without a vote")
+	}
 	votes, level := early.Outputs[pumpAt].Votes[0], early.Outputs[pumpAt].Level
 	value := early.Readings[collectorAt].Value
 	number := len(early.Outputs[pumpAt].Votes)

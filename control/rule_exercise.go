@@ -1,0 +1,23 @@
+package control
+
+import "time"
+
+// exerciseRun is how long a pump that has stood still is turned over.
+const exerciseRun = 20 * time.Second
+
+// exerciseRule turns a loop pump over that has stood still for long, so that it
+// does not seize. It is the weakest of all wishes.
+func (c *Controller) exerciseRule(s *system) {
+	pump, m := &c.st.Outputs[s.pump], s.mem
+	switch {
+	case s.set.ExerciseAfter == 0:
+		m.Exercising = false
+	case pump.Level == 0:
+		m.Exercising = pump.Idle >= s.set.ExerciseAfter
+	case pump.InState >= exerciseRun:
+		m.Exercising = false
+	}
+	if m.Exercising {
+		c.ballots[s.pump].cast(1, Upkeep, because(SaysExercise, s.set.ExerciseAfter.Seconds()))
+	}
+}

@@ -1,0 +1,54 @@
+package control
+
+import "time"
+
+// hygieneBandK is how far above the hygiene temperature the heater goes before
+// it pauses, so that the hold is not broken by its hysteresis.
+const hygieneBandK = 2
+
+// hygienePatience is how long a due heat-up may wait for its windows when the
+// clock is not set.
+const hygienePatience = 24 * time.Hour
+
+// hygieneRule sees to it that the tank top is held at the hygiene temperature
+// once in every interval of service time. Sun and heater count alike: only what
+// the sun has not done is heated. Nothing is claimed without a good reading,
+// and nothing is heated where no tempering valve is known of.
+func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
+	m, set := s.mem, s.set
+	if set.HygieneInterval == 0 {
+		m.HygieneSince, m.HygieneHold, m.HygieneHeating = 0, 0, false
+		return
+	}
+	m.HygieneSince += elapsed
+	top := s.tankTop
+	if !top.OK() || top.Value < set.HygieneC {
+		m.HygieneHold = 0
+	} else if m.HygieneHold += elapsed; m.HygieneHold >= set.HygieneHold {
+		m.HygieneSince, m.HygieneHeating = 0, false
+		return
+	}
+	if !s.plan.Tempered || !top.OK() || !c.hygieneDue(s) {
+		m.HygieneHeating = false
+		return
+	}
+	m.HygieneHeating = top.Value < set.HygieneC+1 || m.HygieneHeating && top.Value < set.HygieneC+hygieneBandK
+	if m.HygieneHeating && s.heater != none {
+		c.ballots[s.heater].cast(1, Hygiene, because(SaysHygiene, top.Value, set.HygieneC, (set.HygieneHold-m.HygieneHold).Seconds()))
+	}
+}
+
+// hygieneDue tells whether a heat-up is due now: the interval is over, and its
+// windows are open. One that has begun is carried through.
+func (c *Controller) hygieneDue(s *system) bool {
+	over := s.mem.HygieneSince - s.set.HygieneInterval
+	switch {
+	case over < 0:
+		return false
+	case s.mem.HygieneHold > 0 || s.set.HygieneWindows.Always():
+		return true
+	case c.wall.Trusted:
+		return s.set.HygieneWindows.Contain(c.minute)
+	}
+	return over >= hygienePatience
+}

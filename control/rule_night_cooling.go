@@ -1,0 +1,36 @@
+package control
+
+// nightCoolingBandK is how much a tank is cooled below where night cooling
+// begins, and nightCoolingGapK how much colder than the tank the collector must
+// be for it to be worth the pump's electricity. Common practice, no source.
+const (
+	nightCoolingBandK = 10
+	nightCoolingGapK  = 8
+)
+
+// nightCoolingRule lets a tank that a hot day or a holiday has left too hot
+// give heat back through the cold collector, where that is set. It never cools
+// below its floor, and a loop of water is not led into frost for it.
+func (c *Controller) nightCoolingRule(s *system) {
+	m, set := s.mem, s.set
+	hottest, known := s.hottest()
+	coil, _ := s.coil()
+	if set.NightCoolingC == 0 || !known || !s.collector.OK() || !coil.OK() {
+		m.NightCooling = false
+		return
+	}
+	from := set.NightCoolingC
+	if c.st.HolidayLeft > 0 {
+		from -= nightCoolingBandK
+	}
+	gap := coil.Value - s.collector.Value
+	frosty := s.plan.WaterFilled && s.collector.Value < set.FrostStartC
+	if m.NightCooling {
+		m.NightCooling = hottest > from-nightCoolingBandK && gap > nightCoolingGapK/2 && !frosty
+	} else {
+		m.NightCooling = hottest >= from && gap >= nightCoolingGapK && !frosty
+	}
+	if m.NightCooling {
+		c.ballots[s.pump].cast(1, Economy, because(SaysNightCooling, hottest, from-nightCoolingBandK, s.collector.Value))
+	}
+}
