@@ -184,7 +184,7 @@ var modelLimits = []string{
 	"Figures that a site file does not hold are of the usual size: heat capacity and angle behaviour of the collector, coil, pipes (2.5 l and 2.5 W/K each way), a tank room of 18 °C, pump power of 25 W. Common practice, no source.",
 	"The collector follows the steady curve of its test report with one heat capacity. Wind, snow, dirt, shade of trees and neighbours are left out.",
 	"The tank is a plug of layers that conduct and mix when inverted. A poor cold inlet mixes more, and then heat from the sun and comfort are less.",
-	"Steam is only counted, not simulated: above its boiling point the loop goes on by the same equations.",
+	"Steam pushes fluid into the expansion vessel, but it stays in the collectors: pipes full of steam are left out.",
 	"Probes read without lag or fault, the pump gives its flow, relays obey, the supply never fails.",
 	"Cold water follows a formula for mains in the ground by air temperature; single networks differ by several kelvin.",
 	"Against a published monthly correlation the yearly solar share of plain systems agrees within 5 percentage points.",
@@ -195,7 +195,7 @@ var cautions = []string{
 	"This is an estimate to plan with, not a proof of safety, yield or hygiene. Local codes and the word of a licensed plumber, electrician or roofer come first.",
 	"Scalding: the sun heats the tank far above what skin bears. A tempering valve is needed wherever the tank can pass what the tap may have.",
 	"Steam and pressure: collectors in the sun without flow boil. Relief valves, an expansion vessel sized for stagnation and pipes that bear steam must be there without any program.",
-	"Legionella: nothing here heats against it. How the water is kept safe is for somebody to decide who answers for it under your code.",
+	"Legionella: the hygiene heat-up reaches the top of the tank only, and not pipes and taps. How the water is kept safe is for somebody to decide who answers for it under your code.",
 	"Mains voltage: the heater needs its own thermostat, a cut-out with manual reset, a residual-current device and a qualified electrician.",
 	"Roofs: a fall can kill. Work with fall protection, in dry and calm weather, not alone.",
 }

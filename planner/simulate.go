@@ -18,7 +18,7 @@ import (
 type SimulateOptions struct {
 	SiteFile string
 	Weather  string        // file, "north-italy", "greensboro" or empty for a generated year
-	Step     time.Duration // 1 s to LongestStep; zero for 10 s
+	Step     time.Duration // 1 s to LongestStep
 	Start    string        // first day of a month, like 2026-01-01; empty for that day
 	Report   string        // HTML file to write; empty for none
 	CSV      string        // CSV file to write; empty for none
@@ -44,6 +44,9 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	w, err := chooseWeather(o.Weather, s, start, o.Seed)
 	if err != nil {
 		return err
+	}
+	if o.Step == 0 {
+		return fmt.Errorf("a step of %v is not possible; give --step 1s to %v", o.Step, LongestStep)
 	}
 	r, err := NewRun(s, RunOptions{Weather: w.source, Start: start, Step: o.Step, Seed: o.Seed, Months: o.Months})
 	if err != nil {

@@ -186,7 +186,7 @@ func TestSimulateSaysWhatToDo(t *testing.T) {
 		{"one name twice", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "x"); o.CSV = o.Report }, []string{"two names"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			o := SimulateOptions{SiteFile: winterSite, Weather: "north-italy", Months: 1}
+			o := SimulateOptions{SiteFile: winterSite, Weather: "north-italy", Months: 1, Step: 10 * time.Second}
 			c.change(&o)
 			var out bytes.Buffer
 			err := Simulate(context.Background(), o, &out, &out)
@@ -215,7 +215,7 @@ func TestSimulateCalledOff(t *testing.T) {
 	ended, stop := context.WithCancel(context.Background())
 	stop()
 	var out bytes.Buffer
-	err := Simulate(ended, SimulateOptions{SiteFile: winterSite, Weather: "north-italy", CSV: filepath.Join(folder, "x.csv")}, &out, &out)
+	err := Simulate(ended, SimulateOptions{SiteFile: winterSite, Weather: "north-italy", Step: 10 * time.Second, CSV: filepath.Join(folder, "x.csv")}, &out, &out)
 	left, _ := os.ReadDir(folder)
 	if err == nil || len(left) > 0 {
 		t.Errorf("error %v, left behind %v", err, left)

@@ -22,10 +22,11 @@ const (
 
 // commands is the command line.
 type commands struct {
-	Run     runCommand     `cmd:"" help:"Look after the site that a file describes, until an end signal."`
-	Check   checkCommand   `cmd:"" help:"Check a site file, or write a new one."`
-	Demo    demoCommand    `cmd:"" help:"Look after a simulated house, faster than time."`
-	Version versionCommand `cmd:"" help:"Tell which version this is."`
+	Run      runCommand      `cmd:"" help:"Look after the site that a file describes, until an end signal."`
+	Check    checkCommand    `cmd:"" help:"Check a site file, or write a new one."`
+	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
+	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
+	Version  versionCommand  `cmd:"" help:"Tell which version this is."`
 }
 
 // surroundings is what a command works with.
