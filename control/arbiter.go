@@ -93,7 +93,7 @@ func held(w *Vote, mem *OutputState, minRun, minRest time.Duration) time.Duratio
 
 func holdReason(wasOn bool, left time.Duration) Reason {
 	if wasOn {
-		return because(SaysMinimumRun, left.Seconds())
+		return because(SaysMinimumRun, seconds(left))
 	}
-	return because(SaysMinimumRest, left.Seconds())
+	return because(SaysMinimumRest, seconds(left))
 }

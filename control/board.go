@@ -20,13 +20,13 @@ func (c *Controller) Tell(b Board) { c.board = b }
 func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	b := &c.board
 	if s := c.sign(FoundClockUnset, House, 0, !c.wall.Trusted, elapsed); s != nil {
-		s.evidence = because(SawClockUnset, s.seen.Seconds())
+		s.evidence = because(SawClockUnset, seconds(s.seen))
 	}
 	if s := c.sign(FoundBusStuck, House, 0, b.StuckBus != "", elapsed); s != nil {
-		s.evidence, s.detail = because(SawBusStuck, b.StuckFor.Seconds()), b.StuckBus
+		s.evidence, s.detail = because(SawBusStuck, seconds(b.StuckFor)), b.StuckBus
 	}
 	if s := c.sign(FoundStateUnsaved, House, 0, b.Unsaved != "", elapsed); s != nil {
-		s.evidence, s.detail = because(SawStateUnsaved, b.UnsavedFor.Seconds()), b.Unsaved
+		s.evidence, s.detail = because(SawStateUnsaved, seconds(b.UnsavedFor)), b.Unsaved
 	}
 	for i, o := range c.plan.Outputs {
 		fault := ""

@@ -18,7 +18,7 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 	c.lookAtBoard(elapsed)
 	c.lookAtProbes(elapsed)
 	if s := c.sign(FoundServicing, House, 0, c.st.Servicing, elapsed); s != nil {
-		s.evidence = because(SawServicing, s.seen.Seconds())
+		s.evidence = because(SawServicing, seconds(s.seen))
 	}
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
@@ -49,7 +49,7 @@ func (c *Controller) lookAtProbes(elapsed time.Duration) {
 	}
 	all := silent > 1 && silent == len(c.st.Probes)
 	if s := c.sign(FoundAllProbesSilent, House, 0, all, elapsed); s != nil {
-		s.evidence = because(SawAllProbesMissing, float64(silent), shortest.Seconds())
+		s.evidence = because(SawAllProbesMissing, float64(silent), seconds(shortest))
 	}
 	for i := range c.st.Probes {
 		if c.out.Readings[i].OK() && c.st.Probes[i].Trouble < troubleAlarm && !c.probeAccused(i) {
@@ -84,7 +84,7 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 		}
 	}
 	v := j.Why.Values
-	look(FoundProbeSilent, j.Quality == Missing && !allSilent, SawProbeMissing, m.Silent.Seconds())
+	look(FoundProbeSilent, j.Quality == Missing && !allSilent, SawProbeMissing, seconds(m.Silent))
 	look(FoundProbeOutOfRange, why == SaysOutOfRange, SawProbeOutOfRange, v[0], v[1], v[2])
 	if why == SaysSettling {
 		look(FoundProbeJumps, true, SawProbeUnsettled, m.Doubt)
@@ -92,7 +92,7 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 		look(FoundProbeJumps, why == SaysJumped, SawProbeJump, v[0], v[1])
 	}
 	troubled := m.Trouble >= troubleAlarm || m.Trouble > troubleAlarm/2 && c.raised(FoundProbeTrouble, pr.System, int(pr.Place))
-	look(FoundProbeTrouble, troubled && m.Silent < lastingSilence, SawProbeTrouble, m.Trouble.Seconds())
+	look(FoundProbeTrouble, troubled && m.Silent < lastingSilence, SawProbeTrouble, seconds(m.Trouble))
 	look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
 	look(FoundProbeColderThanSky, why == SaysColderThanSky, SawProbeColderThanSky, v[0], v[1])
 }
@@ -108,17 +108,17 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	}
 	if s.collector.OK() || s.mem.StagnantFor == 0 {
 		if f := c.sign(FoundStagnation, s.index, 0, s.mem.StagnantFor > 0, elapsed); f != nil {
-			f.evidence = because(SawStagnation, s.collector.Value, s.mem.StagnantFor.Seconds())
+			f.evidence = because(SawStagnation, s.collector.Value, seconds(s.mem.StagnantFor))
 		}
 	}
 	if s.heater != none {
 		if f := c.sign(FoundHeaterFruitless, s.index, 0, s.mem.HeaterLocked, elapsed); f != nil {
-			f.evidence = because(SawHeaterLocked, s.mem.HeaterEffort.Seconds(), s.tankTop.Value)
+			f.evidence = because(SawHeaterLocked, seconds(s.mem.HeaterEffort), s.tankTop.Value)
 		}
 	}
 	since, interval := s.mem.HygieneSince, s.set.HygieneInterval
 	if f := c.sign(FoundHygieneOverdue, s.index, 0, interval > 0 && since > interval+2*hygienePatience, elapsed); f != nil {
-		f.evidence = because(SawHygieneOverdue, since.Seconds(), interval.Seconds())
+		f.evidence = because(SawHygieneOverdue, seconds(since), seconds(interval))
 	}
 	if !s.plan.WaterFilled || s.pump == none {
 		if coldest, ok := s.coldest(); ok {
@@ -135,7 +135,7 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	}
 	helpless := s.frostRefused || s.mem.FrostRunFor > frostPatience && s.collector.OK() && s.collector.Value < s.set.FrostStartC
 	if f := c.sign(FoundFrostNotHelped, s.index, 0, helpless, elapsed); f != nil {
-		f.evidence = because(SawFrostNotHelped, s.collector.Value, s.mem.FrostRunFor.Seconds())
+		f.evidence = because(SawFrostNotHelped, s.collector.Value, seconds(s.mem.FrostRunFor))
 	}
 }
 

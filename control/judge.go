@@ -89,7 +89,7 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 		j.Quality, j.Why = Missing, because(SaysNoAnswer)
 	case r.Age > set.ReadingAgeLimit:
 		m.Doubted = false
-		j.Quality, j.Why = Missing, because(SaysTooOld, r.Age.Seconds())
+		j.Quality, j.Why = Missing, because(SaysTooOld, seconds(r.Age))
 	case r.Value < lim.lowC || r.Value > lim.highC:
 		m.Doubted = false
 		j.Quality, j.Why = Suspect, because(SaysOutOfRange, r.Value, lim.lowC, lim.highC)
@@ -127,7 +127,7 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 	if fresh {
 		m.Sample = r.Age
 	}
-	allowedK := func(d time.Duration) float64 { return lim.stepK + lim.rateKPerS*d.Seconds() }
+	allowedK := func(d time.Duration) float64 { return lim.stepK + lim.rateKPerS*seconds(d) }
 	if m.Known && math.Abs(r.Value-m.Last) <= allowedK(min(m.Since, set.ReadingAgeLimit)) {
 		return true
 	}
@@ -160,7 +160,7 @@ func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed ti
 	m.OtherHigh = max(m.OtherHigh, neighbour.Value)
 	if m.Same >= set.FrozenAfter && m.OtherHigh-m.OtherLow >= frozenNeighbourK {
 		j.Quality = Suspect
-		j.Why = because(SaysFrozenReading, j.Value, m.Same.Seconds(), m.OtherHigh-m.OtherLow)
+		j.Why = because(SaysFrozenReading, j.Value, seconds(m.Same), m.OtherHigh-m.OtherLow)
 	}
 }
 

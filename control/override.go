@@ -40,7 +40,7 @@ func (c *Controller) overrideRule(elapsed time.Duration) {
 	for i := range c.st.Overrides {
 		o := &c.st.Overrides[i]
 		if o.Left > 0 {
-			c.ballots[i].cast(o.Level, Person, because(SaysOverride, o.Left.Seconds()))
+			c.ballots[i].cast(o.Level, Person, because(SaysOverride, seconds(o.Left)))
 			o.Left = max(0, o.Left-elapsed)
 		}
 	}

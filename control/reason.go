@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // Reason is a sentence with its figures, kept as data so that the page, the
@@ -29,6 +30,10 @@ func because(w Words, values ...float64) (r Reason) {
 	}
 	return r
 }
+
+// seconds is what Duration.Seconds gives to within a nanosecond in a month,
+// without its division: a step needs some ten of them.
+func seconds(d time.Duration) float64 { return float64(d) * 1e-9 }
 
 // String gives the sentence in English with its figures filled in.
 func (r Reason) String() string { return r.Words.fill(r.Values) }

@@ -18,6 +18,6 @@ func (c *Controller) exerciseRule(s *system) {
 		m.Exercising = false
 	}
 	if m.Exercising {
-		c.ballots[s.pump].cast(1, Upkeep, because(SaysExercise, s.set.ExerciseAfter.Seconds()))
+		c.ballots[s.pump].cast(1, Upkeep, because(SaysExercise, seconds(s.set.ExerciseAfter)))
 	}
 }

@@ -29,7 +29,7 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 	b := &c.ballots[s.heater]
 	switch {
 	case m.BoostLeft > 0:
-		b.cast(1, Comfort, because(SaysBoost, top, set.HeaterStopC, m.BoostLeft.Seconds()))
+		b.cast(1, Comfort, because(SaysBoost, top, set.HeaterStopC, seconds(m.BoostLeft)))
 	case m.HeaterWanted && top <= set.HeaterStartC:
 		b.cast(1, Comfort, because(SaysHeaterCold, top, set.HeaterStartC))
 	case m.HeaterWanted:

@@ -38,7 +38,7 @@ func (c *Controller) heaterEffortRule(s *system, elapsed time.Duration) {
 		m.HeaterLocked = m.HeaterEffort >= budget
 	}
 	if m.HeaterLocked {
-		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterLocked, m.HeaterEffort.Seconds()))
+		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterLocked, seconds(m.HeaterEffort)))
 	}
 }
 
