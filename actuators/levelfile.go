@@ -26,7 +26,9 @@ type LevelFile struct {
 	closed bool
 }
 
-// OpenLevelFile takes a file that is there and drives it off. name is the
+// OpenLevelFile takes a file that is there, for this program alone (flock(2)),
+// and drives it off; a file that another program has taken so is left as it is
+// and is an error. name is the
 // output's name for messages, such as "loop_pump". most is the number for full;
 // 0 takes `max_brightness` beside the file, or 1 where there is none. The file
 // itself must be a regular file and no symbolic link; folders on the way may be
@@ -41,6 +43,9 @@ func OpenLevelFile(name, path string, most int) (*LevelFile, error) {
 	file, err := openRegular(path)
 	if err != nil {
 		return nil, fmt.Errorf("output %s: %w", name, err)
+	}
+	if err := lockAlone(file); err != nil {
+		return nil, errors.Join(fmt.Errorf("output %s: %w", name, err), file.Close())
 	}
 	l := &LevelFile{name: name, path: path, max: most, file: file}
 	if err := l.drive(0); err != nil {

@@ -7,7 +7,22 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+
+	"golang.org/x/sys/unix"
 )
+
+// lockAlone takes the file for this program alone; the kernel gives it back
+// when the file is closed, however the program ends.
+func lockAlone(file *os.File) error {
+	err := unix.Flock(int(file.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	if errors.Is(err, unix.EWOULDBLOCK) {
+		return fmt.Errorf("another program drives %s: stop it first; two programs would fight over what it switches", file.Name())
+	}
+	if err != nil {
+		return fmt.Errorf("%s can't be taken for this program alone: %w; it must lie on a local disk", file.Name(), err)
+	}
+	return nil
+}
 
 // openRegular opens an existing regular file for writing. The look before the
 // opening keeps it from hanging on a pipe or waking a device.

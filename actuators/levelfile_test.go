@@ -3,6 +3,7 @@ package actuators
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -137,5 +138,34 @@ func TestLevelFileLeavesPageSizedFilesWhole(t *testing.T) {
 	must(t, l.Close())
 	if got := len(text(t, path)); got != len(page) {
 		t.Errorf("file is %d bytes long now", got)
+	}
+}
+
+// TestALevelFileHasOneDriver: a second program on the same file is refused and
+// touches nothing; when the first one lets go, the file is free.
+func TestALevelFileHasOneDriver(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "brightness")
+	first, err := CreateLevelFile("loop_pump", path, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := first.Set(Command{Level: 1}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := OpenLevelFile("backup_heater", path, 1); err == nil || !strings.Contains(err.Error(), "another program drives") {
+		t.Errorf("a second driver: %v", err)
+	}
+	if data, err := os.ReadFile(path); err != nil || string(data) != "1\n" {
+		t.Errorf("the refused driver left %q, %v", data, err)
+	}
+	if err := first.Close(); err != nil {
+		t.Fatal(err)
+	}
+	second, err := OpenLevelFile("loop_pump", path, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := second.Close(); err != nil {
+		t.Error(err)
 	}
 }

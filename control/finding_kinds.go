@@ -128,7 +128,7 @@ var findingTable = [numFindingKinds]findingRow{
 		urgency:    AtOnce,
 		raiseAfter: 5 * time.Second, clearAfter: 30 * time.Second},
 	FoundStateUnsaved: {
-		key: "state_unsaved", title: "Settings and counters can't be saved",
+		key: "state_unsaved", title: "The controller's memory can't be saved",
 		likely:     "The storage card is full, read-only or worn out.",
 		check:      "Free space or exchange the card. The controller works on from memory; a restart would lose what was not saved.",
 		urgency:    Soon,

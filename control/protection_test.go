@@ -463,3 +463,23 @@ func TestNightCooling(t *testing.T) {
 		t.Error("a holiday that can't be was taken")
 	}
 }
+
+// TestAStandInStartsNothing: while a probe's newest samples are bad, its last
+// good value keeps things as they are.
+func TestAStandInStartsNothing(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 37, 46, 30)
+	d.settled()
+	d.fail(atCollector)
+	d.fail(atTop)
+	d.readings[atBottom].Value = 28 // now the difference is there
+	d.wall = evening
+	d.run(20 * time.Second)
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.set(20, 37, 44, 28)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysLoopGains)
+	d.fail(atCollector)
+	d.run(20 * time.Second)
+	d.expect(outPump, true, SaysLoopGains)
+}

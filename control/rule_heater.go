@@ -17,9 +17,11 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		return
 	}
 	inside := set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute)
-	m.HeaterWanted = inside && (top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
+	// A value that only stands in for a bad sample starts nothing.
+	starts := !s.tankTop.HeldOver
+	m.HeaterWanted = inside && (starts && top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
 	floorEnd := min(set.HeaterFloorC+heaterFloorBandK, set.HeaterStopC)
-	m.FloorWanted = top < set.HeaterFloorC || m.FloorWanted && top < floorEnd
+	m.FloorWanted = starts && top < set.HeaterFloorC || m.FloorWanted && top < floorEnd
 	if set.HeaterFloorC == 0 {
 		m.FloorWanted = false
 	}

@@ -1,5 +1,11 @@
 package control
 
+import "time"
+
+// loopEndedLately is how long after its stop a pump is said to have stopped,
+// and not to be waiting for its start.
+const loopEndedLately = time.Minute
+
 // loopRule runs the loop pump while the collector brings heat: on from the
 // start difference, off at the stop difference, in between as it was.
 func (c *Controller) loopRule(s *system) {
@@ -9,7 +15,13 @@ func (c *Controller) loopRule(s *system) {
 		return // rule_blind.go keeps the pump off
 	}
 	gap := s.collector.Value - coil.Value
-	s.mem.LoopWanted = gap >= s.set.StartDifferenceK || s.mem.LoopWanted && gap > s.set.StopDifferenceK
+	// A value that only stands in for a bad sample may let the pump run on, but
+	// does not start it.
+	starts := gap >= s.set.StartDifferenceK && !s.collector.HeldOver && !coil.HeldOver
+	stops := s.mem.LoopWanted && gap <= s.set.StopDifferenceK
+	s.mem.LoopWanted = starts || s.mem.LoopWanted && !stops
+	pump := &c.st.Outputs[s.pump]
+	s.mem.LoopEnds = stops || s.mem.LoopEnds && !starts && (pump.Level > 0 || pump.InState < loopEndedLately)
 	if s.mem.LoopWanted {
 		says := SaysLoopGains
 		if standIn {
@@ -19,6 +31,10 @@ func (c *Controller) loopRule(s *system) {
 		return
 	}
 	says := SaysLoopNoGain
+	if s.mem.LoopEnds {
+		c.ballots[s.pump].idle = because(SaysLoopEnds, s.collector.Value, gap, s.set.StopDifferenceK)
+		return
+	}
 	if standIn {
 		says = SaysLoopNoGainByTop
 	}

@@ -53,6 +53,8 @@ func TestLoopPump(t *testing.T) {
 	d.run(time.Second)
 	d.expect(outPump, true, SaysMinimumRun)
 	d.run(2 * time.Minute)
+	d.expect(outPump, false, SaysLoopEnds)
+	d.run(time.Minute)
 	d.expect(outPump, false, SaysLoopNoGain)
 	d.set(20, 41, 40, 30)
 	d.run(time.Second)

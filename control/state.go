@@ -30,6 +30,7 @@ type SystemState struct {
 	System string `json:"system"`
 
 	LoopWanted    bool `json:"loop_wanted"`
+	LoopEnds      bool `json:"loop_ends"` // it has just been stopped at the stop difference
 	TankFull      bool `json:"tank_full"`
 	Steaming      bool `json:"steaming"`
 	HeaterWanted  bool `json:"heater_wanted"`

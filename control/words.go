@@ -18,6 +18,7 @@ const (
 	SaysLoopGainsByTop
 	SaysLoopNoGain
 	SaysLoopNoGainByTop
+	SaysLoopEnds
 	SaysLoopNoCollector
 	SaysLoopNoTank
 	SaysTankFull
@@ -91,6 +92,7 @@ var english = [numWords]sentence{
 	SaysLoopGainsByTop:       {"loop_gains_by_top", "the collector, {0 °C}, is {1 K} hotter than the tank top, which stands in for the tank bottom"},
 	SaysLoopNoGain:           {"loop_no_gain", "the collector, {0 °C}, is not {2 K} hotter than the tank bottom, {1 °C}"},
 	SaysLoopNoGainByTop:      {"loop_no_gain_by_top", "the collector, {0 °C}, is not {2 K} hotter than the tank top, {1 °C}, which stands in for the tank bottom"},
+	SaysLoopEnds:             {"loop_ends", "the collector, {0 °C}, is only {1 K} hotter than the tank; the pump stops at {2 K}"},
 	SaysLoopNoCollector:      {"loop_no_collector", "there is no good collector reading to judge the sun by"},
 	SaysLoopNoTank:           {"loop_no_tank", "there is no good tank reading to compare the collector with"},
 	SaysTankFull:             {"tank_full", "the tank is full: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},

@@ -62,7 +62,11 @@ func (c *systemClock) Wall() control.Wall {
 		c.log.Warn("the wall clock jumped; durations are not touched by it", "by", jump, "to", wall)
 	}
 	if trusted != before || !c.judged {
-		c.log.Info("the wall clock was judged", "trusted", trusted, "shows", wall, "synchronised", synchronised)
+		says := "the clock is not set: schedules rest until it is"
+		if trusted {
+			says = "the clock is set"
+		}
+		c.log.Info(says, "shows", wall, "synchronised", synchronised)
 	}
 	c.judged = true
 	return control.Wall{Time: wall, Trusted: trusted}

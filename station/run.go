@@ -96,6 +96,8 @@ func (s *Station) leave(hurry context.Context, ticking <-chan struct{}, sound bo
 	defer cancelRest()
 	if err := s.saver.finish(rest); err != nil {
 		s.log.Error("the state could not be saved in time", "error", err)
+	} else if why, _ := s.saver.trouble(); why != "" {
+		s.log.Error("the controller's memory since the last save is lost", "error", why)
 	}
 	return off
 }
