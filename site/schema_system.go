@@ -52,7 +52,7 @@ func systemTable() *table {
 				meaning: "Flow in the loop while the pump runs at full.",
 				set:     func(t *target, v value) { t.system.LoopFlowLPerMin = v.number }},
 		},
-		tables: []*table{&collectorTable, &tankTable, &heaterTable, probeTable(false), outputTable(), &settingsOfSystem},
+		tables: []*table{&collectorTable, &tankTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
 		enter: func(w *walker, t *target, at position) {
 			t.index = len(w.systems)
 			t.system = &System{Settings: t.site.Settings}

@@ -47,6 +47,8 @@ type System struct {
 	Collector         Collector
 	Tank              Tank
 	Heater            Heater
+	Plumbing          Plumbing
+	HotWaterLine      HotWaterLine
 	Settings          control.Settings // the house's, with the system's own in their place
 }
 
@@ -71,6 +73,25 @@ type Tank struct {
 type Heater struct {
 	PowerW  float64 // 0 when there is none
 	CutOutC float64 // where its cut-out with manual reset opens; 0 when none is written
+}
+
+// Plumbing is the loop's pipes and safety parts; a simulation alone uses it. What
+// is 0 is of the usual size.
+type Plumbing struct {
+	PipeLengthM    float64 // one way
+	PipeBoreM      float64
+	OutdoorPercent float64
+	HeightM        float64 // collector's middle above the coil's
+	NoCheckValve   bool
+	VesselL        float64 // whole expansion vessel
+	ReliefBar      float64 // loop relief valve, above the air around it
+}
+
+// HotWaterLine is the pipe to the taps; a simulation alone uses it. Length 0:
+// the taps stand beside the tank.
+type HotWaterLine struct {
+	LengthM, BoreM float64
+	Circulation    bool // a pump keeps it hot all day
 }
 
 // Household is who draws the hot water. Demo and simulation alone use it.

@@ -120,6 +120,7 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 	if sys.Store == site.LoopFluid {
 		loopFluidStore(&p, s)
 	}
+	plumb(&p, s, sys)
 	return p, nil
 }
 

@@ -1,11 +1,13 @@
 package twin_test
 
 import (
+	"math"
 	"os"
 	"strings"
 	"testing"
 	"time"
 
+	"sunstoker/physics"
 	"sunstoker/sim"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
@@ -83,5 +85,44 @@ func TestEveryKindOfPlantHasATwin(t *testing.T) {
 		if _, err := sim.New(c); err != nil {
 			t.Error(err)
 		}
+	}
+}
+
+// TestPlumbingReachesThePlant: what a site file says of pipes, safety parts and
+// the hot-water line stands in the simulated plant.
+func TestPlumbingReachesThePlant(t *testing.T) {
+	s, c := config(t, func(text string) string {
+		return text + `
+[system.plumbing]
+pipe_length = "20 m"
+pipe_bore = "20 mm"
+pipe_outdoors = "50 %"
+height = "7 m"
+no_check_valve = true
+expansion_vessel = "18 l"
+relief_valve = "6 bar"
+[system.hot_water_line]
+length = "15 m"
+bore = "16 mm"
+circulation = true
+`
+	})
+	p := c.Systems[0].Plant
+	// 20 m of 20 mm hold pi/4 times 0.02 squared times 20 m = 6.28 l.
+	if v := p.HotPipe.VolumeL; math.Abs(v-6.283) > 0.001 || p.HotPipe.OutdoorShare != 0.5 || p.ColdPipe != p.HotPipe {
+		t.Errorf("pipes %+v, %+v", p.HotPipe, p.ColdPipe)
+	}
+	if p.CheckValve || p.CollectorAboveTankM != 7 || p.Sealing.VesselL != 18 {
+		t.Errorf("check valve %v, height %g, vessel %g", p.CheckValve, p.CollectorAboveTankM, p.Sealing.VesselL)
+	}
+	if gauge := (p.Sealing.ReliefPaAbs - physics.AirPressurePa(s.AltitudeM)) / physics.PascalPerBar; math.Abs(gauge-6) > 1e-9 {
+		t.Errorf("relief at %g bar", gauge)
+	}
+	// 15 m of 16 mm: 3.016 l, the published waiting-time case.
+	if v := p.Circulation.Supply.VolumeL; math.Abs(v-3.0159) > 0.001 || p.Circulation.PumpFlowLMin == 0 {
+		t.Errorf("hot-water line %+v", p.Circulation)
+	}
+	if _, err := sim.New(c); err != nil {
+		t.Errorf("the plant is refused: %v", err)
 	}
 }

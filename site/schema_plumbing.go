@@ -1,0 +1,49 @@
+package site
+
+import "sunstoker/control"
+
+// plumbingTable and hotWaterLineTable say what a simulation wants to know of
+// the pipes; the controller does not look at them.
+var plumbingTable = table{
+	name:    "plumbing",
+	meaning: "Pipes and safety parts of the loop. Used by simulate alone; what is left out is of the usual size.",
+	keys: []key{
+		{name: "pipe_length", unit: control.Metre, min: 0.5, max: 200, example: "12 m",
+			meaning: "Length of the pipe from collector to tank, one way.",
+			set:     func(t *target, v value) { t.system.Plumbing.PipeLengthM = v.number }},
+		{name: "pipe_bore", unit: control.Metre, min: 0.006, max: 0.1, example: "16 mm",
+			meaning: "Inner diameter of that pipe.",
+			set:     func(t *target, v value) { t.system.Plumbing.PipeBoreM = v.number }},
+		{name: "pipe_outdoors", unit: control.Percent, min: 0, max: 100, def: "30 %",
+			meaning: "Share of its length that lies out of doors.",
+			set:     func(t *target, v value) { t.system.Plumbing.OutdoorPercent = v.number }},
+		{name: "height", unit: control.Metre, min: -20, max: 60, example: "5 m",
+			meaning: "How high the collector's middle lies above the coil's; below it with a minus, as natural circulation needs.",
+			set:     func(t *target, v value) { t.system.Plumbing.HeightM = v.number }},
+		{name: "no_check_valve", kind: yesNo, def: "false",
+			meaning: "true when a pumped loop has no check valve, so that the tank can warm the roof at night.",
+			set:     func(t *target, v value) { t.system.Plumbing.NoCheckValve = v.on }},
+		{name: "expansion_vessel", unit: control.Litre, min: 1, max: 1000, example: "24 l",
+			meaning: "Whole volume of the loop's expansion vessel.",
+			set:     func(t *target, v value) { t.system.Plumbing.VesselL = v.number }},
+		{name: "relief_valve", unit: control.Bar, min: 1, max: 10, example: "6 bar",
+			meaning: "Where the loop's relief valve opens.",
+			set:     func(t *target, v value) { t.system.Plumbing.ReliefBar = v.number }},
+	},
+}
+
+var hotWaterLineTable = table{
+	name:    "hot_water_line",
+	meaning: "The hot-water pipe from the tank to the taps. Used by simulate alone; without this table the taps stand beside the tank.",
+	keys: []key{
+		{name: "length", unit: control.Metre, min: 0.5, max: 300, required: true, example: "15 m",
+			meaning: "Length from the tank to the taps.",
+			set:     func(t *target, v value) { t.system.HotWaterLine.LengthM = v.number }},
+		{name: "bore", unit: control.Metre, min: 0.006, max: 0.1, required: true, example: "16 mm",
+			meaning: "Inner diameter.",
+			set:     func(t *target, v value) { t.system.HotWaterLine.BoreM = v.number }},
+		{name: "circulation", kind: yesNo, def: "false",
+			meaning: "true when a return pipe and a pump keep the line hot all day. The program does not switch that pump.",
+			set:     func(t *target, v value) { t.system.HotWaterLine.Circulation = v.on }},
+	},
+}

@@ -1,0 +1,69 @@
+package twin
+
+import (
+	"math"
+
+	"sunstoker/physics"
+	"sunstoker/sim/plant"
+	"sunstoker/site"
+)
+
+// Insulated pipe of the usual kind. Common practice, no source.
+const (
+	pipeBoreM        = 0.016
+	pipeLossWMK      = 0.17 // W/(m K), insulation as thick as the pipe
+	circulationLMin  = 3    // flow of a small circulation pump
+	circulationW     = 8
+	returnPipeBoreM  = 0.012
+	returnPipeHeight = 0.6 // where the ring comes back into the tank
+)
+
+// plumb puts what a site file says of pipes and safety parts into a plant.
+func plumb(p *plant.Config, s *site.Site, sys *site.System) {
+	w := &sys.Plumbing
+	if w.PipeLengthM > 0 {
+		loopPipes(p, w)
+	}
+	if w.HeightM != 0 {
+		p.CollectorAboveTankM = w.HeightM
+	}
+	if w.NoCheckValve {
+		p.CheckValve = false
+	}
+	if w.VesselL > 0 {
+		p.Sealing.VesselL = w.VesselL
+	}
+	if w.ReliefBar > 0 {
+		p.Sealing.ReliefPaAbs = physics.AirPressurePa(s.AltitudeM) + w.ReliefBar*physics.PascalPerBar
+	}
+	if line := &sys.HotWaterLine; line.LengthM > 0 {
+		p.Circulation.Supply = pipe(line.LengthM, line.BoreM)
+		if line.Circulation {
+			p.Circulation.Return = pipe(line.LengthM, returnPipeBoreM)
+			p.Circulation.PumpFlowLMin, p.Circulation.PumpW = circulationLMin, circulationW
+			p.Circulation.ReturnHeight = returnPipeHeight
+		}
+	}
+}
+
+// loopPipes sets both pipes of the loop. In natural circulation they set the
+// friction too.
+func loopPipes(p *plant.Config, w *site.Plumbing) {
+	bore := w.PipeBoreM
+	if bore == 0 {
+		bore = pipeBoreM
+	}
+	for _, run := range []*plant.Pipe{&p.HotPipe, &p.ColdPipe} {
+		fresh := pipe(w.PipeLengthM, bore)
+		fresh.OutdoorShare = w.OutdoorPercent / 100
+		if run.BoreM > 0 {
+			fresh.BoreM, fresh.LengthM, fresh.FittingsLoss = bore, w.PipeLengthM, run.FittingsLoss
+		}
+		*run = fresh
+	}
+}
+
+// pipe is an insulated run of pipe indoors.
+func pipe(lengthM, boreM float64) plant.Pipe {
+	return plant.Pipe{VolumeL: 1000 * lengthM * math.Pi / 4 * boreM * boreM, UAWK: pipeLossWMK * lengthM}
+}
