@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -92,7 +93,7 @@ func TestEveryPromiseOfSafetyIsProved(t *testing.T) {
 			proof(n)
 		}
 	}
-	if rules < 20 {
+	if rules < 40 {
 		t.Errorf("%s lists %d rules; has its table another form now?", safetyPage, rules)
 	}
 }
@@ -115,7 +116,7 @@ func TestSafetyQuotesTheRealDefaults(t *testing.T) {
 	}
 }
 
-// TestDeveloperPageNamesWhatIsThere: its files and its make targets.
+// TestDeveloperPageNamesWhatIsThere: its files, and the make targets, all of them.
 func TestDeveloperPageNamesWhatIsThere(t *testing.T) {
 	page, makefile := readPage(t, "DEVELOPERS.md"), readPage(t, "Makefile")
 	files := regexp.MustCompile("`([\\w./-]+\\.(?:go|md|json|csv|toml))`").FindAllStringSubmatch(page, -1)
@@ -131,6 +132,101 @@ func TestDeveloperPageNamesWhatIsThere(t *testing.T) {
 	for _, target := range targets {
 		if !strings.Contains(makefile, "\n"+target[1]+":") {
 			t.Errorf("DEVELOPERS.md names make %s, and there is no such target", target[1])
+		}
+	}
+	for _, target := range regexp.MustCompile(`(?m)^([a-z-]+):.*## `).FindAllStringSubmatch(makefile, -1) {
+		if !strings.Contains(page, "`make "+target[1]+"`") {
+			t.Errorf("DEVELOPERS.md does not tell of make %s", target[1])
+		}
+	}
+}
+
+// TestSafetyQuotesWhatIsThere: what stands in quotes with a capital is a finding
+// that the program reports, or a heading of the page.
+func TestSafetyQuotesWhatIsThere(t *testing.T) {
+	text := readPage(t, safetyPage)
+	known := map[string]bool{}
+	for _, kind := range control.FindingKinds() {
+		known[kind.Title()] = true
+	}
+	for line := range strings.Lines(text) {
+		if heading, is := strings.CutPrefix(line, "## "); is {
+			known[strings.TrimSpace(heading)] = true
+		}
+	}
+	quotes := regexp.MustCompile(`"([A-Z][^"]+)"`).FindAllStringSubmatch(strings.Join(strings.Fields(text), " "), -1)
+	if len(quotes) < 5 {
+		t.Errorf("%s quotes %d times; does it quote in another way now?", safetyPage, len(quotes))
+	}
+	for _, q := range quotes {
+		if !known[q[1]] {
+			t.Errorf("%s quotes %q, which is no finding and no heading", safetyPage, q[1])
+		}
+	}
+}
+
+// TestSafetySaysWhetherAPersonCanAsk: while the page says that there is no way
+// in for a person's requests, nothing outside of control may pass one on; once
+// something does, the page must say how it is guarded.
+func TestSafetySaysWhetherAPersonCanAsk(t *testing.T) {
+	if !strings.Contains(section(t, readPage(t, safetyPage), "By hand"), "no way in") {
+		t.Skip("the page speaks of a way in")
+	}
+	requests := map[string]bool{"Override": true, "Boost": true, "Holiday": true, "SetServicing": true}
+	for _, p := range packages(t) {
+		if room(p.ImportPath) == "control" {
+			continue
+		}
+		for _, file := range p.GoFiles {
+			name := filepath.Join(p.Dir, file)
+			parsed, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.SkipObjectResolution)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ast.Inspect(parsed, func(n ast.Node) bool {
+				if call, ok := n.(*ast.CallExpr); ok {
+					if f, ok := call.Fun.(*ast.SelectorExpr); ok && requests[f.Sel.Name] {
+						t.Errorf("%s calls %s, and %s says that there is no way in", name, f.Sel.Name, safetyPage)
+					}
+				}
+				return true
+			})
+		}
+	}
+}
+
+// TestDeveloperPageKnowsTheRooms: its table says what rooms_test.go enforces.
+func TestDeveloperPageKnowsTheRooms(t *testing.T) {
+	quoted := regexp.MustCompile("`([^`]+)`")
+	told := map[string]bool{}
+	for line := range strings.Lines(section(t, readPage(t, "DEVELOPERS.md"), "Rooms")) {
+		cells := strings.Split(line, "|")
+		if len(cells) != 5 || !quoted.MatchString(cells[1]) {
+			continue
+		}
+		name := quoted.FindStringSubmatch(cells[1])[1]
+		want, known := mayImport[name]
+		if !known {
+			continue // a folder without Go
+		}
+		told[name] = true
+		if strings.TrimSpace(cells[3]) == "all" {
+			if len(want) != len(mayImport)-1 {
+				t.Errorf("DEVELOPERS.md lets %s import all; it may import %v", name, want)
+			}
+			continue
+		}
+		var says []string
+		for _, q := range quoted.FindAllStringSubmatch(cells[3], -1) {
+			says = append(says, room(module+"/"+q[1]))
+		}
+		if !slices.Equal(says, want) {
+			t.Errorf("DEVELOPERS.md lets %s import %v; it may import %v", name, says, want)
+		}
+	}
+	for name := range mayImport {
+		if !told[name] {
+			t.Errorf("DEVELOPERS.md does not tell of the room %s", name)
 		}
 	}
 }
