@@ -483,3 +483,33 @@ func TestAStandInStartsNothing(t *testing.T) {
 	d.run(20 * time.Second)
 	d.expect(outPump, true, SaysLoopGains)
 }
+
+func TestHolidayRestsTheHeater(t *testing.T) {
+	d := newDesk(t, eager, tempered)
+	d.wall = evening
+	d.set(20, 20, 40, 30)
+	d.settled()
+	d.expect(outHeater, true, SaysHeaterCold)
+	if err := d.c.Holiday(time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outHeater, false, SaysHoliday)
+	d.set(20, 20, 29, 20)
+	d.run(time.Minute)
+	d.expect(outHeater, true, SaysHeaterFloor)
+	d.set(20, 20, 40, 30)
+	d.run(time.Hour)
+	d.expect(outHeater, true, SaysHeaterCold)
+}
+
+func TestThickFluidIsNotTurnedOver(t *testing.T) {
+	d := newDesk(t, eager)
+	d.wall = winter
+	d.set(-18, -19, 50, 40)
+	for range 5 * 24 * 360 {
+		if d.out = d.c.Step(10*time.Second, d.wall, d.readings); d.out.Decisions[outPump].On() {
+			t.Fatal("the pump was turned over near the fluid's freezing point")
+		}
+	}
+}

@@ -6,11 +6,14 @@ import "time"
 const exerciseRun = 20 * time.Second
 
 // exerciseRule turns a loop pump over that has stood still for long, so that it
-// does not seize. It is the weakest of all wishes.
+// does not seize; not against fluid that may be thick with frost. It is the
+// weakest of all wishes.
 func (c *Controller) exerciseRule(s *system) {
 	pump, m := &c.st.Outputs[s.pump], s.mem
+	coldest, ok := s.coldest()
+	thick := !s.plan.WaterFilled && (!ok || coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK)
 	switch {
-	case s.set.ExerciseAfter == 0:
+	case s.set.ExerciseAfter == 0, thick:
 		m.Exercising = false
 	case pump.Level == 0:
 		m.Exercising = pump.Idle >= s.set.ExerciseAfter

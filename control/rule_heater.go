@@ -16,7 +16,8 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		m.HeaterWanted, m.FloorWanted = false, false
 		return
 	}
-	inside := set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute)
+	away := c.st.HolidayLeft > 0
+	inside := !away && (set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute))
 	// A value that only stands in for a bad sample starts nothing.
 	starts := !s.tankTop.HeldOver
 	m.HeaterWanted = inside && (starts && top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
@@ -38,6 +39,8 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		b.cast(1, Comfort, because(SaysHeaterHeating, top, set.HeaterStopC))
 	case m.FloorWanted:
 		b.cast(1, Comfort, because(SaysHeaterFloor, top, floorEnd, set.HeaterFloorC))
+	case away:
+		b.idle = because(SaysHoliday, top, seconds(c.st.HolidayLeft))
 	case inside:
 		b.idle = because(SaysHeaterWarm, top, set.HeaterStartC)
 	case !c.wall.Trusted:

@@ -38,12 +38,13 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	}
 }
 
-// hygieneDue tells whether a heat-up is due now: the interval is over, and its
-// windows are open. One that has begun is carried through.
+// hygieneDue tells whether a heat-up is due now: the interval is over, its
+// windows are open, and somebody is at home to draw the water. One that has
+// begun is carried through.
 func (c *Controller) hygieneDue(s *system) bool {
 	over := s.mem.HygieneSince - s.set.HygieneInterval
 	switch {
-	case over < 0:
+	case over < 0, c.st.HolidayLeft > 0 && s.mem.HygieneHold == 0:
 		return false
 	case s.mem.HygieneHold > 0 || s.set.HygieneWindows.Always():
 		return true

@@ -28,6 +28,9 @@ func (w *walker) order() {
 		s.Plan.Outputs = append(s.Plan.Outputs, o.Output)
 	}
 	for _, system := range w.systems {
+		if system.Store == LoopFluid {
+			system.Settings.HygieneInterval = 0 // such a tank stores no drinking water
+		}
 		s.Systems = append(s.Systems, *system)
 		s.Plan.Systems = append(s.Plan.Systems, control.System{
 			Name:           system.Name,
