@@ -91,10 +91,14 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 func (r *Run) Step() *control.Outcome {
 	now := r.House.Elapsed()
 	for i, p := range r.probes {
+		reading := &r.readings[i]
 		value, ok := p.Read(now)
-		r.readings[i] = control.Reading{Value: value}
-		if !ok {
-			r.readings[i].Fault = "the probe gives no value"
+		reading.Value = value
+		switch {
+		case !ok:
+			reading.Fault = "the probe gives no value"
+		case reading.Fault != "":
+			reading.Fault = ""
 		}
 	}
 	out := r.Controller.Step(r.step, control.Wall{Time: r.House.Now(), Trusted: true}, r.readings)

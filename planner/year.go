@@ -98,7 +98,7 @@ func RunYear(ctx context.Context, r *Run, progress func(done float64), observers
 	monthEnds := min(end, until(nextMonth(start)))
 	var top mean
 	nextLook, nextTop := begin, begin
-	seconds := r.step.Seconds()
+	stepH := r.step.Hours()
 	for now := begin; now < end; {
 		if now >= nextLook {
 			if err := ctx.Err(); err != nil {
@@ -111,7 +111,7 @@ func RunYear(ctx context.Context, r *Run, progress func(done float64), observers
 		}
 		r.Step()
 		for i, areaM2 := range r.areasM2 {
-			month.SunOnCollectorsKWh += r.House.Light(i).IrradianceWM2 * areaM2 * seconds / joulesPerKWh
+			month.SunOnCollectorsKWh += r.House.Light(i).IrradianceWM2 * areaM2 * stepH / 1000
 		}
 		for _, see := range observers {
 			see(r)

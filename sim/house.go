@@ -25,6 +25,9 @@ type House struct {
 	broken  houseFault
 	probes  []*Probe
 
+	lastStep  time.Duration
+	lastStepS float64 // the same in s, which costs a division
+
 	sky     weather.Sample
 	skyEnds time.Duration // elapsed time at which sky is out of date
 	coldC   float64
@@ -59,6 +62,7 @@ func New(c Config) (*House, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.Start = c.Start.UTC()
 	h := &House{config: c}
 	fields := make([]weather.Field, 0, len(c.Systems))
 	for _, s := range c.Systems {
@@ -122,15 +126,17 @@ func (h *House) Advance(to time.Duration) {
 
 func (h *House) step(dt time.Duration) {
 	h.lookUp()
-	if h.taps != nil {
+	if h.taps != nil && !h.taps.Quiet(h.elapsed+dt) {
 		if portions := h.taps.Between(h.elapsed, h.elapsed+dt); !h.broken.nobodyHome {
 			h.draw(portions)
 		}
 	}
-	seconds := dt.Seconds()
+	if dt != h.lastStep {
+		h.lastStep, h.lastStepS = dt, dt.Seconds()
+	}
 	for i := range h.systems {
 		s := &h.systems[i]
-		s.plant.Step(&s.around, seconds)
+		s.plant.Step(&s.around, h.lastStepS)
 	}
 	h.elapsed += dt
 }
@@ -143,7 +149,7 @@ func (h *House) lookUp() {
 	if h.elapsed < h.skyEnds {
 		return
 	}
-	now := h.config.Start.Add(h.elapsed).UTC()
+	now := h.Now()
 	slot, ends := h.table.At(now)
 	h.sky = slot.Sample
 	h.skyEnds = h.elapsed + ends.Sub(now)

@@ -92,3 +92,35 @@ func TestEveryPlaceCanBeRead(t *testing.T) {
 		}
 	}
 }
+
+// TestSoundProbeReadsAlike: a probe without noise, lag and drift takes a short
+// way; one whose noise is too small to see takes the long one. Both read the
+// same, before, in and after a fault.
+func TestSoundProbeReadsAlike(t *testing.T) {
+	truth := 0.0
+	of := func(noiseK float64) *Probe {
+		p, err := NewProbe(ProbeConfig{Name: "p", BiasK: 0.01, StepK: UsualStepK, NoiseK: noiseK}, func() float64 { return truth }, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	short, long := of(0), of(1e-12)
+	for i := range 3000 {
+		switch i {
+		case 1000:
+			short.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
+			long.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
+		case 2000:
+			short.setFault(probeFault{})
+			long.setFault(probeFault{})
+		}
+		truth = -30 + 0.0437*float64(i)
+		at := time.Duration(i) * time.Second
+		got, _ := short.Read(at)
+		want, _ := long.Read(at)
+		if got != want || math.Mod(got, UsualStepK) != 0 || i < 1000 && math.Abs(got-truth-0.01) > UsualStepK/2+1e-9 {
+			t.Fatalf("reading %d of %g degC: %g the short way, %g the long way", i, truth, got, want)
+		}
+	}
+}

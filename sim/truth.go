@@ -13,7 +13,7 @@ import (
 func (h *House) Elapsed() time.Duration { return h.elapsed }
 
 // Now is the simulated instant in UTC.
-func (h *House) Now() time.Time { return h.config.Start.Add(h.elapsed).UTC() }
+func (h *House) Now() time.Time { return h.config.Start.Add(h.elapsed) }
 
 // Systems is the number of systems.
 func (h *House) Systems() int { return len(h.systems) }
@@ -60,7 +60,9 @@ type place struct {
 	name string
 	// elsewhere is the place a probe reads that has slipped out of this one.
 	elsewhere string
-	read      func(h *House, s *houseSystem) float64
+	// truth makes the function that reads it in a system; a probe calls that at
+	// each step.
+	truth func(h *House, s *houseSystem) func() float64
 }
 
 // placeUnits are the units of places that have no temperature.
@@ -83,27 +85,52 @@ func PlaceUnit(name string) (string, error) {
 
 // places lists all spots. Add a row to add one.
 var places = []place{
-	{"collector", "outdoor_air", func(_ *House, s *houseSystem) float64 { return s.plant.CollectorC() }},
-	{"tank_top", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(s.plant.Config().TopProbeHeight) }},
-	{"tank_bottom", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(s.plant.Config().BottomProbeHeight) }},
-	{"tank_middle", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.TankC(0.5) }},
-	{"coil_supply", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().CoilSupplyC }},
-	{"coil_return", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().CoilReturnC }},
-	{"hot_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().HotPipeC }},
-	{"cold_pipe", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().ColdPipeC }},
-	{"circulation_supply", "room_air", func(_ *House, s *houseSystem) float64 { supplyC, _ := s.plant.CirculationC(); return supplyC }},
-	{"circulation_return", "room_air", func(_ *House, s *houseSystem) float64 { _, returnC := s.plant.CirculationC(); return returnC }},
-	{"tap", "room_air", func(_ *House, s *houseSystem) float64 { return s.plant.Truth().AtTapC }},
-	{"loop_pressure", "loop_pressure", func(_ *House, s *houseSystem) float64 {
-		return (s.plant.LoopPressurePa() - physics.StandardPressurePa) / 1e5
+	{"collector", "outdoor_air", func(_ *House, s *houseSystem) func() float64 { return s.plant.CollectorC }},
+	{"tank_top", "room_air", func(_ *House, s *houseSystem) func() float64 {
+		return s.plant.TankProbe(s.plant.Config().TopProbeHeight)
 	}},
-	{"loop_flow", "loop_flow", func(_ *House, s *houseSystem) float64 {
+	{"tank_bottom", "room_air", func(_ *House, s *houseSystem) func() float64 {
+		return s.plant.TankProbe(s.plant.Config().BottomProbeHeight)
+	}},
+	{"tank_middle", "room_air", func(_ *House, s *houseSystem) func() float64 { return s.plant.TankProbe(0.5) }},
+	{"coil_supply", "room_air", ofTruth(func(t *plant.Truth) float64 { return t.CoilSupplyC })},
+	{"coil_return", "room_air", ofTruth(func(t *plant.Truth) float64 { return t.CoilReturnC })},
+	{"hot_pipe", "room_air", ofTruth(func(t *plant.Truth) float64 { return t.HotPipeC })},
+	{"cold_pipe", "room_air", ofTruth(func(t *plant.Truth) float64 { return t.ColdPipeC })},
+	{"circulation_supply", "room_air", func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 { supplyC, _ := s.plant.CirculationC(); return supplyC }
+	}},
+	{"circulation_return", "room_air", func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 { _, returnC := s.plant.CirculationC(); return returnC }
+	}},
+	{"tap", "room_air", ofTruth(func(t *plant.Truth) float64 { return t.AtTapC })},
+	{"loop_pressure", "loop_pressure", func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 { return (s.plant.LoopPressurePa() - physics.StandardPressurePa) / 1e5 }
+	}},
+	{"loop_flow", "loop_flow", func(_ *House, s *houseSystem) func() float64 {
 		const at = 40 // degC; a meter of this kind is no better than the error it makes
-		return max(0, s.plant.FlowKgS()) / s.plant.Config().Fluid.DensityKgM3(at) * 60000
+		perLMin := s.plant.Config().Fluid.DensityKgM3(at) / 60000
+		return func() float64 { return max(0, s.plant.FlowKgS()) / perLMin }
 	}},
-	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) float64 { return h.sky.AirC }},
-	{"room_air", "room_air", func(h *House, _ *houseSystem) float64 { return h.config.RoomC }},
-	{"cold_water", "room_air", func(h *House, _ *houseSystem) float64 { return h.coldC }},
+	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) func() float64 {
+		return func() float64 { return h.sky.AirC }
+	}},
+	{"room_air", "room_air", func(h *House, _ *houseSystem) func() float64 {
+		return func() float64 { return h.config.RoomC }
+	}},
+	{"cold_water", "room_air", func(h *House, _ *houseSystem) func() float64 {
+		return func() float64 { return h.coldC }
+	}},
+}
+
+// ofTruth reads a figure out of a plant's whole truth.
+func ofTruth(figure func(*plant.Truth) float64) func(*House, *houseSystem) func() float64 {
+	return func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 {
+			truth := s.plant.Truth()
+			return figure(&truth)
+		}
+	}
 }
 
 // Places are the names that TruthAt and AddProbe take.
@@ -134,6 +161,5 @@ func (h *House) TruthAt(system int, name string) (func() float64, error) {
 	if system < 0 || system >= len(h.systems) {
 		return nil, fmt.Errorf("sim: there is no system %d; there are %d, counted from 0", system, len(h.systems))
 	}
-	s := &h.systems[system]
-	return func() float64 { return p.read(h, s) }, nil
+	return p.truth(h, &h.systems[system]), nil
 }

@@ -59,10 +59,14 @@ func (t *Taps) elapsed(date Date, timeOfDay time.Duration) time.Duration {
 	return date.at(timeOfDay, t.zone).Sub(t.start)
 }
 
+// Quiet tells whether no tap runs before an elapsed time, from the last one that
+// Between was asked for: it then need not be asked.
+func (t *Taps) Quiet(until time.Duration) bool { return until <= t.quietUntil }
+
 // Between returns the portions drawn between two elapsed times. Calls must
 // follow each other without gap. The result is overwritten by the next call.
 func (t *Taps) Between(from, to time.Duration) []Portion {
-	if to <= t.quietUntil {
+	if t.Quiet(to) {
 		return nil
 	}
 	t.portions = t.portions[:0]

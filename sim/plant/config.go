@@ -2,7 +2,6 @@ package plant
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"sunstoker/physics"
@@ -304,4 +303,14 @@ func (c Config) pumpFlowKgS(tempC float64) float64 {
 	return c.PumpFlowLMin / 60000 * c.Fluid.DensityKgM3(tempC)
 }
 
-func clamp(x, low, high float64) float64 { return math.Min(math.Max(x, low), high) }
+// clamp bounds x; a NaN stays one. Comparisons, since the built-in minimum of
+// floats costs more.
+func clamp(x, low, high float64) float64 {
+	if x < low {
+		return low
+	}
+	if x > high {
+		return high
+	}
+	return x
+}

@@ -1,7 +1,5 @@
 package plant
 
-import "math"
-
 // maxStepS is the longest single step in s.
 const maxStepS = 60
 
@@ -106,12 +104,13 @@ func (p *Plant) Config() Config { return p.config }
 // SetPump asks for a pump level from 0 (off) to 1; values outside and NaN are
 // clamped, NaN to 0.
 func (p *Plant) SetPump(level float64) {
-	if math.IsNaN(level) {
+	if p.Damage.Outputs.Held {
+		return
+	}
+	if !(level > 0) { // nor a NaN
 		level = 0
 	}
-	if !p.Damage.Outputs.Held {
-		p.level = clamp(level, 0, 1)
-	}
+	p.level = min(level, 1)
 }
 
 // SetHeater asks for the heater. Its own thermostats have the last word.

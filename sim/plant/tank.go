@@ -110,25 +110,8 @@ func (t *tank) storedJ() float64 { return t.layerSumC() * t.layerJK }
 // atHeightC is the temperature at a height from 0 to 1 of the tank, straight
 // between the middles of the cells.
 func (t *tank) atHeightC(height float64) float64 {
-	x := height * float64(t.layers)
-	first := 0
-	if t.fill == 0 {
-		first = 1
-	}
-	lastMiddle, lastC := math.Inf(-1), t.tempC[first]
-	for k := first; k <= t.layers; k++ {
-		low, high := t.bounds(k)
-		middle := (low + high) / 2
-		if x <= middle {
-			if math.IsInf(lastMiddle, -1) {
-				return t.tempC[k]
-			}
-			along := (x - lastMiddle) / (middle - lastMiddle)
-			return lastC + along*(t.tempC[k]-lastC)
-		}
-		lastMiddle, lastC = middle, t.tempC[k]
-	}
-	return lastC
+	s := spot{height: height}
+	return s.tempC(t)
 }
 
 // spread fills weights with the part of the span from low to high (in layers)

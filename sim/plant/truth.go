@@ -160,6 +160,13 @@ func (p *Plant) CollectorC() float64 { return p.loop.field.outletC() }
 // (top), outside clamped.
 func (p *Plant) TankC(height float64) float64 { return p.tank.atHeightC(clamp(height, 0, 1)) }
 
+// TankProbe returns a function that gives TankC of one height at any later time,
+// for much less work.
+func (p *Plant) TankProbe(height float64) func() float64 {
+	s := spot{height: clamp(height, 0, 1)}
+	return func() float64 { return s.tempC(&p.tank) }
+}
+
 // LayersC appends the temperatures of all cells that hold water to into,
 // bottom first, and returns it. There are Layers or Layers+1 of them.
 func (p *Plant) LayersC(into []float64) []float64 {
