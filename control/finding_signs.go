@@ -29,6 +29,13 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 // sign tells of a sign that is or is not seen; part is the place or actuator
 // it is about, or 0. When it is seen, the caller fills in the evidence.
 func (c *Controller) sign(kind FindingKind, system, part int, seen bool, elapsed time.Duration) *findingSlot {
+	if !seen && len(c.findings.live) == 0 {
+		return nil // the usual case, kept short enough to be put in line
+	}
+	return c.followSign(kind, system, part, seen, elapsed)
+}
+
+func (c *Controller) followSign(kind FindingKind, system, part int, seen bool, elapsed time.Duration) *findingSlot {
 	return c.findings.sign(c.findings.index(&c.plan, kind, system, part), kind, seen, elapsed)
 }
 

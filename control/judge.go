@@ -37,7 +37,9 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 		c.judgeAgainstSky(&c.systems[i])
 	}
 	for i := range c.plan.Probes {
-		c.st.Probes[i].count(&c.out.Readings[i], elapsed)
+		if j, m := &c.out.Readings[i], &c.st.Probes[i]; !j.OK() || j.HeldOver || m.Silent|m.Trouble != 0 {
+			m.count(j, elapsed)
+		}
 	}
 }
 
@@ -82,6 +84,10 @@ func (m *ProbeState) count(j *Judged, elapsed time.Duration) {
 func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings, elapsed time.Duration) {
 	m.Since += elapsed
 	m.Sample += elapsed
+	if m.follows(r, lim, set) {
+		m.accept(j, r)
+		return
+	}
 	j.Value, j.Age, j.Fault, j.HeldOver = r.Value, r.Age, r.Fault, false
 	switch {
 	case r.Fault != "" || math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || r.Age < 0:
@@ -94,11 +100,7 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 		m.Doubted = false
 		j.Quality, j.Why = Suspect, because(SaysOutOfRange, r.Value, lim.lowC, lim.highC)
 	case m.believes(r, lim, set):
-		if r.Value != m.Last {
-			m.Same = 0
-		}
-		m.Known, m.Last, m.Since, m.Doubted = true, r.Value, r.Age, false
-		j.Quality, j.Why = Good, Reason{}
+		m.accept(j, r)
 		return
 	case m.Known:
 		j.Quality, j.Why = Suspect, because(SaysJumped, m.Last, r.Value)
@@ -111,6 +113,26 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 		return
 	}
 	m.Known = false
+}
+
+// follows is the short way for the usual sample: young, in range and near the
+// last good one. What is no number is near to nothing.
+func (m *ProbeState) follows(r *Reading, lim *placeLimit, set *Settings) bool {
+	return m.Known && !m.Doubted && r.Fault == "" && r.Age >= 0 && r.Age <= set.ReadingAgeLimit &&
+		math.Abs(r.Value-m.Last) <= lim.stepK && r.Value >= lim.lowC && r.Value <= lim.highC
+}
+
+// accept takes a sample for good.
+func (m *ProbeState) accept(j *Judged, r *Reading) {
+	if r.Value != m.Last {
+		m.Same = 0
+	}
+	if m.Sample-r.Age >= sampleGap {
+		m.Sample = r.Age
+	}
+	m.Known, m.Last, m.Since, m.Doubted = true, r.Value, r.Age, false
+	j.Value, j.Age, j.Fault, j.HeldOver = r.Value, r.Age, "", false
+	j.Quality, j.Why = Good, Reason{}
 }
 
 // sampleGap is the least difference in age that tells two samples apart.
