@@ -11,6 +11,8 @@ type collector struct {
 	// upstream is the weight of the fluid that enters a cell in the cell's mean
 	// temperature, see setFlow.
 	upstream float64
+
+	stepS, perStepWK float64 // see inertiaWK
 }
 
 func newCollector(c Config) collector {
@@ -67,6 +69,14 @@ func (f *collector) extremesC() (coldest, hottest float64) {
 
 func (f *collector) storedJ() float64 { return f.cellJK * f.meanC() * float64(len(f.cellC)) }
 
+// inertiaWK is a cell's heat capacity by the step, kept from step to step.
+func (f *collector) inertiaWK(stepS float64) float64 {
+	if f.stepS != stepS {
+		f.stepS, f.perStepWK = stepS, f.cellJK/stepS
+	}
+	return f.perStepWK
+}
+
 // cellLossWK is the loss coefficient of a cell at its old temperature.
 func (f *collector) cellLossWK(cellC, aroundC float64) float64 {
 	if cellC <= aroundC {
@@ -78,7 +88,7 @@ func (f *collector) cellLossWK(cellC, aroundC float64) float64 {
 // rest is a step without flow; it returns the loss in J. sunW is the gain of a
 // cell, aroundC the temperature it loses heat to.
 func (f *collector) rest(sunW, aroundC, stepS float64) (lossJ float64) {
-	inertiaWK := f.cellJK / stepS
+	inertiaWK := f.inertiaWK(stepS)
 	for i, oldC := range f.cellC {
 		lossWK := f.cellLossWK(oldC, aroundC)
 		newC := (inertiaWK*oldC + sunW + lossWK*aroundC) / (inertiaWK + lossWK)
@@ -91,7 +101,7 @@ func (f *collector) rest(sunW, aroundC, stepS float64) (lossJ float64) {
 // link works out each cell's slope and offset for a step with flow and returns
 // those of the whole field.
 func (f *collector) link(forward bool, rateWK, sunW, aroundC, stepS float64) (slope, offset float64) {
-	inertiaWK := f.cellJK / stepS
+	inertiaWK := f.inertiaWK(stepS)
 	slope = 1
 	for j := range f.cellC {
 		i := f.inFlow(j, forward)

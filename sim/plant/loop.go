@@ -34,6 +34,11 @@ func newLoop(c Config) loop {
 	}
 }
 
+// mayMove tells whether a step has, or has just had, any flow for setFlow.
+func (l *loop) mayMove(level float64) bool {
+	return level > 0 || l.flow.naturalKgS != 0 || l.flow.lastMoving
+}
+
 // setFlow brings the flow up to date with the pump's level.
 func (l *loop) setFlow(c *Config, level float64) {
 	meanC := (l.inletC + l.field.outletC()) / 2

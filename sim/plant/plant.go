@@ -156,7 +156,9 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 		}
 	}
 	p.loop.drift(&p.config, &p.tank, p.drive(level), stepS)
-	p.loop.setFlow(&p.config, level)
+	if p.loop.mayMove(level) {
+		p.loop.setFlow(&p.config, level)
+	}
 	heat := p.loop.step(&p.config, &p.tank, s, p.lightShare(), stepS)
 	p.book.SunJ += heat.sunJ
 	p.book.CollectorLossJ += heat.collectorLossJ

@@ -21,5 +21,5 @@ func (s *Surroundings) nightDropK(share float64) float64 {
 	if s.AbsorbableWM2 >= daylightWM2 {
 		return 0
 	}
-	return share * s.SkyDropK * (1 - s.AbsorbableWM2/daylightWM2)
+	return share * s.SkyDropK * (1 - s.AbsorbableWM2*(1.0/daylightWM2))
 }

@@ -30,7 +30,14 @@ type tank struct {
 	inletLayers   float64 // how many layers the cold inlet's jet stirs
 	generation    int     // counts changes of fill, for those who cache by it
 	rest          restFactors
-	weights       []float64 // scratch space of heat
+	weights       []float64 // of the heated span, see heat
+	heated        heatedSpan
+}
+
+// heatedSpan is what weights were worked out for.
+type heatedSpan struct {
+	generation int
+	low, high  float64
 }
 
 // restFactors are the constants of rest for one step length and one fill.
@@ -128,7 +135,10 @@ func (t *tank) spread(weights []float64, low, high float64) {
 
 // heat puts energy in J into the span from low to high (in layers).
 func (t *tank) heat(energyJ, low, high float64) {
-	t.spread(t.weights, low, high)
+	if s := &t.heated; s.generation != t.generation || s.low != low || s.high != high {
+		*s = heatedSpan{t.generation, low, high}
+		t.spread(t.weights, low, high)
+	}
 	for k, w := range t.weights {
 		if w > 0 {
 			t.tempC[k] += energyJ * w / (t.share(k) * t.layerJK)
