@@ -34,6 +34,15 @@ func BenchmarkDay(b *testing.B) {
 	}
 }
 
+// BenchmarkNaturalDay is the same of a plant without pump.
+func BenchmarkNaturalDay(b *testing.B) {
+	p := build(b, TypicalNatural())
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		benchStep(p, i)
+	}
+}
+
 // BenchmarkStill is a step with pump and heater at rest.
 func BenchmarkStill(b *testing.B) {
 	p := build(b, Typical())

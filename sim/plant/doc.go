@@ -36,7 +36,7 @@
 // with the densities of cold pipe, each collector cell, hot pipe and four legs
 // of the coil (package physics), Hagen-Poiseuille and Blasius with the viscosity
 // of each pipe's temperature, and the fittings' loss factors. It is solved anew
-// whenever drive or temperatures have moved; the flow follows with a lag of a
+// whenever drive or temperatures have moved enough; the flow follows with a lag of a
 // minute (backward Euler), which hides the inertia of the fluid. It runs
 // backwards when the drive does, unless a valve holds; CheckOpensPa lets a light
 // valve be lifted forwards. Without bores in the pipes the resistance is linear

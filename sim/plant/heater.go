@@ -5,6 +5,7 @@ package plant
 // once and waits for a person.
 type heater struct {
 	low, high      float64 // span it heats directly, in layers above the bottom
+	element        spot    // its middle
 	watt           float64
 	thermostatC    float64 // 0: not fitted
 	cutOutC        float64 // 0: not fitted
@@ -21,6 +22,7 @@ func newHeater(c Config) heater {
 	low := clamp(c.HeaterHeight*n-0.5, 0, n-1)
 	return heater{
 		low: low, high: low + 1, watt: c.HeaterW,
+		element:     spot{height: (low + 0.5) / n},
 		thermostatC: c.ThermostatC, cutOutC: c.CutOutC,
 	}
 }
@@ -45,7 +47,7 @@ func (h *heater) feel(t *tank, cutOutBridged bool) {
 	if !h.thermostatOpen && (h.thermostatC == 0 || topC < h.thermostatC) && (h.cutOutC == 0 || topC < h.cutOutC) {
 		return
 	}
-	atElementC := t.atHeightC((h.low + h.high) / 2 / float64(t.layers))
+	atElementC := h.element.tempC(t)
 	if h.cutOutC > 0 && atElementC >= h.cutOutC && !cutOutBridged {
 		h.cutOutOpen = true
 	}

@@ -14,6 +14,10 @@ type loop struct {
 	coil      coil
 	flow      flow
 
+	// The tank along the coil, for the natural circulation.
+	coilBottom, coilTop spot
+	coilLegs            [coilLegs]spot // bottom first
+
 	inletC   float64 // fluid that entered the collector last, in its flow direction
 	coilInC  float64
 	coilOutC float64
@@ -23,7 +27,7 @@ type loop struct {
 type loopHeat struct{ sunJ, collectorLossJ, pipeLossJ, toTankJ float64 }
 
 func newLoop(c Config) loop {
-	return loop{
+	l := loop{
 		field:    newCollector(c),
 		hot:      newPipe(c.HotPipe, c.Fluid, c.StartC),
 		cold:     newPipe(c.ColdPipe, c.Fluid, c.StartC),
@@ -32,6 +36,11 @@ func newLoop(c Config) loop {
 		coilInC:  c.StartC,
 		coilOutC: c.StartC,
 	}
+	l.coilBottom.height, l.coilTop.height = c.CoilBottom, c.CoilTop
+	for j := range l.coilLegs {
+		l.coilLegs[j].height = c.CoilBottom + (float64(j)+0.5)/coilLegs*(c.CoilTop-c.CoilBottom)
+	}
+	return l
 }
 
 // mayMove tells whether a step has, or has just had, any flow for setFlow.

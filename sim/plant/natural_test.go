@@ -84,7 +84,9 @@ func TestFlowFollowsThePowerLaws(t *testing.T) {
 	heatFlow := func(c *Config, perHeat float64) float64 {
 		kgS := 0.01
 		for range 200 {
-			kgS = math.Sqrt(kgS * solveFlowKgS(c, perHeat/kgS, kgS, 50, 30, 40))
+			balanced := balance{kgS: kgS, power: 1.5}
+			balanced.solve(c, perHeat/kgS, 50, 30, 40)
+			kgS = math.Sqrt(kgS * balanced.kgS)
 		}
 		return kgS
 	}
@@ -100,6 +102,26 @@ func TestFlowFollowsThePowerLaws(t *testing.T) {
 	fittings.HotPipe = Pipe{BoreM: 0.02, LengthM: 0.01, FittingsLoss: 1000}
 	fittings.ColdPipe = fittings.HotPipe
 	near(t, "cube-root law", heatFlow(&fittings, 2*file.Cube.Q)/heatFlow(&fittings, 2), file.Cube.V, 0.01)
+}
+
+// Between two solutions the flow follows the drive to 0.1 %, through laminar and
+// turbulent flow, up and down.
+func TestFlowFollowsTheDriveBetweenSolutions(t *testing.T) {
+	c := TypicalNatural()
+	c.Fluid = physics.Water()
+	var kept balance
+	for _, factor := range []float64{1.003, 1 / 1.003, 1.03, 1 / 1.03} {
+		drivePa := 0.1
+		if factor < 1 {
+			drivePa = 300
+		}
+		for ; drivePa < 301 && drivePa > 0.09; drivePa *= factor {
+			var fresh balance
+			fresh.solve(&c, drivePa, 50, 30, 40)
+			got := kept.flowKgS(&c, -drivePa, 50, 30, 40)
+			near(t, "reversed flow in kg/s", got, -fresh.kgS, 1.2e-3*fresh.kgS)
+		}
+	}
 }
 
 // The flow a plant settles at is the one an independent solution of the balance

@@ -129,7 +129,17 @@ func (t *tank) spread(weights []float64, low, high float64) {
 		if t.layers == 1 && k == 1 {
 			cellLow, cellHigh = 0, 1
 		}
-		weights[k] = math.Max(0, math.Min(high, cellHigh)-math.Max(low, cellLow)) / (high - low)
+		// Comparisons instead of math.Max and math.Min: each draw leads here.
+		if cellHigh > high {
+			cellHigh = high
+		}
+		if cellLow < low {
+			cellLow = low
+		}
+		weights[k] = 0
+		if cellHigh > cellLow {
+			weights[k] = (cellHigh - cellLow) / (high - low)
+		}
 	}
 }
 
