@@ -17,6 +17,7 @@ type Controller struct {
 	findings      findings
 	out           Outcome
 	board         Board
+	uneasy        bool // some probe is not, or was lately not, as it should be
 
 	wall       Wall
 	minute     int   // local minute of the day

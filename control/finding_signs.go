@@ -47,6 +47,9 @@ func (c *Controller) raised(kind FindingKind, system, part int) bool {
 // lookAtProbes finds faults of probes. When every probe is silent, that is one
 // finding about what they share, not one for each.
 func (c *Controller) lookAtProbes(elapsed time.Duration) {
+	if !c.uneasy && len(c.findings.live) == 0 {
+		return // the usual case: nothing to see, nothing to clear
+	}
 	silent, shortest := 0, time.Duration(1<<62)
 	for i := range c.st.Probes {
 		if c.out.Readings[i].Quality == Missing {
@@ -60,7 +63,7 @@ func (c *Controller) lookAtProbes(elapsed time.Duration) {
 	}
 	for i := range c.st.Probes {
 		if c.out.Readings[i].OK() && c.st.Probes[i].Trouble < troubleAlarm && !c.probeAccused(i) {
-			continue // the usual case: nothing to see, nothing to clear
+			continue
 		}
 		c.lookAtProbe(i, all, elapsed)
 	}

@@ -36,9 +36,11 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 	for i := range c.systems {
 		c.judgeAgainstSky(&c.systems[i])
 	}
+	c.uneasy = false
 	for i := range c.plan.Probes {
 		if j, m := &c.out.Readings[i], &c.st.Probes[i]; !j.OK() || j.HeldOver || m.Silent|m.Trouble != 0 {
 			m.count(j, elapsed)
+			c.uneasy = true
 		}
 	}
 }
