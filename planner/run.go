@@ -27,7 +27,8 @@ type Run struct {
 	probes   []*sim.Probe
 	readings []control.Reading
 	outputs  []control.Output
-	areasM2  []float64 // collector area of each system
+	areasM2  []float64        // collector area of each system
+	topsC    []func() float64 // of each system's tank
 }
 
 // RunOptions are what a site file does not say about a run.
@@ -75,6 +76,7 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 	}
 	for i := range s.Systems {
 		r.areasM2 = append(r.areasM2, s.Systems[i].Collector.AreaM2)
+		r.topsC = append(r.topsC, r.House.TankTruth(i, 1))
 	}
 	for i := range s.Plan.Probes {
 		p, err := r.House.Probe(twin.ProbeName(s, i))

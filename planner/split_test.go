@@ -18,7 +18,6 @@ type tape []float64
 // record is a whole run; it keeps the decisions and returns the tank's top at
 // the end, for a replay to meet.
 func (t *tape) record(r *Run, steps int) float64 {
-	*t = (*t)[:0]
 	for range steps {
 		out := r.Step()
 		for i := range r.outputs {
@@ -66,19 +65,23 @@ func BenchmarkSplit(b *testing.B) {
 	decisions := make(tape, 0, steps*len(s.Plan.Outputs))
 	least := [4]float64{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1)}
 	var tops [3]float64
-	time1 := func(i int, run func(*Run)) {
+	timed := func(i int, run func(*Run)) {
 		r := mustBuild(b, s, RunOptions{Weather: w, Start: start, Step: step, Seed: 1})
 		begin := time.Now()
 		run(r)
 		least[i] = min(least[i], float64(time.Since(begin).Nanoseconds())/float64(steps))
 	}
-	decisions.record(mustBuild(b, s, RunOptions{Weather: w, Start: start, Step: step, Seed: 1}), steps) // room for the tape
+	tops[0] = decisions.record(mustBuild(b, s, RunOptions{Weather: w, Start: start, Step: step, Seed: 1}), steps)
 	for b.Loop() {
 		for range 3 {
-			time1(0, func(r *Run) { tops[0] = decisions.record(r, steps) })
-			time1(1, func(r *Run) { tops[1] = decisions.replay(r, true) })
-			time1(2, func(r *Run) { tops[2] = decisions.replay(r, false) })
-			time1(3, func(r *Run) {
+			timed(0, func(r *Run) {
+				for range steps {
+					r.Step()
+				}
+			})
+			timed(1, func(r *Run) { tops[1] = decisions.replay(r, true) })
+			timed(2, func(r *Run) { tops[2] = decisions.replay(r, false) })
+			timed(3, func(r *Run) {
 				if _, err := RunYear(context.Background(), r, nil); err != nil {
 					b.Fatal(err)
 				}

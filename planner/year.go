@@ -98,7 +98,7 @@ func RunYear(ctx context.Context, r *Run, progress func(done float64), observers
 	monthEnds := min(end, until(nextMonth(start)))
 	var top mean
 	nextLook, nextTop := begin, begin
-	stepH := r.step.Hours()
+	sunW := 0.0 // on the collectors, summed up over the month's steps
 	for now := begin; now < end; {
 		if now >= nextLook {
 			if err := ctx.Err(); err != nil {
@@ -111,15 +111,15 @@ func RunYear(ctx context.Context, r *Run, progress func(done float64), observers
 		}
 		r.Step()
 		for i, areaM2 := range r.areasM2 {
-			month.SunOnCollectorsKWh += r.House.Light(i).IrradianceWM2 * areaM2 * stepH / 1000
+			sunW += r.House.Light(i).IrradianceWM2 * areaM2
 		}
 		for _, see := range observers {
 			see(r)
 		}
 		now = r.House.Elapsed()
 		if now >= nextTop {
-			for i := range r.areasM2 {
-				top.add(r.House.TankC(i, 1))
+			for _, topC := range r.topsC {
+				top.add(topC())
 			}
 			nextTop += topEvery
 		}
@@ -127,8 +127,9 @@ func RunYear(ctx context.Context, r *Run, progress func(done float64), observers
 			stock := r.takeStock()
 			stock.since(&last, &month)
 			month.MeanTankTopC = top.value()
+			month.SunOnCollectorsKWh = sunW * r.step.Hours() / 1000
 			y.Months = append(y.Months, month)
-			last, top = stock, mean{}
+			last, top, sunW = stock, mean{}, 0
 			month = Month{Start: nextMonth(month.Start)}
 			monthEnds = min(end, until(nextMonth(month.Start)))
 		}

@@ -125,7 +125,9 @@ func (h *House) Advance(to time.Duration) {
 }
 
 func (h *House) step(dt time.Duration) {
-	h.lookUp()
+	if h.elapsed >= h.skyEnds || h.elapsed >= h.faults.next {
+		h.lookUp()
+	}
 	if h.taps != nil && !h.taps.Quiet(h.elapsed+dt) {
 		if portions := h.taps.Between(h.elapsed, h.elapsed+dt); !h.broken.nobodyHome {
 			h.draw(portions)

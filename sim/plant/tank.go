@@ -200,8 +200,11 @@ func (t *tank) prepareRest(stepS float64) {
 	r := restFactors{
 		stepS:      stepS,
 		generation: t.generation,
-		lossShare:  -math.Expm1(-t.uaWK * stepS / total),
+		lossShare:  t.rest.lossShare,
 		conduction: exchangeJK / t.layerJK,
+	}
+	if stepS != t.rest.stepS {
+		r.lossShare = -math.Expm1(-t.uaWK * stepS / total)
 	}
 	r.bottomOfCell0, r.bottomOfCell1 = boundedExchange(exchangeJK, t.fill*t.layerJK, t.layerJK)
 	r.topOfCellN, r.topOfCellBelow = boundedExchange(exchangeJK, (1-t.fill)*t.layerJK, t.layerJK)
