@@ -20,6 +20,7 @@ type observer struct {
 	zone     *time.Location
 	pumpOn   map[int]time.Duration // by hour of the day
 	heaterOn map[int]time.Duration
+	helped   time.Duration // when the heater was first on; 0 while it was not
 	seen     map[control.FindingKind]bool
 	values   []float64 // of the tank top
 	last     *tick.Tick
@@ -34,6 +35,9 @@ func (o *observer) Watch(t *tick.Tick) {
 	}
 	if t.Outputs[1].Driven > 0 {
 		o.heaterOn[hour] += time.Second
+		if o.helped == 0 {
+			o.helped = t.At
+		}
 	}
 	for _, f := range t.Findings {
 		o.seen[f.Kind] = true
@@ -93,6 +97,10 @@ func TestTheDayShowsEverything(t *testing.T) {
 	if evening := seen.heaterOn[18] + seen.heaterOn[19] + seen.heaterOn[20]; evening < 5*time.Minute {
 		t.Error("the evening's showers do not call the heater")
 	}
+	if latest := 90 * time.Second * DefaultSpeed; seen.helped > latest {
+		t.Errorf("the heater is first on after %v of the demo, want %v at most, so that it is seen", seen.helped/DefaultSpeed, latest/DefaultSpeed)
+	}
+	t.Logf("the heater helps after %v of the demo", seen.helped/DefaultSpeed)
 	if morning := seen.heaterOn[10] + seen.heaterOn[11] + seen.heaterOn[12]; morning > 0 {
 		t.Error("the heater works while the sun shines")
 	}

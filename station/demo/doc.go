@@ -4,5 +4,6 @@
 //
 // The day (day.go) is written in the simulator's terms and knows nothing of
 // the controller: a clear morning, a cloud bank at noon, a clear afternoon and
-// an evening in which four people shower. All figures are invented.
+// people who come home and shower
+// one after the other. All figures are invented.
 package demo
