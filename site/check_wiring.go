@@ -31,7 +31,7 @@ func (w *walker) checkWiring() {
 			if filepath.IsAbs(chip) {
 				chip = filepath.Base(chip)
 			}
-			w.takeOnce(taken, "line "+chip+"\x00"+o.Line, path+".line", name+".line",
+			w.takeOnce(taken, "line "+chip+"\x00"+sameLine(o.Line), path+".line", name+".line",
 				"the line "+o.Line+" of "+chip+" is used in line ", "give every output a line of its own")
 		}
 		if w.sound[path+".file"] && o.Kind == LevelFile {
@@ -45,6 +45,15 @@ func (w *walker) checkWiring() {
 		}
 	}
 	w.checkSimulated()
+}
+
+// sameLine writes the number of a line in one way, so that 17 and 017 are the
+// same line; a label stays as it is.
+func sameLine(line string) string {
+	if number, err := strconv.Atoi(line); err == nil {
+		return strconv.Itoa(number)
+	}
+	return line
 }
 
 // wiringPath gives the path of a probe or output and how a person writes it.

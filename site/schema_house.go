@@ -51,7 +51,7 @@ var daemonTable = table{
 	meaning: "The program itself.",
 	keys: []key{
 		{name: "state_folder", kind: plainText, form: &folderForm, def: "/var/lib/sunstoker",
-			meaning: "Folder for what is kept over a restart: the controller's memory and the history.",
+			meaning: "Folder for what is kept over a restart: the controller's memory.",
 			set:     func(t *target, v value) { t.site.StateFolder = v.text }},
 		{name: "listen", kind: plainText, form: &listenForm, def: "127.0.0.1:8017",
 			meaning: "Address and port of the page. Only the board itself may be named (127.0.0.1 or [::1]); let a web server with a login pass it on. Port 0 takes any free port.",
@@ -71,7 +71,7 @@ var oneWireTable = table{
 
 var householdTable = table{
 	name:    "household",
-	meaning: "Who draws the hot water. Used by demo and simulate alone; the controller does not look at it.",
+	meaning: "Who draws the hot water. Used by the command \"simulate\" alone; the controller does not look at it, and the demo has people of its own.",
 	keys: []key{
 		{name: "profile", kind: choice, choices: []string{"S", "M", "L", "XL"}, example: "M",
 			meaning: "Load profile of the European regulation 812/2013, instead of people and litres_per_person.",

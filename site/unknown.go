@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 )
@@ -18,13 +19,28 @@ func (w *walker) unknownNames(tab *table, path, name string, data map[string]any
 			names = append(names, k)
 		}
 	}
-	slices.Sort(names)
+	w.inFileOrder(path, names)
 	for _, k := range names[:min(len(names), manyUnknown)] {
 		w.unknown(tab, path, name, k)
 	}
 	if more := len(names) - manyUnknown; more > 0 {
-		w.wrong(name, w.where(path), strconv.Itoa(more)+" more names under "+tab.header(name)+" are not known", "see that this is a site file")
+		under := "under " + tab.header(name)
+		if name == "" {
+			under = "at the top of the file"
+		}
+		w.wrong(name, w.at(join(path, names[manyUnknown])), strconv.Itoa(more)+" more names "+under+", from here on, are not known", "see that this is a site file")
 	}
+}
+
+// inFileOrder sorts names of one table by where they are written.
+func (w *walker) inFileOrder(path string, names []string) {
+	places := make(map[string]position, len(names))
+	for _, k := range names {
+		places[k] = w.at(join(path, k))
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		return cmp.Or(cmp.Compare(places[a].line, places[b].line), cmp.Compare(places[a].column, places[b].column), cmp.Compare(a, b))
+	})
 }
 
 func (w *walker) unknown(tab *table, path, name, k string) {

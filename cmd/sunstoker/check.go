@@ -31,6 +31,15 @@ func (c *checkCommand) Run(in *surroundings) error {
 	if len(s.Advice) > 0 {
 		fmt.Fprintln(in.stdout, site.Lines(s.Advice))
 	}
-	_, err = fmt.Fprintf(in.stdout, "%s: in order: %d systems, %d probes, %d outputs\n", c.File, len(s.Systems), len(s.Probes), len(s.Outputs))
+	_, err = fmt.Fprintf(in.stdout, "%s: in order: %s, %s, %s\n", c.File,
+		counted(len(s.Systems), "system"), counted(len(s.Probes), "probe"), counted(len(s.Outputs), "output"))
 	return err
+}
+
+// counted says how many there are: "1 probe", "4 probes".
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
 }

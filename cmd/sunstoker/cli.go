@@ -41,15 +41,18 @@ type surroundings struct {
 // graceForLog is how long the end waits for the log to be written.
 const graceForLog = 2 * time.Second
 
+// newParser makes the parser of the command line.
+func newParser(options ...kong.Option) (*kong.Kong, error) {
+	return kong.New(&commands{}, append(plainValues(),
+		append(options,
+			kong.Name("sunstoker"),
+			kong.Description("Looks after solar water heaters: decides when pump and backup heater run, and says why."))...)...)
+}
+
 // run reads the command line, does what it says, and gives the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	exit := -1
-	parser, err := kong.New(&commands{},
-		kong.Name("sunstoker"),
-		kong.Description("Looks after solar water heaters: decides when pump and backup heater run, and says why."),
-		kong.Writers(stdout, stderr),
-		kong.Exit(func(code int) { exit = code }),
-	)
+	parser, err := newParser(kong.Writers(stdout, stderr), kong.Exit(func(code int) { exit = code }))
 	if err != nil {
 		fmt.Fprintln(stderr, "sunstoker:", err)
 		return exitFault
@@ -59,7 +62,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case exit >= 0: // help was asked for and given
 		return exit
 	case err != nil:
-		return refuseUsage(stderr, err)
+		return refuseUsage(stderr, commandOf(err), err)
 	}
 	first, second, stop := station.Signals(ctx)
 	defer stop()
@@ -69,7 +72,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	defer cancel()
 	log.Close(grace)
 	if _, wrong := errors.AsType[*usageError](err); wrong {
-		return refuseUsage(stderr, err)
+		return refuseUsage(stderr, chosen.Selected().Name, err)
 	}
 	if err != nil {
 		fmt.Fprintln(stderr, err)
@@ -83,12 +86,20 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
-// refuseUsage says what is wrong with the command line and what to do next.
-func refuseUsage(stderr io.Writer, err error) int {
-	next := `"sunstoker --help" lists the commands`
+// commandOf names the command that could not be understood, or is empty.
+func commandOf(err error) string {
 	var parse *kong.ParseError
 	if errors.As(err, &parse) && parse.Context != nil && parse.Context.Command() != "" {
-		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, parse.Context.Selected().Name)
+		return parse.Context.Selected().Name
+	}
+	return ""
+}
+
+// refuseUsage says what is wrong with the command line and what to do next.
+func refuseUsage(stderr io.Writer, command string, err error) int {
+	next := `"sunstoker --help" lists the commands`
+	if command != "" {
+		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, command)
 	}
 	fmt.Fprintf(stderr, "sunstoker: %v; %s\n", err, next)
 	return exitUsage

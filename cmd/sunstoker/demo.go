@@ -14,13 +14,16 @@ import (
 )
 
 type demoCommand struct {
-	Speed  float64       `default:"360" help:"How many times faster than time the house lives, 0.1 to 1000. 360 shows twelve hours in two minutes."`
-	Listen string        `default:"127.0.0.1:8017" help:"Address and port of the page; port 0 takes any free one."`
-	For    time.Duration `placeholder:"2m" help:"How long to go on, in real time; until Ctrl-C when not given."`
+	Speed  float64        `default:"360" help:"How many times faster than time the house lives, 0.1 to 1000. 360 shows twelve hours in two minutes."`
+	Listen string         `default:"127.0.0.1:8017" help:"Address and port of the page; port 0 takes any free one."`
+	For    *time.Duration `placeholder:"2m" help:"How long to go on, in real time; until Ctrl-C when not given."`
 }
 
 // Run lets the station look after a simulated house.
 func (c *demoCommand) Run(in *surroundings) (err error) {
+	if c.For != nil && *c.For <= 0 {
+		return &usageError{fmt.Sprintf("--for: %v is no time to go on for; give more than 0s, such as 2m, or leave it out", *c.For)}
+	}
 	s, err := demo.Site()
 	if err != nil {
 		return err
@@ -52,9 +55,9 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 	fmt.Fprintf(in.stdout, "A simulated house, %g times faster than time. Nothing real is switched.\npage     http://%s/\nmetrics  http://%s/metrics\nCtrl-C ends it.\n",
 		c.Speed, listener.Addr(), listener.Addr())
 	ctx := in.ctx
-	if c.For > 0 {
+	if c.For != nil {
 		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeout(ctx, c.For)
+		ctx, cancel = context.WithTimeout(ctx, *c.For)
 		defer cancel()
 	}
 	return st.RunFast(ctx, in.hurry, clock)
