@@ -178,14 +178,14 @@ func (t *tank) relax(roomC, stepS float64) float64 {
 	// below is what a whole layer gets from its lower neighbour, in kelvin.
 	below := -r.bottomOfCell1 * toBottom
 	bottomC := cells[0] + r.bottomOfCell0*toBottom
+	c := cells[1]
 	for k := 1; k < n-1; k++ {
-		c := cells[k]
+		next := cells[k+1]
 		sum += c
-		above := r.conduction * (cells[k+1] - c)
+		above := r.conduction * (next - c)
 		cells[k] = (c+below+above)*keep + give
-		below = -above
+		below, c = -above, next
 	}
-	c := cells[n-1]
 	sum += c
 	cells[n-1] = (c+below-r.topOfCellBelow*toTop)*keep + give
 	sum += cells[n]
