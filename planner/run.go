@@ -25,6 +25,7 @@ type Run struct {
 	step     time.Duration
 	months   int
 	probes   []*sim.Probe
+	dark     bool // the mains were cut in the last step
 	readings []control.Reading
 	outputs  []control.Output
 	areasM2  []float64        // collector area of each system
@@ -77,6 +78,9 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 	for i := range s.Systems {
 		r.areasM2 = append(r.areasM2, s.Systems[i].Collector.AreaM2)
 		r.topsC = append(r.topsC, r.House.TankTruth(i, 1))
+		if s.Systems[i].HotWaterLine.Circulation {
+			r.House.SetCirculation(i, true) // by a switch of its own, all day
+		}
 	}
 	for i := range s.Plan.Probes {
 		p, err := r.House.Probe(twin.ProbeName(s, i))
@@ -89,8 +93,18 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 }
 
 // Step reads the probes, lets the controller decide, drives the plant and
-// moves it on. The outcome is valid until the next step.
+// moves it on. The outcome is valid until the next step; while the mains are
+// cut there is none, the board being dark, and the controller starts anew after.
 func (r *Run) Step() *control.Outcome {
+	if !r.House.MainsOn() {
+		r.dark = true
+		r.House.Step(r.step)
+		return nil
+	}
+	if r.dark {
+		r.dark = false
+		r.Controller.Restarted()
+	}
 	now := r.House.Elapsed()
 	for i, p := range r.probes {
 		reading := &r.readings[i]
@@ -103,7 +117,8 @@ func (r *Run) Step() *control.Outcome {
 			reading.Fault = ""
 		}
 	}
-	out := r.Controller.Step(r.step, control.Wall{Time: r.House.Now(), Trusted: true}, r.readings)
+	wall, trusted := r.House.Clock()
+	out := r.Controller.Step(r.step, control.Wall{Time: wall, Trusted: trusted}, r.readings)
 	for i, o := range r.outputs {
 		d := &out.Decisions[i]
 		switch o.Actuator {

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"sunstoker/sim"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 )
@@ -134,5 +135,35 @@ func BenchmarkYear(b *testing.B) {
 	w := weather.NorthItaly()
 	for b.Loop() {
 		yearOf(b, s, RunOptions{Weather: w, Step: 10 * time.Second})
+	}
+}
+
+// TestMainsCutDarkensTheBoard: nothing decides while the mains are cut, and the
+// pump rests and settles before it runs again.
+func TestMainsCutDarkensTheBoard(t *testing.T) {
+	s := exampleSite(t, "house-with-winter")
+	start := time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
+	r, err := NewRun(s, RunOptions{
+		Weather: weather.NorthItaly(), Start: start, Step: 10 * time.Second, Months: 1,
+		Faults: []sim.Fault{{Name: "mains power cut", Start: 12 * time.Hour, Duration: time.Hour}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	dark, onSoon := 0, 0
+	for r.House.Elapsed() < 14*time.Hour {
+		out := r.Step()
+		switch since := r.House.Elapsed() - 13*time.Hour; {
+		case out == nil:
+			dark++
+		case since > 0 && since < time.Minute && out.Decisions[0].On():
+			onSoon++
+		}
+	}
+	if dark < 355 || dark > 365 {
+		t.Errorf("%d steps of 10 s without a decision in an hour of darkness", dark)
+	}
+	if onSoon > 0 {
+		t.Error("the pump ran at once after the cut")
 	}
 }
