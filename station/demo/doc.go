@@ -4,6 +4,6 @@
 //
 // The day (day.go) is written in the simulator's terms and knows nothing of
 // the controller: a clear morning, a cloud bank at noon, a clear afternoon and
-// people who come home and shower
-// one after the other. All figures are invented.
+// people who come home and shower one after the other. All figures are
+// invented.
 package demo
