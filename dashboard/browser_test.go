@@ -23,6 +23,7 @@ var scenes = map[string]func() *tick.Tick{
 	"trouble": troubleTick,
 	"night":   nightTick,
 	"calm":    calmTick,
+	"doubted": doubtedTick,
 	"long":    longTick,
 }
 
@@ -66,6 +67,15 @@ func calmTick() *tick.Tick {
 	tk.Outputs[0].Driven = 0
 	warm := says(control.SaysHeaterWarm, 64.9, 45)
 	tk.Outputs[1].Decision = control.Decision{Rank: control.Comfort, Reason: warm, Votes: []control.Vote{{Rank: control.Comfort, Reason: warm}}}
+	return tk
+}
+
+// doubtedTick is a moment after the start: no value is believed yet, and it is
+// too early for a finding.
+func doubtedTick() *tick.Tick {
+	tk := sunnyTick()
+	tk.Readings[2].Judged = control.Judged{Value: 36.4, Age: time.Second, Quality: control.Suspect, Why: says(control.SaysSettling)}
+	tk.Outputs[0].Driven, tk.Outputs[0].Switchings, tk.Outputs[0].On = 0, 0, 0
 	return tk
 }
 

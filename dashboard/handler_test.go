@@ -31,8 +31,9 @@ func TestHealthFollowsTheTicks(t *testing.T) {
 	check(0, 503, "No tick yet")
 	d.Watch(troubleTick()) // findings do not make a controller unhealthy
 	check(0, 200, "Ticks arrive")
-	check(10*time.Second, 200, "10s old")
-	check(time.Second, 503, "11s old")
+	check(600*time.Millisecond, 200, "the newest is 0.6 s old")
+	check(9400*time.Millisecond, 200, "the newest is 10.0 s old")
+	check(time.Second, 503, "11.0 s old")
 	d.Watch(sunnyTick())
 	check(0, 200, "Ticks arrive")
 }

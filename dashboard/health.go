@@ -17,9 +17,9 @@ func (d *Dashboard) serveHealth(w http.ResponseWriter, _ *http.Request) {
 	}
 	age := k.age(d.now()).Round(100 * time.Millisecond)
 	if age > d.staleAfter {
-		http.Error(w, fmt.Sprintf("The newest tick is %v old; the controller hangs.", age), http.StatusServiceUnavailable)
+		http.Error(w, fmt.Sprintf("The newest tick is %.1f s old; the controller hangs.", age.Seconds()), http.StatusServiceUnavailable)
 		return
 	}
 	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	fmt.Fprintf(w, "Ticks arrive; the newest is %v old.\n", age)
+	fmt.Fprintf(w, "Ticks arrive; the newest is %.1f s old.\n", age.Seconds())
 }

@@ -82,6 +82,9 @@ func troubleTick() *tick.Tick {
 	hand := says(control.SaysOverride, 1740)
 	rest := says(control.SaysMinimumRest, 34)
 	cold := says(control.SaysHeaterCold, 31.2, 45)
+	boost := says(control.SaysBoost, 31.2, 60, 3600)
+	hygiene := says(control.SaysHygiene, 31.2, 60, 1800)
+	locked := says(control.SaysHeaterLocked, 5400)
 	return &tick.Tick{
 		House:  &tick.House{Name: "House on the hill", Plan: plan, Version: "0.1.0"},
 		Number: 15201, At: 15200 * time.Second, Service: 2_615_200 * time.Second,
@@ -89,7 +92,7 @@ func troubleTick() *tick.Tick {
 		Late: 2 * time.Millisecond, Took: 5 * time.Millisecond,
 		Readings: []tick.Reading{
 			{Judged: control.Judged{Quality: control.Missing, Why: says(control.SaysNoAnswer), Fault: "the sensor answered nothing"}, Kind: "one-wire"},
-			good(63.5, 900*time.Millisecond),
+			{Judged: control.Judged{Value: 63.5, Age: 28 * time.Second, Quality: control.Good, HeldOver: true, Fault: "the checksum does not fit"}, Kind: "one-wire"},
 			{Judged: control.Judged{Value: 85, Age: time.Second, Quality: control.Suspect, Why: jumped}, Kind: "one-wire", Raw: "50 05 4b 46 7f ff 0c 10 1c"},
 			{Judged: control.Judged{Value: 28.4, Age: 192 * time.Second, Quality: control.Missing, Why: stale}, Kind: "one-wire"},
 			good(31.2, 800*time.Millisecond),
@@ -104,14 +107,20 @@ func troubleTick() *tick.Tick {
 				Driven: 1, Switchings: 97, On: 41 * time.Hour,
 				Override: control.OverrideState{System: "roof", Actuator: "backup_heater", Level: 1, Left: 29 * time.Minute}},
 			{Decision: control.Decision{Rank: control.Comfort, Reason: rest, Held: 34 * time.Second,
-				Votes: []control.Vote{{Level: 1, Rank: control.Comfort, Reason: cold}}},
-				Switchings: 30, On: 9 * time.Hour},
+				Votes: []control.Vote{
+					{Level: 1, Rank: control.Comfort, Reason: cold}, {Level: 1, Rank: control.Comfort, Reason: boost},
+					{Level: 1, Rank: control.Hygiene, Reason: hygiene}, {Rank: control.Protect, Reason: locked},
+				}},
+				Switchings: 1, On: 20 * time.Minute},
 		},
 		Findings: []control.Finding{
 			{Kind: control.FoundOutputFault, System: 0, About: control.AboutOutput, Actuator: control.LoopPump,
 				Evidence: says(control.SawOutputFault), Detail: "GPIO17 is held by another program", For: 45 * time.Second},
 			{Kind: control.FoundProbeSilent, System: 0, About: control.AboutProbe, Place: control.Collector,
 				Evidence: says(control.SawProbeMissing, 192), Detail: "the sensor answered nothing", For: 132 * time.Second},
+			{Kind: control.FoundHeaterFruitless, System: 1, Evidence: says(control.SawHeaterLocked, 5400, 31.2), For: 10 * time.Minute},
+			{Kind: control.FoundServicing, System: control.House, Evidence: says(control.SawServicing, 1200), For: 20 * time.Minute},
+			{Kind: control.FoundHygieneOverdue, System: 1, Evidence: says(control.SawHygieneOverdue, 864000, 604800), For: 3 * 24 * time.Hour},
 			{Kind: control.FoundClockUnset, System: control.House, Evidence: says(control.SawClockUnset, 15200), For: 4 * time.Hour},
 			{Kind: control.FoundStagnation, System: 0, Evidence: says(control.SawStagnation, 141, 1900), For: 32 * time.Minute},
 		},

@@ -57,6 +57,7 @@ type Reading struct {
 	ValueC     *float64 `json:"value_c"`     // null when there is none; to be believed only when quality is good
 	AgeSeconds *float64 `json:"age_seconds"` // of the value; null when there is none
 	Quality    string   `json:"quality"`     // "good", "suspect" or "missing"
+	HeldOver   bool     `json:"held_over"`   // the newest sample can't be used; the last good value stands in
 	Why        *Reason  `json:"why"`         // why it is not good; null when it is
 	Fault      string   `json:"fault"`       // the driver's own words, or empty
 	ProbeKind  string   `json:"probe_kind"`  // "one-wire"

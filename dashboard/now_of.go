@@ -59,7 +59,7 @@ func readingsOf(t *tick.Tick, system int) []Reading {
 
 func readingOf(place control.Place, r *tick.Reading) Reading {
 	out := Reading{
-		Place: place.String(), Words: place.Words(), Quality: r.Quality.String(),
+		Place: place.String(), Words: place.Words(), Quality: r.Quality.String(), HeldOver: r.HeldOver,
 		Fault: r.Fault, ProbeKind: r.Kind, Raw: r.Raw,
 	}
 	if value := r.Value; hasValue(&r.Judged) && finite(value) == value {

@@ -11,6 +11,7 @@ const reading = object({
   value_c: orNull(figure),
   age_seconds: orNull(figure),
   quality: oneOf("good", "suspect", "missing"),
+  held_over: flag,
   why: orNull(reason),
   fault: text,
   probe_kind: text,

@@ -16,6 +16,13 @@ export function span(seconds: number): string {
   return `${Math.round(seconds / 86400)} days`;
 }
 
+/** How long something ran: "40 s", "20 min", "1,412 h". Only what is over counts. */
+function ranFor(seconds: number): string {
+  if (seconds < 60) return `${Math.floor(seconds)} s`;
+  if (seconds < 3600) return `${Math.floor(seconds / 60)} min`;
+  return `${Math.floor(seconds / 3600).toLocaleString("en")} h`;
+}
+
 /** Makes a sentence of words that the program gave: "The tank is full." */
 export function sentence(words: string): string {
   const trimmed = words.trim()
@@ -37,6 +44,9 @@ export function waterWord(tempC: number): string {
 
 /** From this tank top temperature on the page warns of scalding, °C. */
 export const scaldingFromC = 50;
+
+const heldOverWhy = (fault: string): string =>
+  sentence(fault === "" ? "The newest sample can't be used" : `The newest sample failed: ${fault}`);
 
 export const texts = {
   titleWithoutData: "Hot water",
@@ -108,6 +118,7 @@ export const texts = {
   findings: {
     heading: "What is wrong",
     none: "No findings: nothing is known to be wrong.",
+    watched: "Some readings are missing or doubted; they are being watched.",
     urgency: { at_once: "act at once", soon: "soon", information: "good to know" },
     where: (f: Finding, several: boolean): string =>
       [f.about, several ? f.system : ""].filter((w) => w !== "").join(", "),
@@ -126,8 +137,9 @@ export const texts = {
     age: (seconds: number) => `${span(seconds)} old`,
     doubted: (tempC: number) => `${degrees(tempC)}?`,
     quality: { good: "", suspect: "doubted", missing: "too old" },
+    heldOver: (seconds: number) => `last good value, ${span(seconds)} old`,
     why: (r: Reading): string => {
-      if (r.why === null) return "";
+      if (r.why === null) return r.held_over ? heldOverWhy(r.fault) : "";
       return r.fault === "" ? sentence(r.why.text) : sentence(`${r.why.text} (${r.fault})`);
     },
   },
@@ -146,7 +158,9 @@ export const texts = {
     override: (ratio: number, seconds: number) =>
       `Set by hand to ${ratio <= 0 ? "off" : ratio >= 1 ? "on" : `${Math.round(ratio * 100)} %`} for another ${span(seconds)}; protections still come first.`,
     counters: (runSeconds: number, switchings: number) =>
-      `ran ${Math.round(runSeconds / 3600).toLocaleString("en")} h, switched ${switchings.toLocaleString("en")} times in all`,
+      runSeconds <= 0 && switchings === 0
+        ? "has never run yet"
+        : `ran ${ranFor(runSeconds)}, switched ${switchings === 1 ? "once" : `${switchings.toLocaleString("en")} times`} in all`,
     votes: "How this was decided",
     votesHint: "The strongest vote wins; among equals the lower level does.",
     vote: (level: number, reason: string) => `${level > 0 ? "on" : "off"}, ${reason}`,

@@ -88,6 +88,15 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       assert.equal(await page.locator("dd", { hasText: "at rest?" }).isVisible(), true);
       assert.equal(await page.getByText("85.0 °C?").isVisible(), true);
       assert.equal(await page.getByText("too old, 4 min old").isVisible(), true);
+      await sees(page, /^last good value, (28|29|3\d) s old$/);
+      await sees(page, "The newest sample failed: the checksum does not fit.");
+      await sees(page, "The heater heats and the tank top does not show it: guest house");
+      await sees(page, "The service state is on");
+      await sees(page, "The hygiene heat-up is not proven: guest house");
+      await sees(page, "ran 20 min, switched once in all");
+      await page.getByText("How this was decided").last().click();
+      await sees(page, "hygiene: on, hygiene heat-up: the tank top, 31.2 °C, must be held at 60.0 °C for 30 min");
+      await sees(page, "protection: off, it has heated for 1.5 h with no sign of it at the tank top");
       await shot(page, `trouble-${size}-${colorScheme}`);
 
       server.order("night");
@@ -102,6 +111,18 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
     });
   }
 }
+
+test("a reading that is not believed is not passed over when there is no finding", async () => {
+  server.order("doubted");
+  const page = await open(phone);
+  await sees(page, "Some readings are missing or doubted; they are being watched.");
+  await sees(page, "has never run yet");
+  assert.equal(await page.getByText("No findings").count(), 0);
+  await shot(page, "doubted-phone");
+  server.order("sunny");
+  await sees(page, "No findings: nothing is known to be wrong.");
+  await close(page);
+});
 
 test("a screen reader is told of changes, and the keyboard reaches everything", async () => {
   server.order("sunny");

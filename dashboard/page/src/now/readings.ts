@@ -42,6 +42,7 @@ function valueText(r: Reading): string {
 function ageText(r: Reading, newsAgeSeconds: number): string {
   if (r.age_seconds === null) return "";
   const seconds = r.age_seconds + newsAgeSeconds;
+  if (r.quality === "good" && r.held_over) return texts.readings.heldOver(seconds);
   const age = seconds <= freshUpToSeconds ? texts.readings.fresh : texts.readings.age(seconds);
   const quality = texts.readings.quality[r.quality];
   return quality === "" ? age : `${quality}, ${age}`;

@@ -1,7 +1,7 @@
 // The view of this moment: what is wrong, how hot the water is, what heats it,
 // and why.
 
-import type { Finding, System } from "../api.ts";
+import type { Finding, Now, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
 import type { News } from "../feed.ts";
 import { degrees, span, texts, waterWord } from "../texts.ts";
@@ -18,7 +18,7 @@ export function nowView(): Part<News> {
   const clock = h("span", { class: "clock" });
   const banner = h("p", { class: "banner" });
   const findingsBox = h("div");
-  const none = h("p", { class: "calm" }, texts.findings.none);
+  const none = h("p", { class: "calm" });
   const findings = h("section", { class: "findings", "aria-labelledby": "wrong" },
     h("h2", { id: "wrong" }, texts.findings.heading), findingsBox);
   const systems = h("div", { class: "systems" });
@@ -64,6 +64,7 @@ export function nowView(): Part<News> {
       say(site, now.site);
       say(clock, now.wall.trusted ? texts.clock(now.wall.local.slice(11, 16)) : texts.clockUnset);
       findings.hidden = now.findings.length === 0;
+      say(none, allGood(now) ? texts.findings.none : texts.findings.watched);
       none.hidden = now.findings.length > 0 || news.line !== "live";
       findingParts.tell(now.findings);
       const outdoor = now.readings.find((r) => r.place === "outdoor_air");
@@ -77,6 +78,11 @@ export function nowView(): Part<News> {
       document.title = texts.title(now.systems.map(inShort).join(", "), now.site);
     },
   };
+}
+
+/** Before a finding is raised, a reading that can't be used shows that not all is well. */
+function allGood(now: Now): boolean {
+  return [...now.readings, ...now.systems.flatMap((s) => s.readings)].every((r) => r.quality === "good");
 }
 
 function bannerText(news: News): string {
