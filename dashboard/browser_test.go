@@ -75,7 +75,9 @@ func calmTick() *tick.Tick {
 func doubtedTick() *tick.Tick {
 	tk := sunnyTick()
 	tk.Readings[2].Judged = control.Judged{Value: 36.4, Age: time.Second, Quality: control.Suspect, Why: says(control.SaysSettling)}
-	tk.Outputs[0].Driven, tk.Outputs[0].Switchings, tk.Outputs[0].On = 0, 0, 0
+	gains := says(control.SaysLoopGainsByTop, 61.3, 13.5)
+	tk.Outputs[0].Reason, tk.Outputs[0].Votes = gains, []control.Vote{{Level: 1, Rank: control.Comfort, Reason: gains}}
+	tk.Outputs[1].Switchings, tk.Outputs[1].On = 0, 0
 	return tk
 }
 

@@ -116,9 +116,9 @@ func troubleTick() *tick.Tick {
 		Findings: []control.Finding{
 			{Kind: control.FoundOutputFault, System: 0, About: control.AboutOutput, Actuator: control.LoopPump,
 				Evidence: says(control.SawOutputFault), Detail: "GPIO17 is held by another program", For: 45 * time.Second},
+			{Kind: control.FoundHeaterFruitless, System: 1, Evidence: says(control.SawHeaterLocked, 5400, 31.2), For: 10 * time.Minute},
 			{Kind: control.FoundProbeSilent, System: 0, About: control.AboutProbe, Place: control.Collector,
 				Evidence: says(control.SawProbeMissing, 192), Detail: "the sensor answered nothing", For: 132 * time.Second},
-			{Kind: control.FoundHeaterFruitless, System: 1, Evidence: says(control.SawHeaterLocked, 5400, 31.2), For: 10 * time.Minute},
 			{Kind: control.FoundServicing, System: control.House, Evidence: says(control.SawServicing, 1200), For: 20 * time.Minute},
 			{Kind: control.FoundHygieneOverdue, System: 1, Evidence: says(control.SawHygieneOverdue, 864000, 604800), For: 3 * 24 * time.Hour},
 			{Kind: control.FoundClockUnset, System: control.House, Evidence: says(control.SawClockUnset, 15200), For: 4 * time.Hour},

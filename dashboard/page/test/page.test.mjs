@@ -89,6 +89,7 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       assert.equal(await page.getByText("85.0 °C?").isVisible(), true);
       assert.equal(await page.getByText("too old, 4 min old").isVisible(), true);
       await sees(page, /^last good value, (28|29|3\d) s old$/);
+      await sees(page, "water at the top of the tank, as last known");
       await sees(page, "The newest sample failed: the checksum does not fit.");
       await sees(page, "The heater heats and the tank top does not show it: guest house");
       await sees(page, "The service state is on");

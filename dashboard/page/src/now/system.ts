@@ -62,7 +62,8 @@ export function systemPart(): Part<SystemNews> {
 }
 
 function captionText({ system, live }: SystemNews, top: number | null): string {
-  if (top !== null) return live ? texts.water.caption : texts.water.captionOld;
+  const heldOver = system.readings.some((r) => r.place === "tank_top" && r.held_over);
+  if (top !== null) return live && !heldOver ? texts.water.caption : texts.water.captionOld;
   const bottom = reading(system, "tank_bottom");
   return texts.water.unknownCaption + (bottom === null ? "" : " " + texts.water.bottomInstead(bottom));
 }
