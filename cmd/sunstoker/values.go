@@ -10,6 +10,8 @@ import (
 	"github.com/alecthomas/kong"
 )
 
+var errNoValue = errors.New("a value must follow it")
+
 // plainValues read the values of flags, and say in plain words what is wrong
 // with one.
 func plainValues() []kong.Option {
@@ -38,6 +40,15 @@ func plainValues() []kong.Option {
 			into.SetUint(v)
 			return nil
 		})),
+		kong.KindMapper(reflect.String, kong.MapperFunc(func(ctx *kong.DecodeContext, into reflect.Value) error {
+			token := ctx.Scan.Pop()
+			text, ok := token.Value.(string)
+			if !ok || !token.IsValue() {
+				return errNoValue
+			}
+			into.SetString(text)
+			return nil
+		})),
 	}
 }
 
@@ -48,7 +59,7 @@ func plainValue(read func(text string, into reflect.Value) error) kong.MapperFun
 		token := ctx.Scan.Pop()
 		text, ok := token.Value.(string)
 		if token.IsEOL() || !ok {
-			return errors.New("a value must follow it")
+			return errNoValue
 		}
 		return read(text, into)
 	}
