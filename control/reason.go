@@ -95,15 +95,17 @@ func figure(v float64, unit string) string {
 	}
 }
 
-// span writes seconds as "40 s", "12 min" or "3.5 h".
+// span writes seconds as "40 s", "12 min", "3.5 h" or "7.0 days".
 func span(seconds float64) string {
 	switch {
 	case math.Abs(seconds) < 90:
 		return strconv.FormatFloat(math.Ceil(seconds), 'f', 0, 64) + " s"
 	case math.Abs(seconds) < 90*60:
 		return strconv.FormatFloat(math.Ceil(seconds/60), 'f', 0, 64) + " min"
-	default:
+	case math.Abs(seconds) < 72*3600:
 		return strconv.FormatFloat(seconds/3600, 'f', 1, 64) + " h"
+	default:
+		return strconv.FormatFloat(seconds/86400, 'f', 1, 64) + " days"
 	}
 }
 

@@ -230,6 +230,14 @@ func TestEverySentenceReadsWell(t *testing.T) {
 	}
 }
 
+func TestSpansAreWrittenAsAPersonWould(t *testing.T) {
+	for seconds, want := range map[float64]string{40: "40 s", 100: "2 min", 7200: "2.0 h", 7 * 86400: "7.0 days"} {
+		if got := span(seconds); got != want {
+			t.Errorf("%g s is written %q, want %q", seconds, got, want)
+		}
+	}
+}
+
 func TestEveryFindingSaysWhatToDo(t *testing.T) {
 	keys := map[string]bool{}
 	for _, k := range FindingKinds() {
