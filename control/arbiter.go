@@ -50,12 +50,13 @@ func (b *ballot) winner() *Vote {
 
 // decide turns the votes on one output into its decision and keeps the
 // output's memory.
-func (b *ballot) decide(d *Decision, mem *OutputState, minRun, minRest time.Duration) {
+func (b *ballot) decide(d *Decision, mem *OutputState, lim *outputLimits) {
 	w := b.winner()
 	d.Votes = b.votes[:b.n]
 	d.Rank, d.Reason = w.Rank, w.Reason
 	d.Held, d.Urgent = 0, false
-	level := w.Level
+	level := lim.level(w.Level)
+	minRun, minRest := lim.minRun, lim.minRest
 	if wasOn, on := mem.Level > 0, level > 0; wasOn != on {
 		left := held(w, mem, minRun, minRest)
 		if left > 0 {
@@ -69,7 +70,30 @@ func (b *ballot) decide(d *Decision, mem *OutputState, minRun, minRest time.Dura
 			mem.Protecting = on && w.Rank == Protect
 		}
 	}
-	mem.Level, d.Level = level, level
+	mem.Level, d.Level, d.Would = level, level, level
+}
+
+// observe only says what would be done with one output, and leaves it off.
+func (b *ballot) observe(d *Decision, lim *outputLimits) {
+	w := b.winner()
+	*d = Decision{Would: lim.level(w.Level), Rank: w.Rank, Reason: w.Reason, Votes: b.votes[:b.n]}
+}
+
+// outputLimits are what an output can do.
+type outputLimits struct {
+	minRun, minRest time.Duration
+	leastLevel      float64 // lowest level above 0; 0: only on or off
+}
+
+// level is the level nearest to a wish that the output can be driven at.
+func (l *outputLimits) level(wish float64) float64 {
+	switch {
+	case wish <= 0:
+		return 0
+	case l.leastLevel == 0:
+		return 1
+	}
+	return max(wish, l.leastLevel)
 }
 
 // protectRest is the most that a protection waits to switch an output on

@@ -51,7 +51,7 @@ func testPlan(systems int, changes ...change) Plan {
 			Name: []string{"roof", "annexe", "barn"}[i], Settings: DefaultSettings(), FreezingPointC: -21, HeaterW: 2000,
 		})
 		p.Probes = append(p.Probes, Probe{i, Collector}, Probe{i, TankTop}, Probe{i, TankBottom})
-		p.Outputs = append(p.Outputs, Output{i, LoopPump}, Output{i, BackupHeater})
+		p.Outputs = append(p.Outputs, Output{System: i, Actuator: LoopPump}, Output{System: i, Actuator: BackupHeater})
 	}
 	for _, c := range changes {
 		c(&p)

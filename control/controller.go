@@ -8,12 +8,11 @@ type Controller struct {
 	st   State
 
 	systems       []system
-	neighbours    []int       // per probe: the one that proves it should move, or none
-	probeSettings []*Settings // per probe
-	ballots       []ballot    // per output
-	minRun        []time.Duration
-	minRest       []time.Duration
-	absent        Judged // stands for every reading that is not wired
+	neighbours    []int          // per probe: the one that proves it should move, or none
+	probeSettings []*Settings    // per probe
+	ballots       []ballot       // per output
+	limits        []outputLimits // per output
+	absent        Judged         // stands for every reading that is not wired
 	findings      findings
 	out           Outcome
 	board         Board
@@ -46,8 +45,7 @@ func New(plan Plan) (*Controller, error) {
 	c.out.Readings = make([]Judged, len(plan.Probes))
 	c.out.Decisions = make([]Decision, len(plan.Outputs))
 	c.ballots = make([]ballot, len(plan.Outputs))
-	c.minRun = make([]time.Duration, len(plan.Outputs))
-	c.minRest = make([]time.Duration, len(plan.Outputs))
+	c.limits = make([]outputLimits, len(plan.Outputs))
 	c.neighbours = make([]int, len(plan.Probes))
 	c.probeSettings = make([]*Settings, len(plan.Probes))
 	c.systems = make([]system, len(plan.Systems))
@@ -77,9 +75,9 @@ func (c *Controller) bind() {
 	}
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
-		c.minRun[i], c.minRest[i] = set.MinimumRun, set.MinimumRest
+		c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
 		if o.Actuator == BackupHeater {
-			c.minRun[i], c.minRest[i] = set.HeaterMinimumRun, set.HeaterMinimumRest
+			c.limits[i] = outputLimits{set.HeaterMinimumRun, set.HeaterMinimumRest, o.LeastLevel}
 		}
 	}
 	for i, pr := range p.Probes {
@@ -160,7 +158,12 @@ func (c *Controller) settle(i int, elapsed time.Duration) {
 	} else {
 		mem.Idle += elapsed
 	}
-	c.ballots[i].decide(&c.out.Decisions[i], mem, c.minRun[i], c.minRest[i])
+	if c.plan.ObserveOnly {
+		c.ballots[i].observe(&c.out.Decisions[i], &c.limits[i])
+		mem.Level = 0
+		return
+	}
+	c.ballots[i].decide(&c.out.Decisions[i], mem, &c.limits[i])
 }
 
 // setWall works out the local minute once a minute: time zones are dear.

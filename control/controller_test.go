@@ -65,12 +65,12 @@ func TestInvariants(t *testing.T) {
 				d := &out.Decisions[i]
 				inState[i] += elapsed
 				if d.On() != wasOn[i] {
-					least := c.minRest[i]
+					least := c.limits[i].minRest
 					switch {
 					case wasOn[i] && (d.Rank >= Person || byProtection[i]):
 						least = 0
 					case wasOn[i]:
-						least = c.minRun[i]
+						least = c.limits[i].minRun
 					case d.Rank == Protect:
 						least = min(least, protectRest)
 					}

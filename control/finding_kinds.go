@@ -26,6 +26,7 @@ const (
 	FoundServicing
 	FoundProbeTrouble
 	FoundHeaterFruitless
+	FoundObserving
 	numFindingKinds
 )
 
@@ -143,6 +144,12 @@ var findingTable = [numFindingKinds]findingRow{
 		key: "servicing", title: "The service state is on",
 		likely:     "Somebody works on the plant, or has forgotten to end the service state.",
 		check:      "End the service state when the work is done. Nothing is heated, pumped or kept from freezing until then.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: time.Second},
+	FoundObserving: {
+		key: "observing", title: "Nothing is switched, only watched",
+		likely:     "The site file says observe_only = true, as for the first days after fitting.",
+		check:      "Compare what would be done with the plant. Then take observe_only out of the site file and start anew. Nothing is heated, pumped or kept from freezing until then.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundProbeTrouble: {

@@ -20,6 +20,9 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 	if s := c.sign(FoundServicing, House, 0, c.st.Servicing, elapsed); s != nil {
 		s.evidence = because(SawServicing, seconds(s.seen))
 	}
+	if s := c.sign(FoundObserving, House, 0, c.plan.ObserveOnly, elapsed); s != nil {
+		s.evidence = because(SawObserving, seconds(s.seen))
+	}
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
 	}
@@ -95,7 +98,11 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 	}
 	v := j.Why.Values
 	look(FoundProbeSilent, j.Quality == Missing && !allSilent, SawProbeMissing, seconds(m.Silent))
-	look(FoundProbeOutOfRange, why == SaysOutOfRange, SawProbeOutOfRange, v[0], v[1], v[2])
+	if why == SaysBeyondRange {
+		look(FoundProbeOutOfRange, true, SawProbeBeyondRange, v[0], v[1], v[2])
+	} else {
+		look(FoundProbeOutOfRange, why == SaysOutOfRange, SawProbeOutOfRange, v[0], v[1], v[2])
+	}
 	if why == SaysSettling {
 		look(FoundProbeJumps, true, SawProbeUnsettled, m.Doubt)
 	} else {

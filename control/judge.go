@@ -98,9 +98,9 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 	case r.Age > set.ReadingAgeLimit:
 		m.Doubted = false
 		j.Quality, j.Why = Missing, because(SaysTooOld, seconds(r.Age))
-	case r.Value < lim.lowC || r.Value > lim.highC:
+	case r.Value < lim.low || r.Value > lim.high:
 		m.Doubted = false
-		j.Quality, j.Why = Suspect, because(SaysOutOfRange, r.Value, lim.lowC, lim.highC)
+		j.Quality, j.Why = Suspect, because(lim.says, r.Value, lim.low, lim.high)
 	case m.believes(r, lim, set):
 		m.accept(j, r)
 		return
@@ -121,7 +121,7 @@ func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings
 // last good one. What is no number is near to nothing.
 func (m *ProbeState) follows(r *Reading, lim *placeLimit, set *Settings) bool {
 	return m.Known && !m.Doubted && r.Fault == "" && r.Age >= 0 && r.Age <= set.ReadingAgeLimit &&
-		math.Abs(r.Value-m.Last) <= lim.stepK && r.Value >= lim.lowC && r.Value <= lim.highC
+		math.Abs(r.Value-m.Last) <= lim.step && r.Value >= lim.low && r.Value <= lim.high
 }
 
 // accept takes a sample for good.
@@ -151,7 +151,7 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 	if fresh {
 		m.Sample = r.Age
 	}
-	allowedK := func(d time.Duration) float64 { return lim.stepK + lim.rateKPerS*seconds(d) }
+	allowedK := func(d time.Duration) float64 { return lim.step + lim.ratePerS*seconds(d) }
 	if m.Known && math.Abs(r.Value-m.Last) <= allowedK(min(m.Since, set.ReadingAgeLimit)) {
 		return true
 	}
@@ -205,7 +205,8 @@ func (c *Controller) judgeAgainstSky(s *system) {
 	}
 }
 
-// neighbour gives the reading whose movement proves that this one should move.
+// neighbour gives the reading whose movement proves that this one should move,
+// or none.
 func (p *Plan) neighbour(probe int) int {
 	pr := p.Probes[probe]
 	switch pr.Place {
@@ -216,7 +217,8 @@ func (p *Plan) neighbour(probe int) int {
 		return p.probeAt(pr.System, TankTop)
 	case OutdoorAir:
 		return p.probeAt(0, Collector)
-	default:
+	case TankTop, TankBottom:
 		return p.probeAt(pr.System, Collector)
 	}
+	return none
 }

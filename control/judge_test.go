@@ -168,7 +168,7 @@ func TestNoSingleSampleSwitches(t *testing.T) {
 		was := d.readings[probe].Value
 		v := rapid.Float64Range(-300, 300).Draw(rt, "value")
 		lim := placeLimits[d.c.plan.Probes[probe].Place]
-		if math.Abs(v-was) <= lim.stepK+lim.rateKPerS {
+		if math.Abs(v-was) <= lim.step+lim.ratePerS {
 			return // metal and water can do that
 		}
 		d.readings[probe].Value = v

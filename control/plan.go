@@ -12,6 +12,8 @@ type Plan struct {
 	Zone        *time.Location // local civil time, for windows; nil means UTC
 	LatitudeDeg float64        // north positive; tells the cold season
 	Settings    Settings       // settings of the whole house
+	SupplyW     float64        // W that the heaters together may draw; 0: no limit
+	ObserveOnly bool           // decide and show everything, switch nothing
 	Systems     []System       // at least one
 	Probes      []Probe        // one per reading, in Step's order
 	Outputs     []Output       // one per decision, in Step's order
@@ -30,6 +32,9 @@ type Probe struct {
 type Output struct {
 	System   int // index into Plan.Systems
 	Actuator Actuator
+	// LeastLevel is the lowest level above 0 that the output can be driven at,
+	// 0 to 1; 0 says that it can only be on or off.
+	LeastLevel float64
 }
 
 // Loop says how the fluid between collector and tank moves.
@@ -91,17 +96,23 @@ func (p *Plan) check() error {
 		}
 		probes[pr] = true
 	}
+	if p.SupplyW < 0 {
+		errs = append(errs, fmt.Errorf("control: a supply limit of %g W is impossible", p.SupplyW))
+	}
 	outputs := map[Output]bool{}
 	for _, o := range p.Outputs {
+		twin := Output{System: o.System, Actuator: o.Actuator}
 		switch {
 		case o.Actuator >= numActuators:
 			errs = append(errs, fmt.Errorf("control: actuator %d does not exist", o.Actuator))
 		case o.System < 0 || o.System >= len(p.Systems):
 			errs = append(errs, fmt.Errorf("control: the %s names system %d, which does not exist", o.Actuator.Words(), o.System))
-		case outputs[o]:
+		case !(o.LeastLevel >= 0 && o.LeastLevel <= 1):
+			errs = append(errs, fmt.Errorf("control: a least level of %g for the %s is not within 0 and 1", o.LeastLevel, o.Actuator.Words()))
+		case outputs[twin]:
 			errs = append(errs, fmt.Errorf("control: two outputs for the %s of system %d", o.Actuator.Words(), o.System))
 		}
-		outputs[o] = true
+		outputs[twin] = true
 	}
 	if len(errs) == 0 {
 		errs = p.checkReach()

@@ -88,6 +88,8 @@ func figure(v float64, unit string) string {
 		return span(v)
 	case "W":
 		return strconv.FormatFloat(v, 'f', 0, 64) + " W"
+	case "figure":
+		return strconv.FormatFloat(v, 'f', 1, 64)
 	case "":
 		return strconv.FormatFloat(v, 'f', 0, 64)
 	default:

@@ -475,3 +475,25 @@ func TestNaturalCirculationHasNoPump(t *testing.T) {
 		t.Errorf("findings %v, want near freezing", out.Findings)
 	}
 }
+
+func TestObservingSwitchesNothingAndSaysWhatItWould(t *testing.T) {
+	d := newDesk(t, eager, func(p *Plan) { p.ObserveOnly = true })
+	d.set(20, 80, 40, 30)
+	d.run(2 * time.Minute)
+	if pump := &d.out.Decisions[0]; pump.Level != 0 || pump.Would != 1 || pump.Reason.Words != SaysLoopGains {
+		t.Errorf("observing, the pump is at %g, would be at %g: %s", pump.Level, pump.Would, pump.Reason)
+	}
+	if d.c.Output(0).Switchings != 0 {
+		t.Error("observing, an output was switched")
+	}
+	d.expectFinding(FoundObserving, true)
+}
+
+func TestOutputsOfTwoLevelsAreOnOrOff(t *testing.T) {
+	two, speeds := outputLimits{}, outputLimits{leastLevel: 0.3}
+	for wish, want := range map[float64][2]float64{0: {0, 0}, 0.1: {1, 0.3}, 0.3: {1, 0.3}, 0.8: {1, 0.8}, 1: {1, 1}} {
+		if got := [2]float64{two.level(wish), speeds.level(wish)}; got != want {
+			t.Errorf("a wish for %g becomes %g with two levels and %g with speeds, want %g", wish, got[0], got[1], want)
+		}
+	}
+}

@@ -27,6 +27,7 @@ const (
 	Degree                   // °, an angle
 	Percent                  // %
 	Bar                      // bar above the air around it
+	Ampere                   // A
 	LossPerArea              // W/(m² K)
 	LossPerArea2             // W/(m² K²)
 	LossRate                 // W/K
@@ -56,6 +57,7 @@ var unitTable = [numUnits]struct {
 	Degree:       {"°", "an angle", []spelling{{"°", 1}, {"deg", 1}}},
 	Percent:      {"%", "a share", []spelling{{"%", 1}}},
 	Bar:          {"bar", "a pressure above the air around it", []spelling{{"bar", 1}, {"kPa", 0.01}}},
+	Ampere:       {"A", "a current", []spelling{{"A", 1}, {"mA", 0.001}}},
 	LossPerArea:  {"W/(m² K)", "a loss by area", []spelling{{"W/(m² K)", 1}, {"W/(m2 K)", 1}}},
 	LossPerArea2: {"W/(m² K²)", "a loss by area that grows with temperature", []spelling{{"W/(m² K²)", 1}, {"W/(m2 K2)", 1}}},
 	LossRate:     {"W/K", "a loss", []spelling{{"W/K", 1}}},

@@ -35,6 +35,7 @@ type Vote struct {
 // Decision is what shall be done with one output.
 type Decision struct {
 	Level  float64       // 0 off to 1 full
+	Would  float64       // level it would have, were the plan not only to observe; else the same
 	Urgent bool          // it changes now, before its minimum time is over
 	Rank   Rank          // of the winning vote
 	Reason Reason        // why, or why it is held

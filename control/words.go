@@ -51,6 +51,7 @@ const (
 	SaysTooOld
 	SaysSettling
 	SaysOutOfRange
+	SaysBeyondRange
 	SaysJumped
 	SaysFrozenReading
 	SaysColderThanSky
@@ -58,6 +59,7 @@ const (
 	// What a finding has seen.
 	SawProbeMissing
 	SawProbeOutOfRange
+	SawProbeBeyondRange
 	SawProbeJump
 	SawProbeUnsettled
 	SawProbeTrouble
@@ -76,6 +78,7 @@ const (
 	SawStateUnsaved
 	SawHygieneOverdue
 	SawServicing
+	SawObserving
 
 	numWords
 )
@@ -126,12 +129,14 @@ var english = [numWords]sentence{
 	SaysTooOld:        {"too_old", "the last value is {0 time} old"},
 	SaysSettling:      {"settling", "first values are watched for a moment before they are believed"},
 	SaysOutOfRange:    {"out_of_range", "{0 °C} can't be: this place lies between {1 °C} and {2 °C}"},
+	SaysBeyondRange:   {"beyond_range", "{0 figure} can't be: this place lies between {1 figure} and {2 figure}"},
 	SaysJumped:        {"jumped", "jumped from {0 °C} to {1 °C}, faster than metal and water can"},
 	SaysFrozenReading: {"frozen_reading", "has stood at exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
 	SaysColderThanSky: {"colder_than_sky", "{0 °C} is further below the outdoor air, {1 °C}, than a clear night sky can cool it"},
 
 	SawProbeMissing:       {"saw_probe_missing", "no value for {0 time}"},
 	SawProbeOutOfRange:    {"saw_probe_out_of_range", "it says {0 °C}, outside of {1 °C} to {2 °C}"},
+	SawProbeBeyondRange:   {"saw_probe_beyond_range", "it says {0 figure}, outside of {1 figure} to {2 figure}"},
 	SawProbeJump:          {"saw_probe_jump", "it jumps, last from {0 °C} to {1 °C}"},
 	SawProbeUnsettled:     {"saw_probe_unsettled", "its values do not settle, the last is {0 °C}"},
 	SawProbeTrouble:       {"saw_probe_trouble", "it fails again and again for moments, lately {0 time} in all"},
@@ -149,6 +154,7 @@ var english = [numWords]sentence{
 	SawBusStuck:           {"saw_bus_stuck", "a read has not come back for {0 time}"},
 	SawHygieneOverdue:     {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
 	SawServicing:          {"saw_servicing", "all outputs have been held off for {0 time}"},
+	SawObserving:          {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
 	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
 }
 

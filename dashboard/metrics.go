@@ -47,6 +47,10 @@ var (
 	clockTrusted = desc("clock_trusted", "1 while the wall clock is set, else 0.")
 
 	temperature = desc("temperature_celsius", "Temperature at a place; there is no such series while its reading is not good.", ofReading...)
+	flow        = desc("flow_cubic_meters_per_second", "Flow at a place; there is no such series while its reading is not good.", ofReading...)
+	pressure    = desc("pressure_pascals", "Pressure at a place above the air around it; there is no such series while its reading is not good.", ofReading...)
+	current     = desc("current_amperes", "Electric current at a place; there is no such series while its reading is not good.", ofReading...)
+	pressed     = desc("button_pressed", "1 while a button is pressed, else 0; there is no such series while its reading is not good.", ofReading...)
 	readingAge  = desc("reading_age_seconds", "Age of a place's value; there is no such series while there is no value.", ofReading...)
 	quality     = desc("reading_quality", "1 for the quality that a place's reading has, 0 for the others.", "system", "place", "quality")
 
@@ -66,7 +70,7 @@ var (
 	allDescs = []*prometheus.Desc{
 		buildInfo, viewers,
 		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
-		temperature, readingAge, quality,
+		temperature, flow, pressure, current, pressed, readingAge, quality,
 		outputLevel, outputRun, outputSwitchings, outputFault, outputHeld, overrideLeft,
 		decisionLevel, decisionRank, decisionReason,
 		findingActive, findingCount,

@@ -48,7 +48,7 @@ func (s sample) tick(t *tick.Tick) {
 	s.flag(clockTrusted, t.Wall.Trusted)
 	plan := t.House.Plan
 	for i, p := range plan.Probes[:min(len(plan.Probes), len(t.Readings))] {
-		s.reading(systemName(plan, p.System), p.Place.String(), &t.Readings[i].Judged)
+		s.reading(systemName(plan, p.System), p.Place, &t.Readings[i].Judged)
 	}
 	for i, o := range plan.Outputs[:min(len(plan.Outputs), len(t.Outputs))] {
 		s.output(systemName(plan, o.System), o.Actuator.String(), &t.Outputs[i])
@@ -56,9 +56,11 @@ func (s sample) tick(t *tick.Tick) {
 	s.findings(t.Findings, plan)
 }
 
-func (s sample) reading(system, place string, j *control.Judged) {
+func (s sample) reading(system string, at control.Place, j *control.Judged) {
+	place := at.String()
 	if j.OK() {
-		s.gauge(temperature, j.Value, system, place)
+		m := measureOf(at.Unit())
+		s.gauge(m.desc, j.Value*m.factor, system, place)
 	}
 	if hasValue(j) {
 		s.gauge(readingAge, j.Age.Seconds(), system, place)
@@ -66,6 +68,27 @@ func (s sample) reading(system, place string, j *control.Judged) {
 	for _, q := range []control.Quality{control.Missing, control.Suspect, control.Good} {
 		s.flag(quality, q == j.Quality, system, place, q.String())
 	}
+}
+
+// measure is a metric of readings, with the factor from a place's unit to the
+// metric's base unit.
+type measure struct {
+	desc   *prometheus.Desc
+	factor float64
+}
+
+func measureOf(unit control.Unit) measure {
+	switch unit {
+	case control.LitrePerMin:
+		return measure{flow, 1e-3 / 60}
+	case control.Bar:
+		return measure{pressure, 1e5}
+	case control.Ampere:
+		return measure{current, 1}
+	case control.Plain:
+		return measure{pressed, 1}
+	}
+	return measure{temperature, 1}
 }
 
 func (s sample) output(system, actuator string, o *tick.Output) {

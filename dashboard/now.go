@@ -54,7 +54,8 @@ type System struct {
 type Reading struct {
 	Place      string   `json:"place"`       // "tank_top"
 	Words      string   `json:"words"`       // "tank top"
-	ValueC     *float64 `json:"value_c"`     // null when there is none; to be believed only when quality is good
+	Value      *float64 `json:"value"`       // in unit; null when there is none; to be believed only when quality is good
+	Unit       string   `json:"unit"`        // "°C"; empty for a plain number
 	AgeSeconds *float64 `json:"age_seconds"` // of the value; null when there is none
 	Quality    string   `json:"quality"`     // "good", "suspect" or "missing"
 	HeldOver   bool     `json:"held_over"`   // the newest sample can't be used; the last good value stands in
@@ -69,7 +70,7 @@ type Output struct {
 	Actuator            string  `json:"actuator"`     // "loop_pump"
 	Words               string  `json:"words"`        // "loop pump"
 	LevelRatio          float64 `json:"level_ratio"`  // what the output has now
-	WantedRatio         float64 `json:"wanted_ratio"` // what was decided
+	WantedRatio         float64 `json:"wanted_ratio"` // what was decided; what would be done, when nothing is switched and all only watched
 	Rank                string  `json:"rank"`         // of the winning vote
 	Reason              Reason  `json:"reason"`
 	Urgent              bool    `json:"urgent"`

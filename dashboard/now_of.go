@@ -59,12 +59,12 @@ func readingsOf(t *tick.Tick, system int) []Reading {
 
 func readingOf(place control.Place, r *tick.Reading) Reading {
 	out := Reading{
-		Place: place.String(), Words: place.Words(), Quality: r.Quality.String(), HeldOver: r.HeldOver,
+		Place: place.String(), Words: place.Words(), Unit: place.Unit().String(), Quality: r.Quality.String(), HeldOver: r.HeldOver,
 		Fault: r.Fault, ProbeKind: r.Kind, Raw: r.Raw,
 	}
 	if value := r.Value; hasValue(&r.Judged) && finite(value) == value {
 		age := r.Age.Seconds()
-		out.ValueC, out.AgeSeconds = &value, &age
+		out.Value, out.AgeSeconds = &value, &age
 	}
 	if r.Why != (control.Reason{}) {
 		why := reasonOf(r.Why)
@@ -92,7 +92,7 @@ func outputsOf(t *tick.Tick, system int) []Output {
 func outputOf(a control.Actuator, o *tick.Output) Output {
 	out := Output{
 		Actuator: a.String(), Words: a.Words(),
-		LevelRatio: finite(o.Driven), WantedRatio: finite(o.Level),
+		LevelRatio: finite(o.Driven), WantedRatio: finite(o.Would),
 		Rank: rankName(o.Rank), Reason: reasonOf(o.Reason), Urgent: o.Urgent,
 		HeldSeconds: o.Held.Seconds(), Fault: o.Fault,
 		OverrideSecondsLeft: o.Override.Left.Seconds(),

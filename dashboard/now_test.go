@@ -59,7 +59,7 @@ func TestWhatIsNoNumberStaysReadableJSON(t *testing.T) {
 		if body, err := json.Marshal(n); err != nil {
 			t.Errorf("%v: %v (%s)", v, err, body)
 		}
-		if got := n.Systems[0].Readings[0].ValueC; got != nil {
+		if got := n.Systems[0].Readings[0].Value; got != nil {
 			t.Errorf("a reading of %v is shown as %v", v, *got)
 		}
 	}

@@ -120,13 +120,7 @@ func (r *Run) Step() *control.Outcome {
 	wall, trusted := r.House.Clock()
 	out := r.Controller.Step(r.step, control.Wall{Time: wall, Trusted: trusted}, r.readings)
 	for i, o := range r.outputs {
-		d := &out.Decisions[i]
-		switch o.Actuator {
-		case control.LoopPump:
-			r.House.SetPump(o.System, d.Level)
-		case control.BackupHeater:
-			r.House.SetHeater(o.System, d.On())
-		}
+		twin.Drive(r.House, o, out.Decisions[i].Level)
 	}
 	r.House.Step(r.step)
 	return out

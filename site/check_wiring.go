@@ -18,6 +18,10 @@ func (w *walker) checkWiring() {
 	for _, p := range w.probes {
 		path, name := w.wiringPath(p.System, "probe", p.Place.String())
 		w.checkKind(path, name, probeKeys, p.Kind)
+		if unit := p.Place.Unit(); p.Kind == OneWire && unit != control.Celsius && w.sound[path+".kind"] {
+			w.wrong(name+".kind", w.where(path+".kind"), "a one-wire probe tells a temperature, but the "+p.Place.Words()+" is no temperature",
+				`take the table out, or write kind = "simulated" on a simulated plant`)
+		}
 		if w.sound[path+".identity"] && p.Kind == OneWire {
 			w.takeOnce(taken, "probe "+p.Identity, path+".identity", name+".identity",
 				"the probe "+p.Identity+" is named in line ", "one probe can be in one place only; find out which is which by warming one in the hand")
@@ -25,7 +29,7 @@ func (w *walker) checkWiring() {
 	}
 	for _, o := range w.outputs {
 		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
-		w.checkKind(path, name, outputKeys, o.Kind)
+		w.checkKind(path, name, keysOfOutput(o.Actuator), o.Kind)
 		if w.sound[path+".chip"] && w.sound[path+".line"] && o.Kind == Relay {
 			chip := o.Chip
 			if filepath.IsAbs(chip) {

@@ -10,6 +10,7 @@ type table struct {
 	meaning  string
 	required bool
 	list     bool // written as [[name]], as often as wanted
+	rare     bool // few plants have it: the starter file only mentions it
 	keys     []key
 	tables   []*table
 	enter    func(w *walker, t *target, at position) // makes what the keys fill in; may be nil

@@ -13,6 +13,12 @@ func init() {
 			{name: "name", kind: plainText, form: &nameForm, required: true, example: "House on the hill",
 				meaning: "What the house is called on the page and in reports.",
 				set:     func(t *target, v value) { t.site.Name = v.text }},
+			{name: "observe_only", kind: yesNo, def: "false",
+				meaning: "Whether everything is decided and shown, and nothing is switched: for the first days after fitting. Frost protection does not run either.",
+				set:     func(t *target, v value) { t.site.ObserveOnly = v.on }},
+			{name: "supply_limit", unit: control.Watt, min: 500, max: 100000, example: "4 kW",
+				meaning: "What all backup heaters of the house together may draw at most. Left out, there is no limit. It stands in for no fuse and no breaker.",
+				set:     func(t *target, v value) { t.site.SupplyW = v.number }},
 		},
 		tables: []*table{&placeTable, &daemonTable, &oneWireTable, probeTable(true), &householdTable, &settingsOfHouse, systemTable()},
 	}

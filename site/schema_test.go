@@ -83,7 +83,7 @@ func TestLimitsHold(t *testing.T) {
 // TestQuantitiesReachTheirField gives each quantity an odd value and looks for
 // it in the site: each must show, and no two in the same field.
 func TestQuantitiesReachTheirField(t *testing.T) {
-	dump := func(t target) string { return fmt.Sprintf("%+v %+v", *t.site, *t.system) }
+	dump := func(t target) string { return fmt.Sprintf("%+v %+v %+v", *t.site, *t.system, *t.output) }
 	seen := map[string]string{dump(newTarget()): "no key"}
 	everyKey(&schema, "", func(_ *table, name string, k *key) {
 		if k.kind != quantity {

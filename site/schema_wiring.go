@@ -4,10 +4,19 @@ import "sunstoker/control"
 
 // placeHints says where a probe belongs, for the places that need it said.
 var placeHints = map[control.Place]string{
-	control.Collector:  ": at the collector's hot end, on the absorber or on the outlet pipe right behind it",
-	control.TankTop:    ": in the water at the draw-off, above the backup heater",
-	control.TankBottom: ": in the water beside the solar coil",
-	control.OutdoorAir: ": in the shade, on the north side in the northern half of the world, away from walls and vents that are warm",
+	control.Collector:         ": at the collector's hot end, on the absorber or on the outlet pipe right behind it",
+	control.TankTop:           ": in the water at the draw-off, above the backup heater",
+	control.TankBottom:        ": in the water beside the solar coil",
+	control.CoilReturn:        ": on the pipe that leads from the coil back to the collector",
+	control.CirculationReturn: ": on the circulation's pipe, just before it is back in the tank",
+	control.Tap:               ": on the pipe to the taps, behind the tempering valve",
+	control.LoopFlow:          ": a flow meter in the loop's cold pipe",
+	control.DrawFlow:          ": a flow meter in the tank's cold water inlet",
+	control.LoopPressure:      ": beside the expansion vessel, with nothing to shut in between",
+	control.PumpCurrent:       ": a current clamp around one wire of the loop pump, fitted by a qualified electrician",
+	control.HeaterCurrent:     ": a current clamp around one wire of the backup heater, fitted by a qualified electrician",
+	control.CirculationButton: ": a button near the taps that asks for hot water in the pipe",
+	control.OutdoorAir:        ": in the shade, on the north side in the northern half of the world, away from walls and vents that are warm",
 }
 
 // probeTable holds one table per place: those of the house or of a system.
@@ -23,6 +32,7 @@ func probeTable(ofHouse bool) *table {
 		t.tables = append(t.tables, &table{
 			name:    place.String(),
 			meaning: "The " + place.Words() + " probe" + placeHints[place] + ".",
+			rare:    place >= control.CoilReturn,
 			keys:    probeKeys,
 			enter: func(w *walker, t *target, at position) {
 				t.probe = &ProbeWiring{Probe: control.Probe{System: t.index, Place: place}, FileLine: at.line}
@@ -52,7 +62,8 @@ func outputTable() *table {
 		t.tables = append(t.tables, &table{
 			name:    actuator.String(),
 			meaning: "What switches the " + actuator.Words() + ".",
-			keys:    outputKeys,
+			rare:    actuator >= control.HotWaterCirculation,
+			keys:    keysOfOutput(actuator),
 			enter: func(w *walker, t *target, at position) {
 				t.output = &OutputWiring{Output: control.Output{System: t.index, Actuator: actuator}, FileLine: at.line}
 				w.outputs = append(w.outputs, t.output)
@@ -81,4 +92,17 @@ var outputKeys = []key{
 	{name: "drops_when_silent", kind: yesNo, only: LevelFile, def: "false",
 		meaning: "Whether the wiring itself drops the output soon after this program falls silent. The kernel keeps a level file as it was when a program dies, so a heater may be on one only when this is true.",
 		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
+}
+
+// keysOfOutput are the keys of what drives an actuator; only a pump turns at
+// speeds in between.
+func keysOfOutput(a control.Actuator) []key {
+	if a != control.LoopPump {
+		return outputKeys
+	}
+	return append(outputKeys[:len(outputKeys):len(outputKeys)], key{
+		name: "least", unit: control.Percent, min: 5, max: 100, only: LevelFile, example: "30 %",
+		meaning: "The lowest speed that the pump still turns at. Written, the pump's speed is regulated between it and full; left out, the pump is only on or off.",
+		set:     func(t *target, v value) { t.output.LeastLevel = v.number / 100 },
+	})
 }

@@ -20,6 +20,9 @@ type Site struct {
 	BatteryClock bool           // the board keeps the time without power
 	ColdestC     float64        // coldest night to expect
 
+	SupplyW     float64 // that all heaters together may draw; 0: no limit
+	ObserveOnly bool    // everything is decided and shown, nothing is switched
+
 	StateFolder   string // absolute path
 	Listen        string // loopback address and port
 	OneWireFolder string // absolute path

@@ -53,6 +53,10 @@ func glued(text string) string { return strings.ReplaceAll(text, " ", glue) }
 func (s *starter) table(tab *table, name string) {
 	if name != "" {
 		s.line("")
+		if tab.rare {
+			s.comment("Some plants also have [" + name + "]. " + tab.meaning)
+			return
+		}
 		s.comment(tab.meaning)
 	}
 	if name != "" && len(tab.keys) > 0 {

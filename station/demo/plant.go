@@ -16,6 +16,7 @@ import (
 	"sunstoker/sim/plant"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
+	"sunstoker/site/twin"
 	"sunstoker/station"
 )
 
@@ -139,11 +140,7 @@ func (p *Plant) Output(i int) (actuators.Output, error) {
 	return actuators.NewSimulated(func(level float64) {
 		p.mu.Lock()
 		defer p.mu.Unlock()
-		if o.Actuator == control.BackupHeater {
-			p.house.SetHeater(o.System, level >= actuators.RelayOnFrom)
-		} else {
-			p.house.SetPump(o.System, level)
-		}
+		twin.Drive(p.house, o.Output, level)
 	}), nil
 }
 

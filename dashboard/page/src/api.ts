@@ -8,7 +8,8 @@ const reason = object({ key: text, text, values: list(figure) });
 const reading = object({
   place: text,
   words: text,
-  value_c: orNull(figure),
+  value: orNull(figure),
+  unit: text,
   age_seconds: orNull(figure),
   quality: oneOf("good", "suspect", "missing"),
   held_over: flag,

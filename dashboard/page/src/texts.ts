@@ -6,7 +6,13 @@ const minus = "\u2212";
 const together = "\u00a0"; // a space at which no line breaks
 
 /** "61.3 °C", with a true minus sign. */
-export const degrees = (tempC: number): string => tempC.toFixed(1).replace("-", minus) + together + "°C";
+export const degrees = (tempC: number): string => measured(tempC, "°C");
+
+/** A value of any unit: "2.1 bar"; plain numbers without one. */
+export function measured(value: number, unit: string): string {
+  const figure = value.toFixed(1).replace("-", minus);
+  return unit === "" ? figure : figure + together + unit;
+}
 
 /** "40 s", "12 min", "3.5 h", "16 days". */
 export function span(seconds: number): string {
@@ -27,7 +33,7 @@ function ranFor(seconds: number): string {
 export function sentence(words: string): string {
   const trimmed = words.trim()
     .replace(/(^|[\s(])-(?=\d)/g, `$1${minus}`)
-    .replace(/(\d) (?=(°C|K|W|s|min|h)(?![\w]))/g, `$1${together}`);
+    .replace(/(\d) (?=(°C|K|W|l\/min|bar|A|s|min|h)(?![\w]))/g, `$1${together}`);
   if (trimmed === "") return "";
   const end = /[.!?]$/.test(trimmed) ? "" : ".";
   return trimmed.charAt(0).toUpperCase() + trimmed.slice(1) + end;
@@ -135,7 +141,7 @@ export const texts = {
     none: "no value",
     fresh: "fresh",
     age: (seconds: number) => `${span(seconds)} old`,
-    doubted: (tempC: number) => `${degrees(tempC)}?`,
+    doubted: (value: number, unit: string) => `${measured(value, unit)}?`,
     quality: { good: "", suspect: "doubted", missing: "too old" },
     heldOver: (seconds: number) => `last good value, ${span(seconds)} old`,
     why: (r: Reading): string => {

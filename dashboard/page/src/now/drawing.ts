@@ -4,7 +4,7 @@
 
 import { temperatureColour } from "../color.ts";
 import { mark, s, say, type Part } from "../dom.ts";
-import { degrees, sentence, texts } from "../texts.ts";
+import { measured, degrees, sentence, texts } from "../texts.ts";
 import { housePlan, type HousePlan } from "./house_plan.ts";
 import { good, output, reading, wired } from "./pick.ts";
 import type { SystemNews } from "./system.ts";
@@ -175,7 +175,7 @@ function words([x, y]: readonly [number, number], anchor: string, text: string):
 function summary({ system, outdoor }: SystemNews): string {
   const parts = [...system.readings, ...(outdoor === undefined ? [] : [outdoor])].map((r) => {
     const value = good(r);
-    return `${r.words} ${value === null ? texts.water.unknown : degrees(value)}`;
+    return `${r.words} ${value === null ? texts.water.unknown : measured(value, r.unit)}`;
   });
   for (const o of system.outputs) parts.push(`${o.words} ${texts.outputs.state(o)}`);
   return sentence(texts.drawing.summary(system.name, parts));

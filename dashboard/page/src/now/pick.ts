@@ -2,9 +2,9 @@
 
 import type { Output, Reading, System } from "../api.ts";
 
-/** A good reading's value in °C, or null. */
+/** A good reading's value in its unit, or null. */
 export function good(r: Reading | undefined): number | null {
-  return r !== undefined && r.quality === "good" ? r.value_c : null;
+  return r !== undefined && r.quality === "good" ? r.value : null;
 }
 
 /** A place's value in °C if its reading is good, or null. */

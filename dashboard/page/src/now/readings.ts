@@ -1,6 +1,6 @@
 import type { Reading } from "../api.ts";
 import { h, mark, say, type Part } from "../dom.ts";
-import { degrees, texts } from "../texts.ts";
+import { measured, texts } from "../texts.ts";
 
 const freshUpToSeconds = 15;
 
@@ -35,8 +35,8 @@ export const readingRow = {
 };
 
 function valueText(r: Reading): string {
-  if (r.value_c === null) return texts.readings.none;
-  return r.quality === "good" ? degrees(r.value_c) : texts.readings.doubted(r.value_c);
+  if (r.value === null) return texts.readings.none;
+  return r.quality === "good" ? measured(r.value, r.unit) : texts.readings.doubted(r.value, r.unit);
 }
 
 function ageText(r: Reading, newsAgeSeconds: number): string {

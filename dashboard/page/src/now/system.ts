@@ -70,7 +70,7 @@ function captionText({ system, live }: SystemNews, top: number | null): string {
 
 /** Whatever a tank probe says, believed or not, is reason enough to warn. */
 function mayScald(system: System): boolean {
-  return system.readings.some((r) => r.place.startsWith("tank_") && r.value_c !== null && r.value_c > scaldingFromC);
+  return system.readings.some((r) => r.place.startsWith("tank_") && r.value !== null && r.value > scaldingFromC);
 }
 
 /** Why the water is heated, or why it is not, in the controller's own reason. */
