@@ -70,6 +70,10 @@ func (c *Controller) bind() {
 		s.tankTop, s.topProbe = reading(i, TankTop)
 		s.tankBottom, s.bottomProbe = reading(i, TankBottom)
 		s.outdoor, s.outdoorProbe = reading(House, OutdoorAir)
+		s.coilReturn, _ = reading(i, CoilReturn)
+		s.loopFlow, _ = reading(i, LoopFlow)
+		s.drawFlow, _ = reading(i, DrawFlow)
+		s.heaterCurrent, _ = reading(i, HeaterCurrent)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		c.systems[i] = s
 	}
@@ -131,6 +135,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 	for i := range c.ballots {
 		c.settle(i, elapsed)
 	}
+	c.keepBook(elapsed)
 	c.lookForFindings(elapsed)
 	return &c.out
 }

@@ -58,9 +58,14 @@ func TestInvariants(t *testing.T) {
 		wasOn := make([]bool, len(c.plan.Outputs))
 		byProtection := make([]bool, len(c.plan.Outputs))
 		inState := make([]time.Duration, len(c.plan.Outputs))
+		books := make([]Energy, len(c.systems))
 		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
 			elapsed, wall := anyStep(rt, c, readings)
 			out := c.Step(elapsed, wall, readings)
+			for i := range books {
+				checkEnergy(rt, books[i], c.EnergyOf(i))
+				books[i] = c.EnergyOf(i)
+			}
 			for i := range out.Decisions {
 				d := &out.Decisions[i]
 				inState[i] += elapsed
@@ -83,6 +88,18 @@ func TestInvariants(t *testing.T) {
 			}
 		}
 	})
+}
+
+// checkEnergy sees that no counter runs backwards.
+func checkEnergy(rt *rapid.T, was, is Energy) {
+	for _, pair := range [][2]float64{
+		{was.SunJ, is.SunJ}, {was.MeterJ, is.MeterJ}, {was.DrawnJ, is.DrawnJ},
+		{was.TankLossJ, is.TankLossJ}, {was.LoopLossJ, is.LoopLossJ}, {was.PumpJ, is.PumpJ},
+	} {
+		if !(pair[1] >= pair[0] && pair[1] < mostJ) {
+			rt.Errorf("an energy counter went from %g J to %g J", pair[0], pair[1])
+		}
+	}
 }
 
 func checkDecision(rt *rapid.T, c *Controller, out *Outcome, i int) {

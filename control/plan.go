@@ -63,8 +63,15 @@ type System struct {
 	Tempered bool
 	// TankL is the tank's volume in litres; 0 when it is not known.
 	TankL float64
+	// TankLossWK is what the tank loses to its room, W/K; 0 when it is not known.
+	TankLossWK float64
 	// HeaterW is the backup heater's rated power, W; 0 when there is none.
 	HeaterW float64
+	// PumpW is the loop pump's rated power at full speed, W; 0 when it is not known.
+	PumpW float64
+	// LoopHeatJLK is the heat that a litre of the loop's fluid carries per kelvin,
+	// J/(l K); 0 stands for water.
+	LoopHeatJLK float64
 }
 
 const none = -1

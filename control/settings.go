@@ -42,6 +42,8 @@ type Settings struct {
 	HeaterMinimumRun  time.Duration
 	HeaterMinimumRest time.Duration
 
+	TapC float64
+
 	ReadingAgeLimit time.Duration
 	JumpPatience    time.Duration
 	FrozenAfter     time.Duration
@@ -66,6 +68,7 @@ const (
 	groupProtect = "Protection of the plant"
 	groupHeater  = "Backup heater"
 	groupHygiene = "Hygiene heat-up"
+	groupTaps    = "Taps"
 	groupReading = "Judging of readings"
 )
 
@@ -152,6 +155,10 @@ var settingsTable = []Setting{
 	{Name: "heater_minimum_rest", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
 		Meaning: "Once stopped, the backup heater rests at least this long, also after a start of the program.",
 		field:   func(s *Settings) any { return &s.HeaterMinimumRest }},
+
+	{Name: "tap_temperature", Group: groupTaps, Unit: Celsius, Min: 35, Max: 50, Default: 40,
+		Meaning: "Temperature that the people in the house want at the tap: the litres that are left in the tank are counted at it. It is no limit; a tempering valve is.",
+		field:   func(s *Settings) any { return &s.TapC }},
 
 	{Name: "reading_age_limit", Group: groupReading, Unit: Second, Min: 5, Max: 600, Default: 30,
 		Meaning: "A reading older than this counts as missing.",

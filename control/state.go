@@ -18,6 +18,7 @@ type State struct {
 	Service     time.Duration   `json:"service_ns"` // time the controller has worked, all runs together
 	Servicing   bool            `json:"servicing"`  // a person works on the plant
 	HolidayLeft time.Duration   `json:"holiday_ns"`
+	BookFor     time.Duration   `json:"book_ns"` // since the tanks' balances were looked at
 	Systems     []SystemState   `json:"systems"`
 	Outputs     []OutputState   `json:"outputs"`
 	Probes      []ProbeState    `json:"probes"`
@@ -57,6 +58,9 @@ type SystemState struct {
 	HeaterLowC   float64       `json:"heater_low"`       // coldest tank top of the effort
 	BoostLeft    time.Duration `json:"boost_ns"`         // of a person's wish for hot water now
 	StagnantFor  time.Duration `json:"stagnant_ns"`      // pump at rest on a collector above the restart ceiling
+
+	Energy  Energy      `json:"energy"`
+	Balance TankBalance `json:"balance"`
 }
 
 // OutputState is the memory of one output.
@@ -135,7 +139,7 @@ func (c *Controller) RestoreState(data []byte) error {
 		return err
 	}
 	st := newState(&c.plan)
-	st.Service, st.Servicing, st.HolidayLeft = in.Service, in.Servicing, in.HolidayLeft
+	st.Service, st.Servicing, st.HolidayLeft, st.BookFor = in.Service, in.Servicing, in.HolidayLeft, in.BookFor
 	for i := range st.Systems {
 		adopt(&st.Systems[i], in.Systems, func(s *SystemState) [2]string { return [2]string{s.System} })
 	}
@@ -171,6 +175,7 @@ func (c *Controller) Restarted() {
 	}
 	for i := range c.st.Systems {
 		c.st.Systems[i].Fresh = true
+		c.st.Systems[i].Balance.Known = false // nobody saw what the tank did meanwhile
 	}
 	for i := range c.st.Probes {
 		p := &c.st.Probes[i]
@@ -180,7 +185,7 @@ func (c *Controller) Restarted() {
 
 // check refuses a state that no run of this program can have left.
 func (s *State) check() error {
-	spans := []time.Duration{s.Service, s.HolidayLeft}
+	spans := []time.Duration{s.Service, s.HolidayLeft, s.BookFor}
 	figures := []float64{}
 	if s.HolidayLeft > LongestHoliday {
 		return fmt.Errorf("control: the saved state has a holiday of %v", s.HolidayLeft)
@@ -188,7 +193,11 @@ func (s *State) check() error {
 	for i := range s.Systems {
 		m := &s.Systems[i]
 		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
-		figures = append(figures, m.HeaterLowC)
+		spans = append(spans, m.Balance.LoopRan)
+		figures = append(figures, m.HeaterLowC, m.Balance.ColdC)
+		if err := m.checkEnergy(); err != nil {
+			return err
+		}
 		if m.BoostLeft > LongestBoost {
 			return fmt.Errorf("control: the saved state has a boost of %v in the system %q", m.BoostLeft, m.System)
 		}

@@ -13,6 +13,9 @@ type system struct {
 
 	collector, tankTop, tankBottom, outdoor *Judged
 
+	// Of plants that have more than the usual probes.
+	coilReturn, loopFlow, drawFlow, heaterCurrent *Judged
+
 	collectorProbe, outdoorProbe *ProbeState // nil when not wired
 	topProbe, bottomProbe        *ProbeState // likewise
 	pump, heater                 int         // output index or none

@@ -54,6 +54,10 @@ func sunnyTick() *tick.Tick {
 				Votes: []control.Vote{nobody, {Rank: control.Comfort, Reason: windows}}},
 				Switchings: 96, On: 41 * time.Hour},
 		},
+		Systems: []tick.System{{
+			Energy:     control.Energy{SunJ: 7.2e9, MeterJ: 1.8e9, DrawnJ: 7.9e9, TankLossJ: 1e9, PumpJ: 3.5e7},
+			CountsHeat: true, HotLitres: 84.5,
+		}},
 		Findings: []control.Finding{},
 	}
 }

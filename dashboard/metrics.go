@@ -35,6 +35,7 @@ func (d *Dashboard) metricsHandler() http.Handler {
 var (
 	ofReading = []string{"system", "place"}
 	ofOutput  = []string{"system", "actuator"}
+	ofSystem  = []string{"system"}
 
 	buildInfo = desc("build_info", "Version of the program and of the Go it was built with; always 1.", "version", "goversion")
 	viewers   = desc("page_viewers", "Live viewers of the page.")
@@ -54,6 +55,14 @@ var (
 	readingAge  = desc("reading_age_seconds", "Age of a place's value; there is no such series while there is no value.", ofReading...)
 	quality     = desc("reading_quality", "1 for the quality that a place's reading has, 0 for the others.", "system", "place", "quality")
 
+	hotWater   = desc("hot_water_liters", "Litres that the tank can still give at the tap temperature; there is no such series while that is not known.", ofSystem...)
+	sunHeat    = desc("heat_from_sun_joules_total", "Heat that the loop has brought since the site was first started; only where it can be counted.", ofSystem...)
+	meterHeat  = desc("heat_from_meter_joules_total", "Electricity of the backup heater since the site was first started, by its rated power.", ofSystem...)
+	drawnHeat  = desc("heat_drawn_joules_total", "Heat drawn as hot water since the site was first started; only where it can be counted.", ofSystem...)
+	tankLoss   = desc("heat_lost_by_tank_joules_total", "Heat lost by the tank to its room since the site was first started; only where it can be counted.", ofSystem...)
+	loopLoss   = desc("heat_lost_by_loop_joules_total", "Heat that the loop has carried out of the tank since the site was first started; only where it can be counted.", ofSystem...)
+	pumpEnergy = desc("loop_pump_joules_total", "Electricity of the loop pump since the site was first started, by its rated power.", ofSystem...)
+
 	outputLevel      = desc("output_level_ratio", "Level that an output has, 0 off to 1 full.", ofOutput...)
 	outputRun        = desc("output_run_seconds_total", "Run time of an output since the site was first started.", ofOutput...)
 	outputSwitchings = desc("output_switchings_total", "How often an output was switched on or off since the site was first started.", ofOutput...)
@@ -71,6 +80,7 @@ var (
 		buildInfo, viewers,
 		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
 		temperature, flow, pressure, current, pressed, readingAge, quality,
+		hotWater, sunHeat, meterHeat, drawnHeat, tankLoss, loopLoss, pumpEnergy,
 		outputLevel, outputRun, outputSwitchings, outputFault, outputHeld, overrideLeft,
 		decisionLevel, decisionRank, decisionReason,
 		findingActive, findingCount,

@@ -53,6 +53,9 @@ func (s sample) tick(t *tick.Tick) {
 	for i, o := range plan.Outputs[:min(len(plan.Outputs), len(t.Outputs))] {
 		s.output(systemName(plan, o.System), o.Actuator.String(), &t.Outputs[i])
 	}
+	for i := range plan.Systems[:min(len(plan.Systems), len(t.Systems))] {
+		s.system(plan.Systems[i].Name, &t.Systems[i])
+	}
 	s.findings(t.Findings, plan)
 }
 
@@ -89,6 +92,20 @@ func measureOf(unit control.Unit) measure {
 		return measure{pressed, 1}
 	}
 	return measure{temperature, 1}
+}
+
+func (s sample) system(name string, t *tick.System) {
+	if t.HotLitres >= 0 {
+		s.gauge(hotWater, t.HotLitres, name)
+	}
+	s.counter(meterHeat, t.Energy.MeterJ, name)
+	s.counter(pumpEnergy, t.Energy.PumpJ, name)
+	if t.CountsHeat {
+		s.counter(sunHeat, t.Energy.SunJ, name)
+		s.counter(drawnHeat, t.Energy.DrawnJ, name)
+		s.counter(tankLoss, t.Energy.TankLossJ, name)
+		s.counter(loopLoss, t.Energy.LoopLossJ, name)
+	}
 }
 
 func (s sample) output(system, actuator string, o *tick.Output) {

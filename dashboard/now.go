@@ -46,8 +46,22 @@ type System struct {
 	TankLimitC    float64   `json:"tank_limit_c"`
 	HeatFromSun   string    `json:"heat_from_sun"`   // "yes", "no" or "unknown", in this moment
 	HeatFromMeter string    `json:"heat_from_meter"` // likewise
+	HotLitres     *float64  `json:"hot_litres"`      // still to be had at tap_c without more heat; null when not known
+	TapC          float64   `json:"tap_c"`
+	Energy        Energy    `json:"energy"`
 	Readings      []Reading `json:"readings"`
 	Outputs       []Output  `json:"outputs"`
+}
+
+// Energy is a system's energy book since the site was first started, in
+// joules. What can't be counted for want of probes is null.
+type Energy struct {
+	FromSun   *float64 `json:"from_sun_j"`
+	FromMeter float64  `json:"from_meter_j"`
+	Drawn     *float64 `json:"drawn_j"`
+	TankLoss  *float64 `json:"tank_loss_j"`
+	LoopLoss  *float64 `json:"loop_loss_j"`
+	Pump      float64  `json:"pump_j"`
 }
 
 // Reading is one judged reading.

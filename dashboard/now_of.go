@@ -39,11 +39,27 @@ func systemOf(t *tick.Tick, i int) System {
 		loop = "natural"
 	}
 	sun, meter := heatSources(t, i)
-	return System{
+	out := System{
 		Name: s.Name, Loop: loop, HeaterPowerW: finite(s.HeaterW), TankLimitC: finite(s.Settings.TankLimitC),
 		HeatFromSun: sun.String(), HeatFromMeter: meter.String(),
-		Readings: readingsOf(t, i), Outputs: outputsOf(t, i),
+		TapC: finite(s.Settings.TapC), Readings: readingsOf(t, i), Outputs: outputsOf(t, i),
 	}
+	if i < len(t.Systems) {
+		if litres := t.Systems[i].HotLitres; litres >= 0 {
+			out.HotLitres = &litres
+		}
+		out.Energy = energyOf(&t.Systems[i])
+	}
+	return out
+}
+
+func energyOf(s *tick.System) Energy {
+	e := Energy{FromMeter: s.Energy.MeterJ, Pump: s.Energy.PumpJ}
+	if s.CountsHeat {
+		heat := s.Energy
+		e.FromSun, e.Drawn, e.TankLoss, e.LoopLoss = &heat.SunJ, &heat.DrawnJ, &heat.TankLossJ, &heat.LoopLossJ
+	}
+	return e
 }
 
 // readingsOf lists the readings of one system, or of the house.

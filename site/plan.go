@@ -40,7 +40,21 @@ func (w *walker) order() {
 			WaterFilled:    !system.Glycol,
 			Tempered:       system.Tank.TemperingC > 0,
 			TankL:          system.Tank.VolumeL,
+			TankLossWK:     system.Tank.LossWK,
 			HeaterW:        system.Heater.PowerW,
+			PumpW:          system.PumpW,
+			LoopHeatJLK:    loopHeatJLK(system),
 		})
 	}
+}
+
+// loopHeatJLK is the heat that a litre of a system's fluid carries per kelvin at
+// its usual temperature, J/(l K); 0 for a mixture that can't be, which has an
+// error of its own.
+func loopHeatJLK(s *System) float64 {
+	fluid, err := s.LoopFluid()
+	if err != nil {
+		return 0
+	}
+	return fluid.DensityKgM3(workingC) / 1000 * fluid.SpecificHeatJKgK(workingC)
 }

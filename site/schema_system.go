@@ -51,6 +51,9 @@ func systemTable() *table {
 			{name: "loop_flow", unit: control.LitrePerMin, min: 0.2, max: 200, when: "in a pumped loop", example: "4 l/min",
 				meaning: "Flow in the loop while the pump runs at full.",
 				set:     func(t *target, v value) { t.system.LoopFlowLPerMin = v.number }},
+			{name: "pump_power", unit: control.Watt, min: 2, max: 2000, def: "25 W",
+				meaning: "Electricity that the loop pump takes at full, for the energy book. It stands on the pump's plate.",
+				set:     func(t *target, v value) { t.system.PumpW = v.number }},
 		},
 		tables: []*table{&collectorTable, &tankTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
 		enter: func(w *walker, t *target, at position) {

@@ -47,6 +47,7 @@ type System struct {
 	FreezingPointC    float64 // of the fluid in the loop
 	LoopPressureBar   float64 // of the cold loop at the collector, above the air around it
 	LoopFlowLPerMin   float64 // with the pump at full; 0 in a loop of natural circulation
+	PumpW             float64 // electricity of the loop pump at full
 	Collector         Collector
 	Tank              Tank
 	Heater            Heater

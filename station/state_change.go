@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"reflect"
+	"slices"
 	"time"
 
 	"sunstoker/control"
@@ -16,29 +17,41 @@ const (
 	saveAnywayAfter  = 15 * time.Minute
 )
 
-// essence is the saved state without what moves all the time: run times and
-// other durations count as there or not there, readings and the figures inside
-// sentences not at all. Two states with the same essence differ in counters
-// only.
+// essence is the saved state without what moves all the time: run times, levels
+// and other figures count as there or not there, readings and the figures
+// inside sentences not at all; what a person has set by hand counts in full.
+// Two states with the same essence differ in counters only.
 func essence(controller []byte) ([]byte, error) {
 	var st control.State
 	if err := json.Unmarshal(controller, &st); err != nil {
 		return nil, err
 	}
 	st.Probes = nil // a restart forgets them
+	st.BookFor = 0  // begins anew every minute
+	for i := range st.Systems {
+		st.Systems[i].Balance = control.TankBalance{} // likewise
+	}
 	for i := range st.Findings {
 		st.Findings[i].Evidence = control.Reason{}
 	}
+	byHand := slices.Clone(st.Overrides)
 	flatten(reflect.ValueOf(&st).Elem())
+	for i := range byHand {
+		st.Overrides[i].Level = byHand[i].Level
+	}
 	return json.Marshal(&st)
 }
 
-// flatten turns every duration inside v into 0 or 1.
+// flatten turns every duration and every figure inside v into 0 or 1.
 func flatten(v reflect.Value) {
 	switch {
 	case v.Type() == reflect.TypeFor[time.Duration]():
 		if v.Int() != 0 {
 			v.SetInt(1)
+		}
+	case v.Kind() == reflect.Float64:
+		if v.Float() != 0 {
+			v.SetFloat(1)
 		}
 	case v.Kind() == reflect.Struct:
 		for i := range v.NumField() {

@@ -106,6 +106,13 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 	for i := range out.Readings {
 		t.Readings[i] = tick.Reading{Judged: out.Readings[i], Kind: s.ports.Probes[i].Kind, Raw: s.raw[i]}
 	}
+	for i := range s.house.Plan.Systems {
+		system := tick.System{Energy: s.ctl.EnergyOf(i), CountsHeat: s.ctl.CountsHeat(i), HotLitres: -1}
+		if litres, known := s.ctl.HotLitres(i); known {
+			system.HotLitres = litres
+		}
+		t.Systems = append(t.Systems, system)
+	}
 	for i := range out.Decisions {
 		memory := s.ctl.Output(i)
 		o := tick.Output{

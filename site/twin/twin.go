@@ -38,7 +38,6 @@ const (
 	collectorCapacityJM2K = 8000 // plate, fluid and half the glazing of a flat plate
 	collectorAngleB0      = 0.12 // angle modifier of one glass cover
 	coilUAPerCollectorM2  = 85   // W/K of coil for each m² of collector
-	pumpW                 = 25   // a small wet-rotor pump
 	pumpedHeadPa          = 20e3 // loop of thin pipe at its pump's flow
 	roofPipeLitres        = 2.5  // one way
 	roofPipeLossWK        = 2.5
@@ -125,7 +124,7 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 }
 
 func pumpedLoop(p *plant.Config, sys *site.System) {
-	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = sys.LoopFlowLPerMin, pumpW, pumpedHeadPa, true
+	p.PumpFlowLMin, p.PumpW, p.LoopHeadPa, p.CheckValve = sys.LoopFlowLPerMin, sys.PumpW, pumpedHeadPa, true
 	p.HotPipe = plant.Pipe{VolumeL: roofPipeLitres, UAWK: roofPipeLossWK, OutdoorShare: 0.3}
 	p.ColdPipe = p.HotPipe
 }

@@ -35,6 +35,7 @@ type Tick struct {
 
 	Readings []Reading         // one per Plan.Probes
 	Outputs  []Output          // one per Plan.Outputs
+	Systems  []System          // one per Plan.Systems
 	Findings []control.Finding // what is wrong now, most urgent first
 }
 
@@ -43,6 +44,13 @@ type Reading struct {
 	control.Judged
 	Kind string // of the probe: "one-wire", "simulated" …
 	Raw  string // raw bytes as they came from the bus, may be empty
+}
+
+// System is what is counted and reckoned for one system.
+type System struct {
+	Energy     control.Energy // since the site was first started
+	CountsHeat bool           // its heat is counted, not its electricity alone
+	HotLitres  float64        // still to be had at the tap temperature; -1 when that is not known
 }
 
 // Output is a decision and what became of it.

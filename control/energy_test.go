@@ -1,0 +1,130 @@
+package control
+
+import (
+	"math"
+	"testing"
+	"time"
+)
+
+func withTank(p *Plan) {
+	for i := range p.Systems {
+		p.Systems[i].TankL, p.Systems[i].TankLossWK, p.Systems[i].PumpW = 200, 2, 40
+	}
+}
+
+// TestElectricityIsCountedByRunTime: power times time, and the cube of the
+// speed for a pump that turns slower.
+func TestElectricityIsCountedByRunTime(t *testing.T) {
+	d := newDesk(t, eager, withTank, func(p *Plan) { p.Outputs[0].LeastLevel = 0.3 })
+	if err := d.c.Override(0, 0.5, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.c.Override(1, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.settled()
+	before := d.c.EnergyOf(0)
+	d.run(10 * time.Minute)
+	got := d.c.EnergyOf(0)
+	if want := 2000 * 600.0; math.Abs(got.MeterJ-before.MeterJ-want) > 2000 {
+		t.Errorf("heat from the meter %.0f J in ten minutes of 2 kW, want %.0f", got.MeterJ-before.MeterJ, want)
+	}
+	if want := 40 * 0.125 * 600; math.Abs(got.PumpJ-before.PumpJ-want) > 40 {
+		t.Errorf("pump %.0f J in ten minutes at half speed, want %.0f", got.PumpJ-before.PumpJ, want)
+	}
+}
+
+// TestFlickerIsNoHeat: probes that flicker in their last digit for a day count
+// for nothing.
+func TestFlickerIsNoHeat(t *testing.T) {
+	d := newDesk(t, eager, withTank)
+	d.settled()
+	before := d.c.EnergyOf(0)
+	for i := range 24 * 60 {
+		flicker := 0.0625 * float64(i*7%3-1)
+		d.set(20, 20, 55+flicker, 35+flicker) // too warm for the heater
+		d.run(time.Minute)
+	}
+	got := d.c.EnergyOf(0)
+	// The tank is held by nothing: its loss shows as a rise that settles nowhere.
+	if got.SunJ != before.SunJ || got.DrawnJ != before.DrawnJ {
+		t.Errorf("a day of flicker counted %.0f J from the sun and %.0f J drawn", got.SunJ-before.SunJ, got.DrawnJ-before.DrawnJ)
+	}
+	if want := 2 * 25 * 86400.0; math.Abs(got.TankLossJ-before.TankLossJ-want) > 0.01*want {
+		t.Errorf("the tank lost %.0f J in a day, want UA times difference times a day, %.0f J", got.TankLossJ-before.TankLossJ, want)
+	}
+}
+
+// TestDrawAndSunAreToldApart: a fall with the loop at rest was drawn, a rise
+// with the loop running is the sun's, and a rise at rest comes off the next
+// draw.
+func TestDrawAndSunAreToldApart(t *testing.T) {
+	const perKelvin = 200.0 * waterJLK
+	band := balanceBandK * perKelvin
+	quiet := func(p *Plan) { p.Systems[0].TankLossWK = 0 }
+	d := newDesk(t, eager, withTank, quiet)
+	d.settled()
+
+	d.set(20, 20, 36, 26) // a fall of 4 K of the mean
+	d.run(2 * time.Minute)
+	if got := d.c.EnergyOf(0); math.Abs(got.DrawnJ-4*perKelvin) > 1.1*band || got.SunJ != 0 {
+		t.Errorf("drawn %.0f J and sun %.0f J after a fall of 4 K, want %.0f J drawn", got.DrawnJ, got.SunJ, 4.0*perKelvin)
+	}
+	drawn := d.c.EnergyOf(0).DrawnJ
+	for k := range 10 { // the sun heats by 5 K, in steps that a probe believes
+		d.set(20, 70, 36+float64(k)/2, 26+float64(k)/2)
+		d.run(2 * time.Minute)
+	}
+	if got := d.c.EnergyOf(0); math.Abs(got.SunJ-4.5*perKelvin) > 2.1*band || got.DrawnJ != drawn {
+		t.Errorf("sun %.0f J after a rise of 4.5 K, drawn %.0f J more, want %.0f J and nothing", got.SunJ, got.DrawnJ-drawn, 4.5*perKelvin)
+	}
+	sun := d.c.EnergyOf(0).SunJ
+	d.set(20, 20, 41, 33) // 1.25 K that nothing explains, gone again
+	d.run(3 * time.Minute)
+	d.set(20, 20, 40.5, 30.5)
+	d.run(3 * time.Minute)
+	if got := d.c.EnergyOf(0); got.SunJ != sun || got.DrawnJ-drawn > 2.1*band {
+		t.Errorf("layers that settle counted as %.0f J of sun and %.0f J drawn", got.SunJ-sun, got.DrawnJ-drawn)
+	}
+}
+
+// TestBalanceBeginsAnew: what happened while a probe was lost or the program
+// was off is nobody's heat.
+func TestBalanceBeginsAnew(t *testing.T) {
+	d := newDesk(t, eager, withTank)
+	d.settled()
+	d.fail(3)
+	d.run(10 * time.Minute)
+	d.set(20, 20, 40, 12)
+	d.run(10 * time.Minute)
+	if got := d.c.EnergyOf(0); got.DrawnJ != 0 {
+		t.Errorf("%.0f J drawn while the tank bottom was lost", got.DrawnJ)
+	}
+	d.c.Restarted()
+	d.set(20, 20, 60, 50)
+	d.run(10 * time.Minute)
+	if got := d.c.EnergyOf(0); got.SunJ != 0 {
+		t.Errorf("%.0f J from the sun while the program was off", got.SunJ)
+	}
+}
+
+func TestHotLitres(t *testing.T) {
+	d := newDesk(t, withTank)
+	d.set(20, 20, 60, 60)
+	d.settled()
+	// All at 60 °C over water of 10 °C: 200 l x 50/30 (SIA 385/2's conversion).
+	d.c.st.Systems[0].Balance.ColdC = 10
+	if got, ok := d.c.HotLitres(0); !ok || math.Abs(got-200*50.0/30) > 0.5 {
+		t.Errorf("a tank of 200 l at 60 °C gives %.1f l at 40 °C, want %.1f", got, 200*50.0/30)
+	}
+	d.set(20, 20, 38, 38)
+	d.run(5 * time.Minute)
+	if got, ok := d.c.HotLitres(0); !ok || got != 0 {
+		t.Errorf("a tank of 38 °C gives %.1f l at 40 °C", got)
+	}
+	d.fail(2)
+	d.run(time.Hour)
+	if _, ok := d.c.HotLitres(0); ok {
+		t.Error("litres are told without a tank top reading")
+	}
+}

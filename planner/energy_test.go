@@ -1,0 +1,59 @@
+package planner
+
+import (
+	"math"
+	"testing"
+
+	"sunstoker/control"
+	"sunstoker/sim/weather"
+)
+
+// TestEnergyBookAgainstTheTruth holds the controller's energy book, which knows
+// nothing but its probes, against what the simulated plant has booked in a
+// year. Electricity is counted by run time and must agree; heat by the tank's
+// two probes is an estimate, and the bar says how good it must be; a meter in
+// the loop does better, less the loss of the loop's hot pipe, which it counts
+// in.
+func TestEnergyBookAgainstTheTruth(t *testing.T) {
+	add := func(places ...control.Place) func(p *control.Plan) {
+		return func(p *control.Plan) {
+			for _, place := range places {
+				p.Probes = append(p.Probes, control.Probe{System: 0, Place: place})
+			}
+		}
+	}
+	for _, c := range []struct {
+		name, site    string
+		change        func(p *control.Plan)
+		sunBar, drawn float64 // relative
+	}{
+		{"two tank probes", "house-with-winter", add(), 0.10, 0.10},
+		{"loop meter", "house-with-winter", add(control.CoilReturn, control.LoopFlow), 0.10, 0.10},
+		{"natural circulation", "highland-house", add(control.TankBottom), 0.10, 0.10},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := exampleSite(t, c.site)
+			c.change(&s.Plan)
+			r, err := NewRun(s, RunOptions{Weather: weather.NorthItaly(), Start: newYear, Seed: 1, Step: LongestStep})
+			if err != nil {
+				t.Fatal(err)
+			}
+			mustRun(t, r)
+			truth, got := r.House.Book(0), r.Controller.EnergyOf(0)
+			near := func(what string, gotJ, wantJ, bar float64) {
+				off := gotJ/wantJ - 1
+				t.Logf("%s: %.0f kWh counted, %.0f kWh true, %+.1f %%", what, gotJ/3.6e6, wantJ/3.6e6, 100*off)
+				if !(math.Abs(off) <= bar) {
+					t.Errorf("%s is off by %.1f %%, more than %.0f %%", what, 100*off, 100*bar)
+				}
+			}
+			near("heat from the sun", got.SunJ, truth.LoopToTankJ, c.sunBar)
+			near("heat from the meter", got.MeterJ, truth.HeaterJ, 0.005)
+			near("drawn heat", got.DrawnJ, truth.DrawnJ, c.drawn)
+			near("tank loss", got.TankLossJ, truth.TankLossJ, 0.15)
+			if truth.PumpJ > 0 {
+				near("pump", got.PumpJ, truth.PumpJ, 0.005)
+			}
+		})
+	}
+}
