@@ -48,51 +48,58 @@ func (m SkyModel) String() string {
 	return "isotropic"
 }
 
-// smallestCosZenith keeps the beam ratio finite when the sun is at the
+// smallestCosZenith keeps the ring around the sun finite when the sun is at the
 // horizon: the cosine of 89 degrees.
 const smallestCosZenith = 0.01745
 
 // On is the light on a plane with the sun where it stands.
 // extraterrestrialNormalWM2 is the irradiance outside the air in W/m2 (see
-// ExtraterrestrialNormalWM2), used by the two richer models; albedo is the
-// ground's reflectance, clamped to 0..1 (0.2 for ordinary ground, common
-// practice, no source). Negative or NaN irradiance counts as none. With the
-// sun below the horizon there is no beam. Ground light is isotropic:
-// GHI albedo (1 - cos tilt)/2.
+// ExtraterrestrialNormalWM2); albedo is the ground's reflectance, clamped to
+// 0..1 (0.2 for ordinary ground, common practice, no source). Negative or NaN
+// irradiance counts as none. With the sun below the horizon there is no beam.
+// Ground light is isotropic: GHI albedo (1 - cos tilt)/2.
+//
+// The quotient by the cosine of the zenith is clamped where light is given that
+// cannot be: the beam counts for no more than outside the air, and so does the
+// beam with the bright ring around the sun that the two richer models add; what
+// the ring would have beyond it is spread over the sky. Light whose global is
+// below that outside the air never meets this clamp. With the sun within 1 degree
+// of the horizon the ring is that of 1 degree. Where
+// extraterrestrialNormalWM2 is not above zero the beam is not clamped and the sky
+// is isotropic.
 func (p Plane) On(light Irradiance, sun SunPosition, extraterrestrialNormalWM2, albedo float64, model SkyModel) PlaneIrradiance {
 	global := notNegative(light.GlobalHorizontalWM2)
 	beam := notNegative(light.BeamNormalWM2)
 	diffuse := notNegative(light.DiffuseHorizontalWM2)
 	if sun.ZenithDeg >= 90 {
 		beam = 0
+	} else if extraterrestrialNormalWM2 > 0 {
+		beam = math.Min(beam, extraterrestrialNormalWM2)
 	}
 	cosTilt := cosDeg(p.TiltDeg)
 	cosIncidence := math.Max(p.CosIncidence(sun.ZenithDeg, sun.AzimuthDeg), 0)
 	return PlaneIrradiance{
 		BeamWM2:   beam * cosIncidence,
-		SkyWM2:    diffuse * p.skyShare(model, cosTilt, cosIncidence, sun.ZenithDeg, global, beam, extraterrestrialNormalWM2),
+		SkyWM2:    p.skyWM2(model, cosTilt, cosIncidence, cosDeg(sun.ZenithDeg), global, beam, diffuse, extraterrestrialNormalWM2),
 		GroundWM2: global * clamp(albedo, 0, 1) * (1 - cosTilt) / 2,
 	}
 }
 
-// skyShare is diffuse light on the plane by that on the level.
-func (p Plane) skyShare(model SkyModel, cosTilt, cosIncidence, zenithDeg, global, beam, extraterrestrial float64) float64 {
+// skyWM2 is the diffuse light on the plane.
+func (p Plane) skyWM2(model SkyModel, cosTilt, cosIncidence, cosZenith, global, beam, diffuse, extraterrestrial float64) float64 {
 	even := (1 + cosTilt) / 2
-	if model == SkyIsotropic || extraterrestrial <= 0 || beam <= 0 {
-		return even
+	if model == SkyIsotropic || !(extraterrestrial > 0) || beam <= 0 || cosZenith <= 0 {
+		return diffuse * even
 	}
-	cosZenith := cosDeg(zenithDeg)
-	clearness := clamp(beam/extraterrestrial, 0, 1)
-	ring := cosIncidence / math.Max(cosZenith, smallestCosZenith)
-	if model == SkyHayDavies {
-		return clearness*ring + (1-clearness)*even
-	}
+	// The ring around the sun holds the share beam/extraterrestrial of the
+	// diffuse light on the level; facing the sun it is by the cosine brighter.
+	ring := math.Min(diffuse*beam/extraterrestrial/math.Max(cosZenith, smallestCosZenith), extraterrestrial-beam)
 	brightening := 1.0
-	if global > 0 {
+	if model == SkyReindl && global > 0 {
 		half := sinDeg(p.TiltDeg / 2)
-		brightening += math.Sqrt(clamp(beam*math.Max(cosZenith, 0)/global, 0, 1)) * half * half * half
+		brightening += math.Sqrt(clamp(beam*cosZenith/global, 0, 1)) * half * half * half
 	}
-	return clearness*ring + (1-clearness)*even*brightening
+	return ring*cosIncidence + (diffuse-ring*cosZenith)*even*brightening
 }
 
 func notNegative(x float64) float64 {

@@ -168,6 +168,41 @@ func TestTransposition(t *testing.T) {
 	}
 }
 
+// Light that cannot be must not become a glare at a low sun: neither the beam nor
+// the ring around the sun may pass what there is outside the air. Light that can
+// be is left as it is, down to a degree above the horizon.
+func TestLowSunDoesNotGlare(t *testing.T) {
+	const outside = 1367
+	for _, model := range []physics.SkyModel{physics.SkyIsotropic, physics.SkyHayDavies, physics.SkyReindl} {
+		for _, zenith := range []float64{80, 89, 89.9, 89.9999} {
+			sun := physics.SunPosition{ZenithDeg: zenith, AzimuthDeg: 200}
+			facing := physics.Plane{TiltDeg: 90, AzimuthDeg: 200}
+			glare := physics.Irradiance{GlobalHorizontalWM2: 900, BeamNormalWM2: 5000, DiffuseHorizontalWM2: 400}
+			got := facing.On(glare, sun, outside, 0, model)
+			// An even sky puts half of itself on an upright plane, the bright horizon
+			// of Reindl up to 1.36 of that.
+			if got.BeamWM2 > outside || got.SkyWM2 > 1.36*0.5*400 {
+				t.Errorf("%v, zenith %g: %+v", model, zenith, got)
+			}
+			hazy := glare
+			hazy.BeamNormalWM2 = 700
+			if got := facing.On(hazy, sun, outside, 0, model); got.BeamWM2+got.SkyWM2 > outside+1.36*0.5*400 {
+				t.Errorf("%v, zenith %g, half a beam: %+v", model, zenith, got)
+			}
+		}
+	}
+	// A clear sky by the published formula, with the sun low: Hay-Davies is
+	// diffuse (A Rb + (1 - A) (1 + cos tilt)/2) without any bound.
+	for _, zenith := range []float64{60, 80, 88, 88.9} {
+		light := physics.ClearSkyIneichen(zenith, physics.AirMass(zenith), 3, 0, outside)
+		sun := physics.SunPosition{ZenithDeg: zenith, AzimuthDeg: 180}
+		plane := physics.Plane{TiltDeg: 60, AzimuthDeg: 180}
+		share := light.BeamNormalWM2 / outside
+		want := light.DiffuseHorizontalWM2 * (share*plane.BeamRatio(sun) + (1-share)*0.75)
+		within(t, "sky at a low sun", plane.On(light, sun, outside, 0, physics.SkyHayDavies).SkyWM2, want, 1e-9*want)
+	}
+}
+
 func TestTranspositionParts(t *testing.T) {
 	plane := physics.Plane{TiltDeg: 40, AzimuthDeg: 180}
 	overcast := physics.Irradiance{GlobalHorizontalWM2: 900, DiffuseHorizontalWM2: 100}

@@ -18,6 +18,7 @@ import (
 type SimulateOptions struct {
 	SiteFile string
 	Weather  string        // file, "north-italy", "greensboro" or empty for a generated year
+	Stamp    string        // what the times of a CSV file are: "start" (or empty), "middle" or "end" of the hour
 	Step     time.Duration // 1 s to LongestStep
 	Start    string        // first day of a month, like 2026-01-01; empty for that day
 	Report   string        // HTML file to write; empty for none
@@ -41,7 +42,7 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	if err != nil {
 		return err
 	}
-	w, err := chooseWeather(o.Weather, s, start, o.Seed)
+	w, err := chooseWeather(o.Weather, o.Stamp, s, start, o.Seed)
 	if err != nil {
 		return err
 	}

@@ -27,8 +27,10 @@ type yearOfWeather struct {
 }
 
 // chooseWeather takes one of the built-in years by its name, reads a file, or,
-// for an empty name, makes weather up for the site's place.
-func chooseWeather(name string, s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
+// for an empty name, makes weather up for the site's place. Stamp is what the
+// times of a CSV file mean, see weather.StampsOf; empty for the start of the
+// hour.
+func chooseWeather(name, stamp string, s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
 	var w yearOfWeather
 	switch name {
 	case "":
@@ -38,13 +40,13 @@ func chooseWeather(name string, s *site.Site, start time.Time, seed uint64) (yea
 	case "greensboro":
 		w.source, w.Words = weather.Greensboro(), "the built-in typical year of Greensboro, North Carolina (TMY3, station 723170)"
 	default:
-		hourly, words, err := readWeather(name, placeOf(s))
+		hourly, words, err := readWeather(name, stamp, placeOf(s))
 		if err != nil {
 			return w, err
 		}
-		w.source, w.Words = hourly, words
+		w.source, w.Words, w.Remark = hourly, words, hourly.Remark()
 	}
-	w.Remark = distanceRemark(w.source.Place(), placeOf(s))
+	w.Remark = strings.TrimSpace(w.Remark + " " + distanceRemark(w.source.Place(), placeOf(s)))
 	return w, nil
 }
 
@@ -71,7 +73,7 @@ func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, e
 
 // readWeather reads an EPW file or one in our own columns, told apart by the
 // ending of the name or by the first line.
-func readWeather(path string, place weather.Place) (*weather.Hourly, string, error) {
+func readWeather(path, stamp string, place weather.Place) (*weather.Hourly, string, error) {
 	isEPW, err := looksLikeEPW(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -83,11 +85,14 @@ func readWeather(path string, place weather.Place) (*weather.Hourly, string, err
 		w, err := weather.ReadEPWFile(path)
 		return w, "the hourly weather of " + path, err
 	}
-	w, err := weather.ReadCSVFile(path, place, weather.Stamps{})
-	if err != nil {
-		return nil, "", fmt.Errorf("%w; a weather file has 8760 hours, as EPW or with the columns time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s", err)
+	stamps := weather.Stamps{}
+	if stamp != "" {
+		if stamps, err = weather.StampsOf(stamp); err != nil {
+			return nil, "", err
+		}
 	}
-	return w, "the hourly weather of " + path + ", taken for the site's place", nil
+	w, err := weather.ReadCSVFile(path, place, stamps)
+	return w, "the hourly weather of " + path + ", taken for the site's place", err
 }
 
 func looksLikeEPW(path string) (bool, error) {
@@ -106,9 +111,10 @@ func looksLikeEPW(path string) (bool, error) {
 			return false, fmt.Errorf("%s is not a gzip file: %w", path, err)
 		}
 	}
-	const word = "LOCATION,"
-	begin, _ := bufio.NewReader(r).Peek(len(word))
-	return strings.EqualFold(string(begin), word), nil
+	const mark, word = "\ufeff", "LOCATION,"
+	begin, _ := bufio.NewReader(r).Peek(len(mark + word))
+	text := strings.TrimPrefix(string(begin), mark)
+	return len(text) >= len(word) && strings.EqualFold(text[:len(word)], word), nil
 }
 
 // Distances from which on weather is no longer that of the site.

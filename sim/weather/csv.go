@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -14,14 +15,23 @@ const csvHeader = "time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind
 //
 //	time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s
 //
-// from 1 January 00:00 UTC on, in any one year without 29 February. The name
-// is used in errors, which give the line and column of what is wrong.
+// from 1 January 00:00 UTC on, in any one year; of a leap year 29 February is
+// left out. What the printed times mean is told by stamps. The name is used in
+// errors, which give the line and column of what is wrong. Light that cannot
+// be is refused as by NewHourly.
 func ReadCSV(r io.Reader, name string, place Place, stamps Stamps) (*Hourly, error) {
+	if err := place.Validate(); err != nil {
+		return nil, err
+	}
 	rows, err := readCSVRows(r, name)
 	if err != nil {
 		return nil, err
 	}
-	return NewHourly(place, stamps, rows)
+	w, err := newHourly(place, stamps, rows, "time_utc is UTC: are these local times?")
+	if err != nil {
+		return nil, fmt.Errorf("weather: %s: %w", name, err)
+	}
+	return w, nil
 }
 
 func readCSVRows(r io.Reader, name string) ([]Row, error) {
@@ -31,7 +41,7 @@ func readCSVRows(r io.Reader, name string) ([]Row, error) {
 		return nil, err
 	}
 	if got := strings.Join(header, ","); !ok || got != csvHeader {
-		return nil, lines.at.errorf("the first line is %.80q, want %q", got, csvHeader)
+		return nil, lines.at.errorf("the first line is %.80q, want %q (or an EPW file, which begins with LOCATION)", got, csvHeader)
 	}
 	rows := make([]Row, 0, hoursPerYear)
 	var first time.Time
@@ -100,20 +110,24 @@ func (p position) csvRow(fields []string) (Row, time.Time, error) {
 }
 
 // checkStamp makes sure that rows follow each other by the hour from the start
-// of a year on and that the year is not a leap year.
+// of a year on, without 29 February.
 func (p position) checkStamp(at, first time.Time, index int) error {
 	p.column = 1
 	if first.YearDay() != 1 || first.Hour() != 0 || first.Minute() != 0 || first.Second() != 0 {
 		return p.errorf("the file begins at %s, want 1 January 00:00 UTC", first.Format(time.RFC3339))
 	}
-	if want := first.Add(time.Duration(index) * time.Hour); !at.Equal(want) {
-		return p.errorf("time is %s, want %s", at.Format(time.RFC3339), want.Format(time.RFC3339))
-	}
 	if at.Month() == time.February && at.Day() == 29 {
-		return p.errorf("29 February; a typical year has 365 days, leave that day out")
+		return p.errorf("%s", leapDay)
 	}
 	if index >= hoursPerYear {
 		return p.errorf("more than %d hours; a typical year has 365 days", hoursPerYear)
 	}
+	nominal := time.Date(nominalYear, 1, 1, index, 0, 0, 0, time.UTC)
+	want := time.Date(first.Year(), nominal.Month(), nominal.Day(), nominal.Hour(), 0, 0, 0, time.UTC)
+	if !at.Equal(want) {
+		return p.errorf("time is %s, want %s", at.Format(time.RFC3339), want.Format(time.RFC3339))
+	}
 	return nil
 }
+
+const leapDay = "29 February; a typical year has 365 days, leave the 24 rows of that day out"

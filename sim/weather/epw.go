@@ -1,6 +1,7 @@
 package weather
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strconv"
@@ -39,7 +40,8 @@ const (
 // ends at 01:00 local standard time. The place and the time zone come from its
 // LOCATION line. Irradiance and air temperature must be there; a missing wind
 // speed counts as calm and missing infrared as a half-covered sky. The name is
-// used in errors, which give line and column (counted by commas from 1).
+// used in errors, which give line and column (counted by fields from 1). Light
+// that cannot be is refused as by NewHourly.
 //
 // Source: the format as documented for the public building-simulation weather
 // files (field order and missing-value marks from memory).
@@ -59,7 +61,7 @@ func ReadEPW(r io.Reader, name string) (*Hourly, error) {
 			break
 		}
 		if len(rows) == hoursPerYear {
-			return nil, lines.at.errorf("more than %d hours; a typical year has 365 days, leave 29 February out", hoursPerYear)
+			return nil, lines.at.errorf("more than %d hours; a typical year has 365 days", hoursPerYear)
 		}
 		row, err := lines.at.epwRow(fields, len(rows))
 		if err != nil {
@@ -72,7 +74,12 @@ func ReadEPW(r io.Reader, name string) (*Hourly, error) {
 	}
 	// Row 0 is the hour from 00:00 local standard time on; its air is that of
 	// the hour's end.
-	return NewHourly(place, Stamps{HourStart: -zone, AirAt: time.Hour - zone}, rows)
+	w, err := newHourly(place, Stamps{HourStart: -zone, AirAt: time.Hour - zone}, rows,
+		"is the time zone in the LOCATION line that of the rows?")
+	if err != nil {
+		return nil, fmt.Errorf("weather: %s: %w", name, err)
+	}
+	return w, nil
 }
 
 // ReadEPWFile is ReadEPW for a file, packed if its name ends in .gz.
@@ -184,6 +191,10 @@ func (p position) epwRow(fields []string, index int) (row Row, err error) {
 // year of 365 days. The year in column 1 may be any: typical years join months
 // of several.
 func (p position) checkEPWTime(fields []string, index int) error {
+	if strings.TrimSpace(fields[1]) == "2" && strings.TrimSpace(fields[2]) == "29" {
+		p.column = 2
+		return p.errorf("%s", leapDay)
+	}
 	want := time.Date(nominalYear, 1, 1, index, 0, 0, 0, time.UTC)
 	for i, w := range []struct {
 		what  string

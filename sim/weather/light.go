@@ -36,6 +36,14 @@ func coveredLight(utc time.Time, sun physics.SunPosition, place Place, turbidity
 	return light
 }
 
+// clearestBeamWM2 is the beam under the clearest sky there can be, for a sine
+// of the sun's elevation and the beam outside the air.
+func clearestBeamWM2(place Place, sine, outsideWM2 float64) float64 {
+	zenithDeg := math.Acos(sine) * 180 / math.Pi
+	airMass := physics.AirMass(zenithDeg) * physics.AirPressurePa(place.AltitudeM) / physics.StandardPressurePa
+	return physics.ClearSkyIneichen(zenithDeg, airMass, clearestTurbidity, place.AltitudeM, outsideWM2).BeamNormalWM2
+}
+
 // sunAt is the sun at the place.
 func (p Place) sunAt(utc time.Time) physics.SunPosition {
 	return physics.SunAt(utc, p.LatitudeDeg, p.LongitudeDeg)

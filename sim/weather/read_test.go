@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -51,7 +52,7 @@ func TestBadCSVNamesFileLineAndColumn(t *testing.T) {
 		"late beginning":  {func(l []string) []string { return append(l[:1], l[2:]...) }, "line 2, column 1: the file begins"},
 		"binary garbage":  {func(l []string) []string { l[10] = "\x00\xff\xfe"; return l }, "line 11: 1 columns"},
 		"another year":    {func(l []string) []string { return append(l, "2002-01-01T00:00:00Z,0,0,0,1,1") }, "line 8762, column 1: more than 8760 hours"},
-		"blank line":      {func(l []string) []string { l[20] = ""; return l }, "line 21: 1 columns"},
+		"blank line":      {func(l []string) []string { l[20] = ""; return l }, "line 21: this line is empty and others follow"},
 		"one endless row": {func(l []string) []string { l[30] = strings.Repeat("9", 70000); return l }, "line 31: cannot read on"},
 	} {
 		_, err := ReadCSV(strings.NewReader(corrupt(t, c.change)), "year.csv", torino, Stamps{})
@@ -95,6 +96,70 @@ func TestReadCSVFilePackedAndPlain(t *testing.T) {
 	}
 }
 
+// A file of a real leap year passes once 29 February is out.
+func TestLeapYearWithoutItsLeapDayIsRead(t *testing.T) {
+	text := corrupt(t, func(l []string) []string {
+		for i := range l {
+			l[i] = strings.Replace(l[i], "2001-", "2024-", 1)
+		}
+		return l
+	})
+	w, err := ReadCSV(strings.NewReader(text), "leap.csv", torino, NorthItaly().stamps)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if at := time.Date(2024, 3, 1, 12, 0, 0, 0, time.UTC); w.At(at) != NorthItaly().At(at) {
+		t.Error("1 March is shifted")
+	}
+}
+
+// What other programs leave in a file makes no difference.
+func TestFilesOfOtherProgramsMeanTheSame(t *testing.T) {
+	plain := string(unpack(t, northItalyFile))
+	quoted := strings.Split(strings.TrimSpace(plain), "\n")
+	for i := range quoted {
+		quoted[i] = `"` + strings.ReplaceAll(quoted[i], ",", `","`) + `"`
+	}
+	at := time.Date(2023, 6, 3, 9, 10, 0, 0, time.UTC)
+	want := NorthItaly().At(at)
+	for name, text := range map[string]string{
+		"byte order mark":     byteOrderMark + plain,
+		"windows line ends":   strings.ReplaceAll(plain, "\n", "\r\n"),
+		"no last line end":    strings.TrimRight(plain, "\n"),
+		"blank lines at last": plain + "\r\n  \n\n",
+		"quoted fields":       strings.Join(quoted, "\n"),
+	} {
+		w, err := ReadCSV(strings.NewReader(text), "year.csv", torino, NorthItaly().stamps)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+		} else if w.At(at) != want {
+			t.Errorf("%s: other weather", name)
+		}
+	}
+	lines := epwText(rowsOf(t, greensboroFile), greensboro, 0)
+	lines[0] = strings.Replace(lines[0], "Somewhere", `"Some, ""where"""`, 1)
+	lines[5] = `COMMENTS 1,6" below "ground,"`
+	if _, err := ReadEPW(strings.NewReader(byteOrderMark+strings.Join(lines, "\r\n")+"\r\n\r\n"), "year.epw"); err != nil {
+		t.Errorf("EPW with mark, quotes and blank lines: %v", err)
+	}
+}
+
+func TestSplitFields(t *testing.T) {
+	for text, want := range map[string][]string{
+		"a,b,":            {"a", "b", ""},
+		`"a,b",c`:         {"a,b", "c"},
+		`"a ""x""",`:      {`a "x"`, ""},
+		`a 6" pipe,b`:     {`a 6" pipe`, "b"},
+		`"never closed,b`: {`"never closed`, "b"},
+		`"x"y,z`:          {`"x"y`, "z"},
+		`""`:              {""},
+	} {
+		if got := splitFields(text); !slices.Equal(got, want) {
+			t.Errorf("%s: %q, want %q", text, got, want)
+		}
+	}
+}
+
 // epwText writes rows as an EPW file of a place in a time zone.
 func epwText(rows []Row, place Place, zoneHours float64) []string {
 	lines := []string{
@@ -111,18 +176,27 @@ func epwText(rows []Row, place Place, zoneHours float64) []string {
 	return lines
 }
 
+var greensboro = Greensboro().Place()
+
+// moved returns the rows so that the first one is that of a number of hours
+// before the turn of the year.
+func moved(rows []Row, hours int) []Row {
+	cut := ((-hours)%len(rows) + len(rows)) % len(rows)
+	return slices.Concat(rows[cut:], rows[:cut])
+}
+
 // The same rows through both formats give the same weather, whatever the zone.
 func TestEPWMeansTheSameAsCSV(t *testing.T) {
-	rows := rowsOf(t, northItalyFile)
 	for _, zone := range []float64{0, 1, -5, 5.5} {
 		// Row 0 of a local file is the hour that begins at 00:00 local, which is
 		// -zone in UTC.
-		w, err := ReadEPW(strings.NewReader(strings.Join(epwText(rows, torino, zone), "\r\n")), "year.epw")
+		rows := moved(rowsOf(t, greensboroFile), int(zone))
+		w, err := ReadEPW(strings.NewReader(strings.Join(epwText(rows, greensboro, zone), "\r\n")), "year.epw")
 		if err != nil {
 			t.Fatal(err)
 		}
 		shift := time.Duration(-zone * float64(time.Hour))
-		plain, err := NewHourly(torino, Stamps{HourStart: shift, AirAt: shift + time.Hour}, rows)
+		plain, err := NewHourly(greensboro, Stamps{HourStart: shift, AirAt: shift + time.Hour}, rows)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -166,7 +240,7 @@ func TestBadEPWNamesFileLineAndColumn(t *testing.T) {
 	leap := epwText(rows, torino, 1)
 	leap = append(leap[:8+59*24:8+59*24], append([]string{"2000,2,29,1" + strings.Repeat(",0", 30)}, leap[8+59*24:]...)...)
 	_, err := ReadEPW(strings.NewReader(strings.Join(leap, "\n")), "a.epw")
-	if want := `line 1425, column 2: month is "2", want 3`; err == nil || !strings.Contains(err.Error(), want) {
+	if want := `line 1425, column 2: 29 February; a typical year has 365 days`; err == nil || !strings.Contains(err.Error(), want) {
 		t.Errorf("29 February: want %q, got %v", want, err)
 	}
 }

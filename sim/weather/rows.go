@@ -53,7 +53,8 @@ func (p position) number(field string, l limits) (float64, error) {
 	return value, nil
 }
 
-// lineReader hands out the lines of a file with their numbers.
+// lineReader hands out the lines of a file with their numbers. It takes the
+// line ends of any system, a byte order mark and empty lines at the end.
 type lineReader struct {
 	scanner *bufio.Scanner
 	at      position
@@ -63,16 +64,82 @@ func newLineReader(r io.Reader, name string) *lineReader {
 	return &lineReader{scanner: bufio.NewScanner(r), at: position{file: name}}
 }
 
+const byteOrderMark = "\ufeff"
+
 // next returns the next line split at commas; false at the end of the file.
 func (l *lineReader) next() (fields []string, ok bool, err error) {
-	l.at.line++
-	if l.scanner.Scan() {
-		return strings.Split(strings.TrimRight(l.scanner.Text(), "\r"), ","), true, nil
+	text, ok := l.line()
+	if ok && strings.TrimSpace(text) == "" {
+		empty := l.at
+		for ok && strings.TrimSpace(text) == "" {
+			text, ok = l.line()
+		}
+		if ok {
+			return nil, false, empty.errorf("this line is empty and others follow; take it out")
+		}
+		l.at = empty
 	}
 	if err := l.scanner.Err(); err != nil {
 		return nil, false, l.at.errorf("cannot read on: %w", err)
 	}
-	return nil, false, nil
+	if !ok {
+		return nil, false, nil
+	}
+	return splitFields(text), true, nil
+}
+
+func (l *lineReader) line() (text string, ok bool) {
+	l.at.line++
+	if !l.scanner.Scan() {
+		return "", false
+	}
+	text = strings.TrimRight(l.scanner.Text(), "\r")
+	if l.at.line == 1 {
+		text = strings.TrimPrefix(text, byteOrderMark)
+	}
+	return text, true
+}
+
+// splitFields splits a line at commas. A field may stand in double quotes, and
+// hold commas and doubled quotes then (RFC 4180, within a line). Anything else
+// with a quote in it is taken as it stands, as comments of a header have them.
+func splitFields(text string) []string {
+	if !strings.Contains(text, `"`) {
+		return strings.Split(text, ",")
+	}
+	var fields []string
+	for {
+		field, rest, more := strings.Cut(text, ",")
+		if quoted, after, ok := cutQuoted(text); ok {
+			field, rest, more = quoted, strings.TrimPrefix(after, ","), after != ""
+		}
+		fields = append(fields, field)
+		if !more {
+			return fields
+		}
+		text = rest
+	}
+}
+
+// cutQuoted takes a quoted field off the front of a line, up to a comma or the
+// line's end.
+func cutQuoted(text string) (field, after string, ok bool) {
+	inside, ok := strings.CutPrefix(text, `"`)
+	if !ok {
+		return "", "", false
+	}
+	for end := 0; end < len(inside); end++ {
+		if inside[end] != '"' {
+			continue
+		}
+		if strings.HasPrefix(inside[end+1:], `"`) {
+			end++
+			continue
+		}
+		after = inside[end+1:]
+		return strings.ReplaceAll(inside[:end], `""`, `"`), after, after == "" || after[0] == ','
+	}
+	return "", "", false
 }
 
 // openFile opens a weather file, unpacking it if its name ends in .gz.
