@@ -12,7 +12,7 @@ PAGE_STAMP := $(PAGE)/dist/index.html
 PAGE_SOURCES := $(shell find $(PAGE) -path $(PAGE)/node_modules -prune -o -path $(PAGE)/dist -prune -o -type f -print)
 STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
-.PHONY: help demo test lint race bench fuzz page page-test build cross generate clean tools-present
+.PHONY: help demo test lint race bench fuzz page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -22,6 +22,9 @@ demo: build ## a simulated house, faster than time, with its page and metrics
 
 test: page ## all tests but the slow suites
 	$(GO) test ./...
+
+mutants: ## breaks the controller in one place at a time and sees whether its tests notice
+	$(GO) test -tags mutants -run '^TestMutants$$' -v -timeout 90m ./control $(MUTANTS)
 
 build: page ## the program for this machine
 	$(GO) build -trimpath -ldflags "-s -w" -o $(BINARY) ./cmd/sunstoker
@@ -39,6 +42,7 @@ page-test: build ## the page in a real browser, at phone and desktop width
 lint: $(STATICCHECK) ## format, vet, staticcheck
 	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); [ -z "$$unformatted" ] || { echo "gofmt wants:"; echo "$$unformatted"; exit 1; }
 	$(GO) vet ./...
+	$(GO) vet -tags mutants ./control
 	$(STATICCHECK) ./...
 
 $(STATICCHECK):

@@ -1,0 +1,213 @@
+//go:build mutants
+
+package control
+
+import (
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+var (
+	mutantSample = flag.Int("mutants", 0, "try only so many mutants, drawn by seed; 0 tries all")
+	mutantFiles  = flag.String("mutantfiles", "", "try only mutants of files whose name holds this")
+	mutantSeed   = flag.Uint64("mutantseed", 1, "seed of the sample")
+)
+
+// mutantsKilled is the share of mutants that the tests must notice.
+const mutantsKilled = 0.95
+
+// unmutated are the files whose mistakes harm nobody, or that other packages
+// test.
+var unmutated = map[string]string{
+	"words.go":  "sentences; a test fills in every one",
+	"doc.go":    "no code",
+	"unit.go":   "read and written by the tests of package site",
+	"reason.go": "how figures are written",
+}
+
+// TestMutants breaks the package in one place at a time and sees whether its
+// tests notice: every comparison is shifted by its border and turned round, and
+// and or are exchanged, every figure is halved and made half as large again.
+// All mutants are built into one test program; the environment says which one
+// is alive.
+func TestMutants(t *testing.T) {
+	folder := t.TempDir()
+	made, err := mutate(".", folder, func(name string) bool { return unmutated[name] == "" })
+	if err != nil {
+		t.Fatal(err)
+	}
+	program := filepath.Join(folder, "control.test")
+	build := exec.Command("go", "test", "-c", "-overlay", made.overlay, "-o", program, ".")
+	if text, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("the mutants can't be built: %v\n%s", err, text)
+	}
+	tests := mutantTests(t, program)
+	if why := tryMutant(program, 0, tests); why != "" {
+		t.Fatalf("with no mutant alive the tests fail: %s", why)
+	}
+	chosen := chooseMutants(made.mutants)
+	t.Logf("%d mutants, %d of them tried", len(made.mutants), len(chosen))
+	survivors := tryMutants(program, chosen, tests)
+	killed := len(chosen) - len(survivors)
+	byFile := map[string]int{}
+	known := 0
+	for _, m := range survivors {
+		if reason := excused(m); reason != "" {
+			known++
+			t.Logf("survives, as it must: %s: %s", m, reason)
+			continue
+		}
+		byFile[m.File]++
+		t.Logf("survives: %s", m)
+	}
+	for _, name := range slices.Sorted(maps.Keys(byFile)) {
+		t.Logf("%s: %d survivors", name, byFile[name])
+	}
+	share := float64(killed) / float64(len(chosen)-known)
+	fmt.Printf("proof: mutants tried %d\nproof: mutants killed %d\nproof: mutants that change nothing %d\nproof: share of mutants killed %.1f %%\n",
+		len(chosen), killed, known, 100*share)
+	if share < mutantsKilled {
+		t.Errorf("%.1f %% of the mutants were noticed, want %.0f %%", 100*share, 100*mutantsKilled)
+	}
+}
+
+// mutantTests lists the tests that the mutants are tried with: all but
+// themselves, and those that run for long.
+func mutantTests(t *testing.T, program string) string {
+	t.Helper()
+	list, err := exec.Command(program, "-test.list", "^Test").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return "^(" + strings.Join(strings.Fields(string(list)), "|") + ")$"
+}
+
+func chooseMutants(all []mutant) []mutant {
+	var chosen []mutant
+	for _, m := range all {
+		if strings.Contains(m.File, *mutantFiles) {
+			chosen = append(chosen, m)
+		}
+	}
+	if *mutantSample > 0 && *mutantSample < len(chosen) {
+		r := rand.New(rand.NewPCG(*mutantSeed, 0))
+		r.Shuffle(len(chosen), func(i, k int) { chosen[i], chosen[k] = chosen[k], chosen[i] })
+		chosen = chosen[:*mutantSample]
+		sort.Slice(chosen, func(i, k int) bool { return chosen[i].ID < chosen[k].ID })
+	}
+	return chosen
+}
+
+// tryMutants gives the mutants that no test noticed.
+func tryMutants(program string, all []mutant, tests string) (survivors []mutant) {
+	var lock sync.Mutex
+	var group sync.WaitGroup
+	next := make(chan mutant)
+	for range runtime.GOMAXPROCS(0) {
+		group.Go(func() {
+			for m := range next {
+				if tryMutant(program, m.ID, tests) == "" {
+					lock.Lock()
+					survivors = append(survivors, m)
+					lock.Unlock()
+				}
+			}
+		})
+	}
+	for _, m := range all {
+		next <- m
+	}
+	close(next)
+	group.Wait()
+	sort.Slice(survivors, func(i, k int) bool { return survivors[i].ID < survivors[k].ID })
+	return survivors
+}
+
+// mutantPatience is when a mutant that does not end counts as noticed.
+const mutantPatience = time.Minute
+
+// tryMutant runs the tests with one mutant alive and gives what they say of it,
+// or nothing when they pass.
+func tryMutant(program string, id int, tests string) string {
+	ctx, cancel := context.WithTimeout(context.Background(), mutantPatience)
+	defer cancel()
+	run := exec.CommandContext(ctx, program, "-test.run", tests, "-test.failfast", "-test.short",
+		"-rapid.checks=40", "-rapid.seed=1", "-rapid.nofailfile", "-rapid.shrinktime=0s")
+	run.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(id), "GOMAXPROCS=1")
+	text, err := run.CombinedOutput()
+	if err == nil {
+		return ""
+	}
+	return fmt.Sprintf("%v\n%s", err, text)
+}
+
+// excused tells why a mutant may survive, or nothing.
+func excused(m mutant) string {
+	for _, e := range excuses {
+		if e.file == m.File && strings.Contains(m.Line, e.line) && strings.HasPrefix(m.What, e.what) {
+			return e.why
+		}
+	}
+	return ""
+}
+
+// excuse is a place where a mutant changes nothing that anybody could see.
+type excuse struct{ file, line, what, why string }
+
+var excuses []excuse
+
+// mutation is the outcome of mutate.
+type mutation struct {
+	overlay string // file for the -overlay option
+	mutants []mutant
+}
+
+// mutate writes mutated copies of a package's files into a folder.
+func mutate(from, to string, wanted func(file string) bool) (*mutation, error) {
+	m := newMutator()
+	if err := m.load(from); err != nil {
+		return nil, err
+	}
+	replace := map[string]string{}
+	for _, f := range m.files {
+		name := filepath.Base(f.path)
+		if !wanted(name) {
+			continue
+		}
+		path := filepath.Join(to, name)
+		if err := os.WriteFile(path, m.mutated(f), 0o644); err != nil {
+			return nil, err
+		}
+		replace[f.path] = path
+	}
+	helper := filepath.Join(to, "mutant_switch.go")
+	if err := os.WriteFile(helper, []byte(mutantSwitch), 0o644); err != nil {
+		return nil, err
+	}
+	whole, err := filepath.Abs(from)
+	if err != nil {
+		return nil, err
+	}
+	replace[filepath.Join(whole, "mutant_switch.go")] = helper
+	overlay, err := json.Marshal(map[string]any{"Replace": replace})
+	if err != nil {
+		return nil, err
+	}
+	path := filepath.Join(to, "overlay.json")
+	return &mutation{overlay: path, mutants: m.mutants}, os.WriteFile(path, overlay, 0o644)
+}
