@@ -10,6 +10,7 @@ type Board struct {
 	StuckFor     time.Duration // for how long
 	Unsaved      string        // why the state could not be saved, in words; empty when it could
 	UnsavedFor   time.Duration // for how long
+	MemoryLost   string        // why the memory of earlier runs could not be used, in words; empty when it could
 }
 
 // Tell hands over what is known of the board; it stands for all steps until
@@ -27,6 +28,9 @@ func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	}
 	if s := c.sign(FoundStateUnsaved, House, 0, b.Unsaved != "", elapsed); s != nil {
 		s.evidence, s.detail = because(SawStateUnsaved, seconds(b.UnsavedFor)), b.Unsaved
+	}
+	if s := c.sign(FoundMemoryLost, House, 0, b.MemoryLost != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawMemoryLost, seconds(s.seen)), b.MemoryLost
 	}
 	for i, o := range c.plan.Outputs {
 		fault := ""

@@ -18,6 +18,9 @@ type Controller struct {
 	board         Board
 	uneasy        bool // some probe is not, or was lately not, as it should be
 
+	startedAt    time.Duration // service time at the last Restarted
+	holidayAsked bool          // a person has spoken of a holiday since then
+
 	wall       Wall
 	minute     int   // local minute of the day
 	minuteOf   int64 // Unix minute that it was worked out for

@@ -27,6 +27,7 @@ const (
 	FoundProbeTrouble
 	FoundHeaterFruitless
 	FoundObserving
+	FoundMemoryLost
 	numFindingKinds
 )
 
@@ -164,6 +165,12 @@ var findingTable = [numFindingKinds]findingRow{
 		check:      "Warn everybody at the taps: scalding danger. See that the probe sits in its pocket. Have the heater looked at by a qualified electrician.",
 		urgency:    AtOnce,
 		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
+	FoundMemoryLost: {
+		key: "memory_lost", title: "The controller has lost its memory",
+		likely:     "A power cut has spoilt the storage card, or the program failed on what it had saved.",
+		check:      "Nothing at the plant. Overrides and a holiday are forgotten: ask for them again. Counters began at 0. Keep the files that were set aside in the state folder for whoever looks after the program; when it happens again, exchange the card.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: time.Minute},
 }
 
 // String is the kind as metrics and saved state name it.

@@ -34,7 +34,7 @@ func (c *Controller) Holiday(length time.Duration) error {
 	if length < 0 || length > LongestHoliday {
 		return fmt.Errorf("control: a holiday must end within %v, not after %v", LongestHoliday, length)
 	}
-	c.st.HolidayLeft = length
+	c.st.HolidayLeft, c.holidayAsked = length, true
 	return nil
 }
 

@@ -166,22 +166,8 @@ func adopt[T any](fresh *T, saved []T, name func(*T) [2]string) {
 	}
 }
 
-// Restarted tells the controller that the program was not running for a while:
-// outputs are off now, and readings of before prove nothing about now.
-// Counters, rule memories, findings and the rest of an override stay.
-func (c *Controller) Restarted() {
-	for i := range c.st.Outputs {
-		c.st.Outputs[i].Level, c.st.Outputs[i].InState = 0, 0
-	}
-	for i := range c.st.Systems {
-		c.st.Systems[i].Fresh = true
-		c.st.Systems[i].Balance.Known = false // nobody saw what the tank did meanwhile
-	}
-	for i := range c.st.Probes {
-		p := &c.st.Probes[i]
-		p.Known, p.Doubted, p.Sample = false, false, 0
-	}
-}
+// longestSpan is more than any plant lasts, and leaves room to count on.
+const longestSpan = 100 * 365 * 24 * time.Hour
 
 // check refuses a state that no run of this program can have left.
 func (s *State) check() error {
@@ -226,8 +212,8 @@ func (s *State) check() error {
 		spans = append(spans, f.Seen, f.Quiet, f.For)
 	}
 	for _, d := range spans {
-		if d < 0 {
-			return fmt.Errorf("control: the saved state has a negative duration, %v", d)
+		if d < 0 || d > longestSpan {
+			return fmt.Errorf("control: the saved state has a duration of %v", d)
 		}
 	}
 	for _, f := range figures {

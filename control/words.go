@@ -79,6 +79,7 @@ const (
 	SawHygieneOverdue
 	SawServicing
 	SawObserving
+	SawMemoryLost
 
 	numWords
 )
@@ -155,6 +156,7 @@ var english = [numWords]sentence{
 	SawHygieneOverdue:     {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
 	SawServicing:          {"saw_servicing", "all outputs have been held off for {0 time}"},
 	SawObserving:          {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
+	SawMemoryLost:         {"saw_memory_lost", "it has started without what it knew before, {0 time} ago"},
 	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
 }
 
