@@ -5,15 +5,20 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"log/slog"
 	"os"
 	"path/filepath"
 
 	"golang.org/x/sys/unix"
 )
 
-// disk is how the state folder is touched, call by call, so that a test can
-// let each of them fail or tear.
+// disk is how the station touches files, call by call, so that a test can let
+// each of them fail, tear or be the last before the power goes. Nothing else in
+// the station reads or writes a file.
 type disk interface {
+	// lock makes the state folder when it is missing and takes it for this
+	// program alone, until it is closed.
+	lock(path string) (io.Closer, error)
 	// read gives a whole file of up to limit bytes.
 	read(path string, limit int64) ([]byte, error)
 	create(path string) (diskFile, error) // empties what was there
@@ -61,14 +66,11 @@ func (realDisk) syncFolder(path string) error {
 	return errors.Join(folder.Sync(), folder.Close())
 }
 
-// folderLock keeps a second daemon away from the same site.
-type folderLock struct{ folder *os.File }
-
-// lockFolder makes the state folder when it is missing and takes it for this
-// program alone. The folder itself is locked (flock(2)), so that no file is
-// needed and a card that went read-only does not keep the daemon from running;
-// the kernel gives the lock back when the program ends, however it ends.
-func lockFolder(path string) (*folderLock, error) {
+// lock implements [disk]; it keeps a second daemon away from the same site. The
+// folder itself is locked (flock(2)), so that no file is needed and a card that
+// went read-only does not keep the daemon from running; the kernel gives the
+// lock back when the program ends, however it ends.
+func (realDisk) lock(path string) (io.Closer, error) {
 	if err := os.MkdirAll(path, 0o750); err != nil {
 		return nil, fmt.Errorf("the state folder %s can't be made: %w; make it and let the service's user write to it, or name another as state_folder in the site file", path, err)
 	}
@@ -83,10 +85,35 @@ func lockFolder(path string) (*folderLock, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("the state folder %s can't be locked: %w; it must lie on a local disk", path, err), folder.Close())
 	}
-	return &folderLock{folder}, nil
+	return folder, nil
 }
 
-func (l *folderLock) release() error { return l.folder.Close() }
+// noLock stands for a lock where storage has no place for one.
+type noLock struct{}
+
+func (noLock) Close() error { return nil }
+
+// lockOrGoOn locks the state folder. A card that is full, read-only or broken
+// is no reason to leave a plant alone: then there is no lock, and outputs are
+// still held by one program each.
+func lockOrGoOn(d disk, path string, log *slog.Logger) (io.Closer, error) {
+	lock, err := d.lock(path)
+	if err != nil && isStorageTrouble(err) {
+		log.Error("the station runs without its state folder: nothing is remembered over a restart", "error", err)
+		return noLock{}, nil
+	}
+	return lock, err
+}
+
+// isStorageTrouble tells a fault of the storage from a mistake in its use.
+func isStorageTrouble(err error) bool {
+	for _, trouble := range []error{unix.ENOSPC, unix.EROFS, unix.EDQUOT, unix.EIO} {
+		if errors.Is(err, trouble) {
+			return true
+		}
+	}
+	return false
+}
 
 func isMissing(err error) bool { return errors.Is(err, fs.ErrNotExist) }
 

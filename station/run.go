@@ -31,6 +31,7 @@ func (s *Station) Run(ctx, hurry context.Context) error {
 	for _, box := range s.boxes {
 		go box.run()
 	}
+	s.markStart()
 	var served []<-chan struct{}
 	for _, service := range s.services {
 		served = append(served, s.spawn(service.Name, cancel, func() error { s.serve(serving, service); return nil }))
@@ -46,7 +47,7 @@ func (s *Station) Run(ctx, hurry context.Context) error {
 	if ctx.Err() != nil && errors.Is(fault, context.Cause(ctx)) {
 		fault = nil
 	}
-	fault = errors.Join(fault, s.leave(hurry, ticking, fault == nil))
+	fault = errors.Join(fault, s.leave(hurry, ticking, fault))
 	stopServing()
 	s.await(hurry, "a server does not stop", served...)
 	return errors.Join(fault, s.release(hurry, ticking))
@@ -75,8 +76,9 @@ func (s *Station) spawn(name string, end context.CancelCauseFunc, do func() erro
 	return done
 }
 
-// leave drives all outputs off, then saves the state if it is sound.
-func (s *Station) leave(hurry context.Context, ticking <-chan struct{}, sound bool) error {
+// leave drives all outputs off, then saves the state if it is sound, which it
+// is when there was no fault.
+func (s *Station) leave(hurry context.Context, ticking <-chan struct{}, fault error) error {
 	grace, cancel := context.WithTimeout(hurry, graceForOutputs)
 	defer cancel()
 	off := s.drive.close(grace)
@@ -89,7 +91,10 @@ func (s *Station) leave(hurry context.Context, ticking <-chan struct{}, sound bo
 	if !s.await(grace, "the tick does not end", ticking) {
 		return off // the controller's memory is not ours to look at
 	}
-	if sound {
+	switch {
+	case s.deciding:
+		s.blame()
+	case fault == nil:
 		s.offerState()
 	}
 	rest, cancelRest := context.WithTimeout(hurry, graceForRest)
@@ -113,7 +118,7 @@ func (s *Station) release(hurry context.Context, ticking <-chan struct{}) error 
 		s.await(hurry, "the service manager does not listen", s.manager.stopped)
 	default:
 	}
-	return s.lock.release()
+	return s.lock.Close()
 }
 
 // await waits for goroutines to end, for as long as the context lives and no

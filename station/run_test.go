@@ -284,11 +284,11 @@ func TestPortsThatDoNotFit(t *testing.T) {
 	if !r.outputs[pumpAt].closed {
 		t.Error("an output that was opened is not driven off")
 	}
-	lock, err := lockFolder(r.options.StateFolder)
+	lock, err := realDisk{}.lock(r.options.StateFolder)
 	if err != nil {
 		t.Fatal("the folder is still locked")
 	}
-	if err := lock.release(); err != nil {
+	if err := lock.Close(); err != nil {
 		t.Error(err)
 	}
 }

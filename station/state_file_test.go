@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -39,6 +40,13 @@ func storeOn(d disk) (*stateStore, *logText) {
 
 func acceptAll(*stateBody) error { return nil }
 
+// found gives the number of the state that a store finds.
+func found(t *testing.T, s *stateStore) int {
+	t.Helper()
+	body, _ := s.load(acceptAll)
+	return numberOf(t, body)
+}
+
 // callsOfOneSave is found by saving once: each of them is let crash below.
 func callsOfOneSave(t *testing.T) int {
 	d := newCardDisk()
@@ -70,12 +78,12 @@ func TestThePowerGoesAtEveryCall(t *testing.T) {
 		for _, card := range d.after() {
 			cards++
 			again, log := storeOn(card)
-			got := numberOf(t, again.load(acceptAll))
+			got := found(t, again)
 			if got != saved && got != saved+1 {
 				t.Errorf("power gone at call %d, %d saved: found %d\n%s", crash, saved, got, log)
 			}
 			// and the card can be saved on and read again
-			if err := again.save(bodyOf(9)); err != nil || numberOf(t, again.load(acceptAll)) != 9 {
+			if err := again.save(bodyOf(9)); err != nil || found(t, again) != 9 {
 				t.Errorf("power gone at call %d: no save afterwards: %v", crash, err)
 			}
 		}
@@ -97,10 +105,10 @@ func TestACallFailsAndThePowerStays(t *testing.T) {
 		if err := s.save(bodyOf(2)); err == nil {
 			t.Errorf("call %d failed and save says nothing", fail)
 		}
-		if got := numberOf(t, s.load(acceptAll)); got != 1 && got != 2 {
+		if got := found(t, s); got != 1 && got != 2 {
 			t.Errorf("call %d failed: found %d", fail, got)
 		}
-		if err := s.save(bodyOf(3)); err != nil || numberOf(t, s.load(acceptAll)) != 3 {
+		if err := s.save(bodyOf(3)); err != nil || found(t, s) != 3 {
 			t.Errorf("call %d failed: the next save gives %v", fail, err)
 		}
 	}
@@ -144,8 +152,9 @@ func TestDamagedStateFiles(t *testing.T) {
 			if c.accept == nil {
 				c.accept = acceptAll
 			}
-			if got := numberOf(t, s.load(c.accept)); got != c.want {
-				t.Errorf("found %d, not %d", got, c.want)
+			body, lost := s.load(c.accept)
+			if got := numberOf(t, body); got != c.want || (lost != nil) != (c.want == 0) {
+				t.Errorf("found %d, not %d; lost: %v", got, c.want, lost)
 			}
 			if !strings.Contains(log.String(), c.tells) {
 				t.Errorf("the log does not tell %q:\n%s", c.tells, log)
@@ -154,6 +163,37 @@ func TestDamagedStateFiles(t *testing.T) {
 				t.Errorf("set aside: %v", aside)
 			}
 		})
+	}
+}
+
+func TestASpoiltNewestFileIsNotCopied(t *testing.T) {
+	saved := func() *cardDisk {
+		d := newCardDisk()
+		s, _ := storeOn(d)
+		for n := 1; n <= 2; n++ {
+			if err := s.save(bodyOf(n)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		d.names["/state/state"] = &cardFile{data: []byte("spoilt"), synced: []byte("spoilt")}
+		d.durable = maps.Clone(d.names)
+		return d
+	}
+	for crash := range 10 {
+		d := saved()
+		d.failAt = d.calls + 2 // the file can't be set aside
+		s, _ := storeOn(d)
+		if got := found(t, s); got != 1 {
+			t.Fatalf("found %d", got)
+		}
+		d.crashAt = d.calls + 1 + crash
+		err := s.save(bodyOf(3))
+		for _, card := range d.after() {
+			again, log := storeOn(card)
+			if got := found(t, again); got != 3 && (err == nil || got != 1) {
+				t.Errorf("power gone at call %d of the save: found %d\n%s", crash+1, got, log)
+			}
+		}
 	}
 }
 
@@ -231,7 +271,7 @@ func TestWhenTheStateIsSaved(t *testing.T) {
 	d := newCardDisk()
 	r.options.disk = d
 	r.start()
-	saves := func() int { return d.calls / 7 }
+	saves := func() int { return d.saves }
 	if r.to(59 * time.Second); saves() != 1 {
 		t.Errorf("%d saves after the start", saves())
 	}
@@ -262,7 +302,7 @@ func TestAFullDisk(t *testing.T) {
 	d := newCardDisk()
 	r.options.disk = d
 	r.start()
-	d.crashAt = d.calls + 1 // from now on nothing can be written
+	d.failAt, d.lasting = d.calls+1, true
 	r.probes[collectorAt].set(57)
 	r.to(2 * time.Minute)
 	r.probes[collectorAt].set(64)
@@ -273,7 +313,7 @@ func TestAFullDisk(t *testing.T) {
 	if n := r.kept.count(); n != 601 {
 		t.Errorf("%d ticks in 10 min", n)
 	}
-	d.crashAt = 0
+	d.failAt = 0
 	r.to(15 * time.Minute)
 	if r.hasFinding(control.FoundStateUnsaved) || !strings.Contains(r.log.String(), "can be saved again") {
 		t.Error("the disk is well again and the finding stays")

@@ -13,8 +13,9 @@ type saver struct {
 	clock Clock
 
 	mu      sync.Mutex
-	next    *stateBody // not yet begun
-	done    func()     // of next
+	next    *stateBody    // not yet begun
+	done    func()        // of next
+	ended   chan struct{} // of next: closed once it was written or has failed
 	wake    chan struct{}
 	closed  bool
 	failed  string // why the last save failed, empty when it did not
@@ -26,21 +27,23 @@ func newSaver(store *stateStore, clock Clock) *saver {
 	return &saver{store: store, clock: clock, wake: make(chan struct{}, 1), stopped: make(chan struct{})}
 }
 
-// offer hands over a state and returns at once.
-func (s *saver) offer(body *stateBody) {
+// offer hands over a state and returns at once. The channel is closed once
+// this state, or a newer one, has been written or could not be.
+func (s *saver) offer(body *stateBody) (ended <-chan struct{}) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
-		return
+		return nil
 	}
 	if s.next == nil {
-		s.done = s.clock.Busy("the state file")
+		s.done, s.ended = s.clock.Busy("the state file"), make(chan struct{})
 	}
 	s.next = body
 	select {
 	case s.wake <- struct{}{}:
 	default:
 	}
+	return s.ended
 }
 
 // run saves until it is closed.
@@ -48,13 +51,14 @@ func (s *saver) run() {
 	defer close(s.stopped)
 	for range s.wake {
 		s.mu.Lock()
-		body, done := s.next, s.done
-		s.next, s.done = nil, nil
+		body, done, ended := s.next, s.done, s.ended
+		s.next, s.done, s.ended = nil, nil, nil
 		s.mu.Unlock()
 		if body == nil {
 			continue
 		}
 		s.note(s.store.save(body))
+		close(ended)
 		done()
 	}
 }

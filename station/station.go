@@ -3,6 +3,7 @@ package station
 import (
 	"context"
 	"errors"
+	"io"
 	"log/slog"
 	"time"
 
@@ -43,7 +44,7 @@ type Station struct {
 	clock    Clock
 	member   Member // the tick's own
 	house    *tick.House
-	lock     *folderLock
+	lock     io.Closer
 	ctl      *control.Controller
 	ports    *Ports
 	drive    *drive
@@ -54,29 +55,38 @@ type Station struct {
 	journal  journal
 	saves    savePlan
 
-	number      uint64
-	last        time.Duration // instant of the tick before
-	readings    []control.Reading
-	raw         []string // per probe, of its newest sample
-	faults      []string
-	trustedWall time.Time
+	number   uint64
+	last     time.Duration // instant of the tick before
+	readings []control.Reading
+	raw      []string // per probe, of its newest sample
+	faults   []string
+
+	trustedWall time.Time     // the newest wall time that was trusted
+	trustedAt   time.Duration // its instant; below 0 when an earlier run saw it
+	absenceTold bool          // the controller knows how long no program ran
+	tried       *stateBody    // the state that this run began with; nil when there was none
+	memoryLost  string        // why there was none, when there should have been
+	deciding    bool          // the controller is at work; it stays so when it panics
 }
 
 // New locks the state folder, takes the ports with all outputs off, and takes
 // up the state of before. On an error all outputs are off and everything is
 // released again.
 func New(o Options) (*Station, error) {
-	lock, err := lockFolder(o.StateFolder)
+	if o.disk == nil {
+		o.disk = realDisk{}
+	}
+	lock, err := lockOrGoOn(o.disk, o.StateFolder, o.Log)
 	if err != nil {
 		return nil, err
 	}
 	ports, err := o.Open()
 	if err != nil {
-		return nil, errors.Join(err, lock.release())
+		return nil, errors.Join(err, lock.Close())
 	}
 	s, err := assemble(o, ports)
 	if err != nil {
-		return nil, errors.Join(err, ports.closeOutputs(), lock.release())
+		return nil, errors.Join(err, ports.closeOutputs(), lock.Close())
 	}
 	s.lock = lock
 	return s, nil
@@ -89,9 +99,6 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 	ctl, err := control.New(o.Plan)
 	if err != nil {
 		return nil, err
-	}
-	if o.disk == nil {
-		o.disk = realDisk{}
 	}
 	store := &stateStore{disk: o.disk, folder: o.StateFolder, log: o.Log}
 	plan := ctl.Plan()
@@ -112,14 +119,4 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 	}
 	s.takeUp(store)
 	return s, nil
-}
-
-// takeUp restores what an earlier run left.
-func (s *Station) takeUp(store *stateStore) {
-	body := store.load(func(b *stateBody) error { return s.ctl.RestoreState(b.Controller) })
-	s.ctl.Restarted()
-	if body != nil && !body.Trusted.IsZero() {
-		s.trustedWall = body.Trusted
-		s.clock.Seen(body.Trusted)
-	}
 }

@@ -48,8 +48,12 @@ func (s *Station) turn(now, due time.Duration) {
 	wall := s.clock.Wall()
 	s.read(now)
 	s.drive.readBack()
-	s.ctl.Tell(s.board(now))
+	board := s.board(now)
+	s.deciding = true
+	s.knowTime(now, wall)
+	s.ctl.Tell(board)
 	out := s.ctl.Step(elapsed, wall, s.readings)
+	s.deciding = false
 	for i := range out.Decisions {
 		s.drive.set(i, &out.Decisions[i])
 	}
@@ -61,7 +65,7 @@ func (s *Station) turn(now, due time.Duration) {
 	}
 	s.journal.write(t)
 	s.manager.show(status(t))
-	s.remember(now, wall)
+	s.remember(now)
 }
 
 // read takes the newest sample of every probe. A sample may be younger than
@@ -91,6 +95,9 @@ func (s *Station) board(now time.Duration) control.Board {
 		}
 	}
 	b.Unsaved, b.UnsavedFor = s.saver.trouble()
+	if now < lossToldFor {
+		b.MemoryLost = s.memoryLost
+	}
 	return b
 }
 
@@ -123,32 +130,4 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		t.Outputs[i] = o
 	}
 	return t
-}
-
-// remember hands the state to the saver when it is worth it.
-func (s *Station) remember(now time.Duration, wall control.Wall) {
-	if wall.Trusted {
-		s.trustedWall = wall.Time.UTC().Round(0)
-	}
-	if !s.saves.due(now) {
-		return
-	}
-	controller, err := s.ctl.SaveState()
-	failing, _ := s.saver.trouble()
-	switch {
-	case err != nil:
-		s.saver.note(err)
-	case s.saves.wants(now, controller, failing != ""):
-		s.saver.offer(&stateBody{Trusted: s.trustedWall, Controller: controller})
-	}
-}
-
-// offerState hands the state to the saver whether it is worth it or not.
-func (s *Station) offerState() {
-	controller, err := s.ctl.SaveState()
-	if err != nil {
-		s.saver.note(err)
-		return
-	}
-	s.saver.offer(&stateBody{Trusted: s.trustedWall, Controller: controller})
 }
