@@ -125,7 +125,7 @@ var settingsTable = []Setting{
 		field:   func(s *Settings) any { return &s.ExerciseAfter }},
 
 	{Name: "hygiene_interval", Group: groupHygiene, Unit: Second, Min: 0, Max: 2592000, Default: 604800,
-		Meaning: "Once in every such span of running, the tank top is held at the hygiene temperature, by the sun or else by the heater; only where the site file names a tempering valve. 0 s means never. Local codes may ask for more.",
+		Meaning: "Once in every such span, the tank top is held at the hygiene temperature, by the sun or else by the heater; only where the site file names a tempering valve. 0 s means never. Local codes may ask for more.",
 		field:   func(s *Settings) any { return &s.HygieneInterval }},
 	{Name: "hygiene_temperature", Group: groupHygiene, Unit: Celsius, Min: 55, Max: 75, Default: 60,
 		Meaning: "Temperature of the hygiene heat-up at the tank top. Water this hot scalds within seconds where no tempering valve mixes it.",

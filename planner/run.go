@@ -25,7 +25,7 @@ type Run struct {
 	step     time.Duration
 	months   int
 	probes   []*sim.Probe
-	dark     bool // the mains were cut in the last step
+	dark     time.Duration // how long the mains have been cut, up to the last step
 	readings []control.Reading
 	outputs  []control.Output
 	areasM2  []float64        // collector area of each system
@@ -97,13 +97,14 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 // cut there is none, the board being dark, and the controller starts anew after.
 func (r *Run) Step() *control.Outcome {
 	if !r.House.MainsOn() {
-		r.dark = true
+		r.dark += r.step
 		r.House.Step(r.step)
 		return nil
 	}
-	if r.dark {
-		r.dark = false
+	if r.dark > 0 {
 		r.Controller.Restarted()
+		r.Controller.WasAway(r.dark)
+		r.dark = 0
 	}
 	now := r.House.Elapsed()
 	for i, p := range r.probes {
