@@ -12,7 +12,9 @@ PAGE_STAMP := $(PAGE)/dist/index.html
 PAGE_SOURCES := $(shell find $(PAGE) -path $(PAGE)/node_modules -prune -o -path $(PAGE)/dist -prune -o -type f -print)
 STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
-.PHONY: help demo test lint race bench fuzz page page-test mutants build cross generate clean tools-present
+PROOFS := $(BUILD)/proofs.log
+
+.PHONY: help demo test proof lint race bench fuzz page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -25,6 +27,11 @@ test: page ## all tests but the slow suites
 
 mutants: ## breaks the controller in one place at a time and sees whether its tests notice
 	$(GO) test -tags mutants -run '^TestMutants$$' -v -timeout 90m ./control $(MUTANTS)
+
+proof: ## what the proofs went through, in figures: every test named TestProof...
+	@mkdir -p $(BUILD)
+	@$(GO) test -count 1 -run '^TestProof' -v ./... >$(PROOFS) 2>&1 || { grep -v '^=== ' $(PROOFS); exit 1; }
+	@sed -n 's/^ *[a-z_]*_test\.go:[0-9]*: proof: //p' $(PROOFS) | awk -F ' = ' '{ printf "%-64s %s\n", $$1, $$2 }'
 
 build: page ## the program for this machine
 	$(GO) build -trimpath -ldflags "-s -w" -o $(BINARY) ./cmd/sunstoker
