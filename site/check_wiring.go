@@ -1,6 +1,7 @@
 package site
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -155,13 +156,7 @@ func (c *systemCheck) checkLoop() {
 		return
 	}
 	if c.Loop == control.Natural {
-		if c.outputAt(c.index, control.LoopPump) != nil {
-			key, at := c.spot("output.loop_pump")
-			c.wrong(key, at, "in a loop of natural circulation there is no pump to switch", `take the output out, or write loop = "pumped"`)
-		}
-		if flow := c.path + ".loop_flow"; c.written(flow) {
-			c.wrong("system.loop_flow", c.at(flow), "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
-		}
+		c.checkNatural()
 		return
 	}
 	if c.outputAt(c.index, control.LoopPump) == nil {
@@ -170,6 +165,25 @@ func (c *systemCheck) checkLoop() {
 	}
 	c.missing("loop_pressure", "in a pumped loop")
 	c.missing("loop_flow", "in a pumped loop")
+}
+
+// checkNatural looks for what natural circulation cannot have, and for a tank
+// that hangs too low for it.
+func (c *systemCheck) checkNatural() {
+	if c.outputAt(c.index, control.LoopPump) != nil {
+		key, at := c.spot("output.loop_pump")
+		c.wrong(key, at, "in a loop of natural circulation there is no pump to switch", `take the output out, or write loop = "pumped"`)
+	}
+	if flow := c.path + ".loop_flow"; c.written(flow) {
+		c.wrong("system.loop_flow", c.at(flow), "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
+	}
+	if height := c.path + ".plumbing.height"; c.written(height) && c.solid("plumbing.height") && c.Plumbing.HeightM >= 0 {
+		c.wrong("system.plumbing.height", c.at(height), fmt.Sprintf("the collector is %g m above the coil, and natural circulation needs it below: the sun would never move the loop", c.Plumbing.HeightM),
+			`write how far it lies below with a minus, or write loop = "pumped"`)
+	}
+	if valve := c.path + ".plumbing.no_check_valve"; c.written(valve) {
+		c.wrong("system.plumbing.no_check_valve", c.at(valve), "a loop of natural circulation has no check valve here in any case", "take the key out")
+	}
 }
 
 // missing complains about a key that is needed under a condition.

@@ -46,7 +46,7 @@ func systemTable() *table {
 				meaning: "Share of propylene glycol in the loop, by volume, as the refractometer reads it.",
 				set:     func(t *target, v value) { t.system.AntifreezePercent = v.number }},
 			{name: "loop_pressure", unit: control.Bar, min: 0, max: 9, when: "in a pumped loop", example: "2.0 bar",
-				meaning: "Pressure of the cold loop at the collector, above the air around it: what the gauge shows, less 0.1 bar for every metre that the collector stands above the gauge. It decides when the fluid boils.",
+				meaning: "Pressure of the cold loop at the collector, above the air around it: what the gauge shows, less 0.1 bar for every metre that the collector stands above the gauge. It decides when the fluid boils. Natural circulation without it is filled to the pressure of the air.",
 				set:     func(t *target, v value) { t.system.LoopPressureBar = v.number }},
 			{name: "loop_flow", unit: control.LitrePerMin, min: 0.2, max: 200, when: "in a pumped loop", example: "4 l/min",
 				meaning: "Flow in the loop while the pump runs at full.",

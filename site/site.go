@@ -86,6 +86,7 @@ type Plumbing struct {
 	PipeBoreM      float64
 	OutdoorPercent float64
 	HeightM        float64 // collector's middle above the coil's
+	HeightGiven    bool    // HeightM is written, and may be 0
 	NoCheckValve   bool
 	VesselL        float64 // whole expansion vessel
 	ReliefBar      float64 // loop relief valve, above the air around it

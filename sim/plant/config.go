@@ -34,6 +34,9 @@ type Config struct {
 	// LoopPressurePaAbs is the pressure at the collector in pascal absolute,
 	// 0.5e5 to 12e5, as the loop was filled; see Sealing.
 	LoopPressurePaAbs float64
+	// AirPaAbs is the pressure of the air around the plant in Pa absolute; zero:
+	// that of the sea's level.
+	AirPaAbs float64
 	// Sealing is what holds the loop's pressure.
 	Sealing Sealing
 	// PumpFlowLMin is the flow at pump level 1 in litres a minute.
@@ -223,6 +226,7 @@ func (c Config) ranges() []valueRange {
 		{"the collector's heat capacity in J/(m2 K)", c.Collector.CapacityJM2K, 500, 1e6},
 		{"the night-sky share", c.NightSkyDropShare, 0, 1},
 		{"the loop pressure in Pa absolute", c.LoopPressurePaAbs, 0.5e5, 12e5},
+		{"the air pressure in Pa absolute", c.airPa(), 0.4e5, 1.2e5},
 		{"the pump flow in l/min", c.PumpFlowLMin, 0.05, 1000},
 		{"the pump power in W", c.PumpW, 0, 1e4},
 		{"the loop's pressure drop in Pa", c.LoopHeadPa, 10, 1e6},

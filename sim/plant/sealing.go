@@ -33,7 +33,6 @@ type Sealing struct {
 }
 
 const (
-	airPa = physics.StandardPressurePa // air around the plant
 	// fillC is the temperature at which the loop is filled.
 	fillC = 15
 	// hotLoopC is what the whole content reaches at most, for sizing.
@@ -56,8 +55,16 @@ func (c *Config) headPa() float64 {
 	return physics.GravityMS2 * c.Fluid.DensityKgM3(fillC) * c.CollectorAboveTankM
 }
 
+// airPa is the pressure of the air around the plant.
+func (c *Config) airPa() float64 {
+	if c.AirPaAbs > 0 {
+		return c.AirPaAbs
+	}
+	return physics.StandardPressurePa
+}
+
 // fillPa is the pressure at the vessel when the loop has been filled.
-func (c *Config) fillPa() float64 { return math.Max(c.LoopPressurePaAbs+c.headPa(), airPa) }
+func (c *Config) fillPa() float64 { return math.Max(c.LoopPressurePaAbs+c.headPa(), c.airPa()) }
 
 // usual fills in what was left zero.
 func (s Sealing) usual(c *Config) Sealing {
@@ -72,7 +79,7 @@ func (s Sealing) usual(c *Config) Sealing {
 		s.PrechargePaAbs = math.Max(fillPa-0.5e5, 0.8*fillPa)
 	}
 	if s.ReliefPaAbs == 0 {
-		s.ReliefPaAbs = math.Max(6e5+airPa, fillPa+2.5e5)
+		s.ReliefPaAbs = math.Max(6e5+c.airPa(), fillPa+2.5e5)
 	}
 	if s.VesselL == 0 {
 		s.VesselL = s.vesselNeedL(c)
@@ -88,7 +95,7 @@ func (s Sealing) vesselNeedL(c *Config) float64 {
 	content := s.contentL(c)
 	growth := c.Fluid.DensityKgM3(fillC)/c.Fluid.DensityKgM3(hotLoopC) - 1
 	needL := content*growth + s.collectorL(c) + 0.5
-	endPa := airPa + 0.9*(s.ReliefPaAbs-airPa)
+	endPa := c.airPa() + 0.9*(s.ReliefPaAbs-c.airPa())
 	share := s.PrechargePaAbs/c.fillPa() - s.PrechargePaAbs/endPa
 	return needL / math.Max(share, 0.05)
 }
@@ -118,6 +125,7 @@ type filling struct {
 	sealing                    Sealing
 	collectorL, contentL       float64
 	coldKgM3, headPa, fillPa   float64
+	airPa                      float64 // of the air around
 	hotPipeL, coldPipeL, coilL float64
 
 	lostL float64 // fluid lost, as cold litres
@@ -137,7 +145,7 @@ type filling struct {
 }
 
 func newFilling(c *Config) filling {
-	f := filling{frost: newFrost(c.Fluid), passes: 1, headPa: c.headPa(), fillPa: c.fillPa()}
+	f := filling{frost: newFrost(c.Fluid), passes: 1, headPa: c.headPa(), fillPa: c.fillPa(), airPa: c.airPa()}
 	f.vesselPa, f.topPa = f.fillPa, c.LoopPressurePaAbs
 	f.boilingAtPa = f.topPa
 	if !c.sealed() {
@@ -185,16 +193,16 @@ func (f *filling) settle(grownL float64, d *Damage) {
 	pa := f.pressurePa(gas, pushedL)
 	if limit := f.sealing.ReliefPaAbs; pa > limit && !f.sealing.NoRelief && !d.LoopReliefShut {
 		f.reliefOpen = true
-		pa = airPa + reliefClosesAt*(limit-airPa)
-		left := gas.TakenLitre(pa) - f.airL*airPa/math.Max(pa-f.headPa, airPa)
+		pa = f.airPa + reliefClosesAt*(limit-f.airPa)
+		left := gas.TakenLitre(pa) - f.airL*f.airPa/math.Max(pa-f.headPa, f.airPa)
 		f.lostL += math.Max(pushedL-left, 0)
 	}
-	if pa-f.headPa < airPa {
-		pa = airPa + f.headPa
+	if pa-f.headPa < f.airPa {
+		pa = f.airPa + f.headPa
 		f.airL = math.Max(f.airL, gas.TakenLitre(pa)-pushedL)
 	}
 	f.vesselPa = math.Min(pa, mostLoopPa)
-	f.topPa = math.Max(f.vesselPa-f.headPa, airPa)
+	f.topPa = math.Max(f.vesselPa-f.headPa, f.airPa)
 }
 
 // pressurePa is the pressure at the vessel at which cushion and air in the loop
@@ -206,18 +214,18 @@ func (f *filling) pressurePa(gas physics.SealedGas, pushedL float64) float64 {
 		return gas.PressurePaAbs(pushedL)
 	}
 	a := math.Max(gas.VolumeLitre-pushedL, 0.01*gas.VolumeLitre)
-	b := a*f.headPa + gas.VolumeLitre*gas.PrechargePaAbs + f.airL*airPa
+	b := a*f.headPa + gas.VolumeLitre*gas.PrechargePaAbs + f.airL*f.airPa
 	c := gas.VolumeLitre * gas.PrechargePaAbs * f.headPa
 	pa := (b + math.Sqrt(math.Max(b*b-4*a*c, 0))) / (2 * a)
 	if pa >= gas.PrechargePaAbs {
 		return pa
 	}
 	// The vessel is empty, the air alone gives way.
-	return f.headPa + f.airL*airPa/math.Max(-pushedL, 1e-9)
+	return f.headPa + f.airL*f.airPa/math.Max(-pushedL, 1e-9)
 }
 
 // bubbleL is the air at the collector, at the pressure there.
-func (f *filling) bubbleL() float64 { return f.airL * airPa / f.topPa }
+func (f *filling) bubbleL() float64 { return f.airL * f.airPa / f.topPa }
 
 // lostFluidL is what has been lost in cold litres.
 func (f *filling) lostFluidL() float64 {
@@ -293,7 +301,7 @@ func (p *Plant) moveSealed(sinceS float64) {
 	coilC := p.tank.atHeightC((c.CoilBottom + c.CoilTop) / 2)
 	f.settle(f.grownL(c.Fluid, l.field.meanC(), l.hot.meanC(), l.cold.meanC(), coilC), d)
 	if f.dry() {
-		f.vesselPa, f.topPa, f.reliefOpen = airPa, airPa, false
+		f.vesselPa, f.topPa, f.reliefOpen = f.airPa, f.airPa, false
 	}
 	if math.Abs(f.topPa-f.boilingAtPa) > boilingStale*f.boilingAtPa {
 		f.boilingAtPa = f.topPa
@@ -318,7 +326,7 @@ func (f *filling) wetShare() float64 {
 // weepsLPerDay is what a weeping relief valve loses; the damage names it at 2
 // bar above the air.
 func (f *filling) weepsLPerDay(d *Damage) float64 {
-	return math.Max(d.LoopReliefWeepsLPerDay, 0) * math.Max(f.vesselPa-airPa, 0) / 2e5
+	return math.Max(d.LoopReliefWeepsLPerDay, 0) * math.Max(f.vesselPa-f.airPa, 0) / 2e5
 }
 
 // RefillLoop is a person who mends a burst, vents the loop and fills it to its

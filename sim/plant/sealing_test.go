@@ -54,12 +54,30 @@ func TestUsualVesselIsAsTheStandardHasIt(t *testing.T) {
 		ReserveLitre:      gas.TakenLitre(c.fillPa()),
 		SteamLitre:        s.collectorL(&c) + 0.5,
 		PrechargeBar:      s.PrechargePaAbs/1e5 - 1,
-		EndBar:            5.4 + airPa/1e5 - 1,
+		EndBar:            5.4 + physics.StandardPressurePa/1e5 - 1,
 	}.VesselLitre()
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "vessel in litres", s.VesselL, need, 0.01*need)
+}
+
+// On a mountain the air lets a loop that is filled without pressure boil early,
+// also once its fluid is gone.
+//
+// Source: IAPWS-IF97, water boils at 90 degC under 70182 Pa (from memory).
+func TestThinAirLetsALoopBoilEarly(t *testing.T) {
+	c := Typical()
+	c.Fluid, c.CollectorAboveTankM, c.StartC = physics.Water(), 0, 15
+	c.AirPaAbs, c.LoopPressurePaAbs = 70182, 70182
+	p := build(t, c)
+	cold := Surroundings{AirC: 15, RoomC: 15, ColdC: 10}
+	p.Step(&cold, 60)
+	near(t, "boiling point", p.Truth().BoilingC, 90, 0.1)
+	near(t, "pressure in Pa", p.Truth().LoopPressurePa, c.AirPaAbs, 50)
+	p.Damage.FluidGone = true
+	p.Step(&cold, 60)
+	near(t, "pressure of an empty loop in Pa", p.Truth().LoopPressurePa, c.AirPaAbs, 1e-6)
 }
 
 // A loop sized for it steams, empties its collector into the vessel, sits at the
@@ -81,7 +99,7 @@ func TestSizedLoopStandsStagnation(t *testing.T) {
 			t.Errorf("step %g s: stagnating %+v", stepS, hot)
 		}
 		// The vessel is sized for a content that is hot throughout, so there is some to spare.
-		if limit := airPa + 0.9*6e5; most > limit || most < 0.6*limit {
+		if limit := physics.StandardPressurePa + 0.9*6e5; most > limit || most < 0.6*limit {
 			t.Errorf("step %g s: the pressure went to %.0f Pa", stepS, most)
 		}
 		near(t, "dry stagnation", hot.CollectorC, p.config.Collector.StagnationC(1000, 30), 0.05)

@@ -19,12 +19,12 @@ const (
 )
 
 // plumb puts what a site file says of pipes and safety parts into a plant.
-func plumb(p *plant.Config, s *site.Site, sys *site.System) {
+func plumb(p *plant.Config, sys *site.System) {
 	w := &sys.Plumbing
 	if w.PipeLengthM > 0 {
 		loopPipes(p, w)
 	}
-	if w.HeightM != 0 {
+	if w.HeightGiven {
 		p.CollectorAboveTankM = w.HeightM
 	}
 	if w.NoCheckValve {
@@ -34,7 +34,7 @@ func plumb(p *plant.Config, s *site.Site, sys *site.System) {
 		p.Sealing.VesselL = w.VesselL
 	}
 	if w.ReliefBar > 0 {
-		p.Sealing.ReliefPaAbs = physics.AirPressurePa(s.AltitudeM) + w.ReliefBar*physics.PascalPerBar
+		p.Sealing.ReliefPaAbs = p.AirPaAbs + w.ReliefBar*physics.PascalPerBar
 	}
 	if line := &sys.HotWaterLine; line.LengthM > 0 {
 		p.Circulation.Supply = pipe(line.LengthM, line.BoreM)

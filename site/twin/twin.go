@@ -100,8 +100,9 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 		p = plant.TypicalNatural() // hangs the tank above the collector; buoyancy moves the loop
 	} else {
 		pumpedLoop(&p, sys)
-		p.LoopPressurePaAbs = sys.LoopPressurePaAbs(s.AltitudeM)
 	}
+	p.AirPaAbs = physics.AirPressurePa(s.AltitudeM)
+	p.LoopPressurePaAbs = sys.LoopPressurePaAbs(s.AltitudeM) // of the air alone where none is written
 	fluid, err := sys.LoopFluid()
 	if err != nil {
 		return p, err
@@ -117,9 +118,9 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 		p.ThermostatC = min(p.ThermostatC, p.CutOutC-5)
 	}
 	if sys.Store == site.LoopFluid {
-		loopFluidStore(&p, s)
+		loopFluidStore(&p)
 	}
-	plumb(&p, s, sys)
+	plumb(&p, sys)
 	return p, nil
 }
 
@@ -131,9 +132,9 @@ func pumpedLoop(p *plant.Config, sys *site.System) {
 
 // loopFluidStore lets a coil of drinking water take the heat out of a store
 // that holds the loop's own fluid.
-func loopFluidStore(p *plant.Config, s *site.Site) {
+func loopFluidStore(p *plant.Config) {
 	usual := plant.TypicalStore()
 	p.CoilUAWK, p.CoilBottom, p.CoilTop, p.ReliefC = 0, usual.CoilBottom, usual.CoilTop, 0
 	p.Store = usual.Store
-	p.Store.PressurePaAbs = physics.AirPressurePa(s.AltitudeM)
+	p.Store.PressurePaAbs = p.AirPaAbs
 }

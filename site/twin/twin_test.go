@@ -88,6 +88,47 @@ func TestEveryKindOfPlantHasATwin(t *testing.T) {
 	}
 }
 
+// TestNaturalLoopHasItsPressure: what the file says of the pressure, else that of
+// the air at the place, and the loop boils accordingly.
+func TestNaturalLoopHasItsPressure(t *testing.T) {
+	data, err := os.ReadFile("../../deploy/sites/highland-house.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		line    string
+		gaugePa float64
+	}{{"", 0}, {"loop_pressure = \"1.5 bar\"\n", 1.5e5}} {
+		s, err := site.Parse("changed.toml", []byte(strings.Replace(string(data), "antifreeze =", c.line+"antifreeze =", 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		config, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := config.Systems[0].Plant
+		// 2800 m in the ICAO standard atmosphere: 71.9 kPa (its table, from memory).
+		if math.Abs(p.AirPaAbs-71.9e3) > 100 || math.Abs(p.LoopPressurePaAbs-c.gaugePa-71.9e3) > 100 {
+			t.Errorf("%q: air %g Pa, loop %g Pa", c.line, p.AirPaAbs, p.LoopPressurePaAbs)
+		}
+		if _, err := sim.New(config); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// TestHeightZeroIsAHeight: a collector beside the tank is not one of the usual
+// height.
+func TestHeightZeroIsAHeight(t *testing.T) {
+	for line, want := range map[string]float64{"": 5, "height = \"0 m\"": 0} {
+		_, c := config(t, func(text string) string { return text + "\n[system.plumbing]\n" + line + "\n" })
+		if got := c.Systems[0].Plant.CollectorAboveTankM; got != want {
+			t.Errorf("%q: %g m, want %g", line, got, want)
+		}
+	}
+}
+
 // TestPlumbingReachesThePlant: what a site file says of pipes, safety parts and
 // the hot-water line stands in the simulated plant.
 func TestPlumbingReachesThePlant(t *testing.T) {
