@@ -244,6 +244,12 @@ func newRig(t *testing.T) *rig {
 // start runs the station up to its tick at instant 0.
 func (r *rig) start() {
 	r.t.Helper()
+	r.startWall(control.Wall{Time: noon, Trusted: true})
+}
+
+// startWall is start with a wall clock of its own.
+func (r *rig) startWall(wall control.Wall) {
+	r.t.Helper()
 	var err error
 	if r.station, err = New(r.options); err != nil {
 		r.t.Fatal(err)
@@ -260,7 +266,7 @@ func (r *rig) start() {
 		<-r.ended
 		hurryUp()
 	})
-	r.to(0)
+	r.toWall(0, wall)
 }
 
 // to advances to an instant, with the wall clock running along and trusted.
