@@ -45,31 +45,35 @@ const (
 	// Unsupported: the part is known, or its record is sound, but this program
 	// cannot turn it into a value it could answer for.
 	Unsupported
+	// ReaderFailed: this program made a mistake of its own while it asked the
+	// probe. It asks again at the next pass.
+	ReaderFailed
 )
 
 type kindText struct{ label, words string }
 
 var kindTexts = map[FaultKind]kindText{
-	NotYetRead:  {"not_yet_read", "not read yet"},
-	BusAbsent:   {"bus_absent", "the bus is not there"},
-	Absent:      {"absent", "the probe is not on the bus"},
-	Denied:      {"denied", "no permission to read the probe"},
-	ReadFailed:  {"read_failed", "the probe could not be read"},
-	Silent:      {"silent", "the probe answered nothing"},
-	Malformed:   {"malformed", "the probe's record makes no sense"},
-	BadChecksum: {"bad_checksum", "the probe's record was damaged on its way"},
-	HeldLow:     {"held_low", "the record is all zeros: the bus is held low"},
-	NotDriven:   {"not_driven", "the record is all ones: nothing drives the bus"},
-	PowerOn:     {"power_on", "the record is the 85 °C of a probe that has just lost and regained its supply"},
-	Unpowered:   {"unpowered", "the probe had too little supply to measure"},
-	OutOfRange:  {"out_of_range", "the value is outside what the part can measure"},
-	Unsupported: {"unsupported", "this program cannot read the part"},
+	NotYetRead:   {"not_yet_read", "not read yet"},
+	BusAbsent:    {"bus_absent", "the bus is not there"},
+	Absent:       {"absent", "the probe is not on the bus"},
+	Denied:       {"denied", "no permission to read the probe"},
+	ReadFailed:   {"read_failed", "the probe could not be read"},
+	Silent:       {"silent", "the probe answered nothing"},
+	Malformed:    {"malformed", "the probe's record makes no sense"},
+	BadChecksum:  {"bad_checksum", "the probe's record was damaged on its way"},
+	HeldLow:      {"held_low", "the record is all zeros: the bus is held low"},
+	NotDriven:    {"not_driven", "the record is all ones: nothing drives the bus"},
+	PowerOn:      {"power_on", "the record is the 85 °C of a probe that has just lost and regained its supply"},
+	Unpowered:    {"unpowered", "the probe had too little supply to measure"},
+	OutOfRange:   {"out_of_range", "the value is outside what the part can measure"},
+	Unsupported:  {"unsupported", "this program cannot read the part"},
+	ReaderFailed: {"reader_failed", "this program failed while it read the probe"},
 }
 
 // FaultKinds lists all kinds, in a fixed order.
 func FaultKinds() []FaultKind {
 	kinds := make([]FaultKind, 0, len(kindTexts))
-	for kind := NotYetRead; kind <= Unsupported; kind++ {
+	for kind := NotYetRead; kind <= ReaderFailed; kind++ {
 		kinds = append(kinds, kind)
 	}
 	return kinds

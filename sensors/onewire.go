@@ -31,6 +31,10 @@ type OneWireOptions struct {
 	// of 750 ms each in turn. It needs write permission on the kernel's file
 	// therm_bulk_read; where that is missing each probe converts in its turn.
 	OneConversionForAll bool
+	// Failed is told of a mistake of this program that was caught while the bus
+	// was read, when it is another than the one before. It is called by the
+	// reading goroutine and must not block. May be nil.
+	Failed func(error)
 }
 
 const (
@@ -54,6 +58,7 @@ type OneWire struct {
 	reader    chan struct{} // holds one token while a reading goroutine lives
 	operation atomic.Pointer[operation]
 	strangers atomic.Pointer[[]string]
+	mistakes  mistakes
 }
 
 // oneWireProbe: the fields below latest belong to the reading goroutine.

@@ -7,7 +7,7 @@ import (
 
 // passes is the reading goroutine.
 func (b *OneWire) passes(ctx context.Context) error {
-	b.discardOldConversions(ctx)
+	b.guard(nil, func() { b.discardOldConversions(ctx) })
 	for ctx.Err() == nil {
 		begun := b.clock.Now()
 		b.pass(ctx)
@@ -20,15 +20,15 @@ func (b *OneWire) passes(ctx context.Context) error {
 }
 
 func (b *OneWire) pass(ctx context.Context) {
-	b.lookForStrangers(ctx)
+	b.guard(nil, func() { b.lookForStrangers(ctx) })
 	if b.options.OneConversionForAll {
-		b.convertAll(ctx)
+		b.guard(nil, func() { b.convertAll(ctx) })
 	}
 	for _, p := range b.probes {
 		if ctx.Err() != nil {
 			return
 		}
-		b.ask(ctx, p)
+		b.guard(p, func() { b.ask(ctx, p) })
 	}
 }
 

@@ -83,7 +83,10 @@ func openProbes(ports *Ports, s *site.Site, clock Clock, o BuildOptions) error {
 	var oneWire *sensors.OneWire
 	if len(identities) > 0 {
 		member := clock.Join("bus 1-wire", BusTurn)
-		bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{Root: s.OneWireFolder, Identities: identities})
+		bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{
+			Root: s.OneWireFolder, Identities: identities,
+			Failed: func(err error) { o.Log.Error("a probe bus is read on after a mistake of this program", "error", err) },
+		})
 		if err != nil {
 			member.Leave()
 			return err

@@ -57,7 +57,7 @@ func (s *saver) run() {
 		if body == nil {
 			continue
 		}
-		s.note(s.store.save(body))
+		s.note(protected("saving the state", func() error { return s.store.save(body) }))
 		close(ended)
 		done()
 	}
