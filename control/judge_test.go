@@ -61,7 +61,7 @@ func TestUnsteadyJumpsAreNotBelieved(t *testing.T) {
 		d.readings[atTop].Value = []float64{60, 85, 20}[i%3]
 		d.run(time.Second)
 	}
-	if d.reading(atTop).OK() {
+	if top := d.reading(atTop); top.OK() {
 		t.Errorf("a reading that jumps about is %s", d.reading(atTop).Quality)
 	}
 	d.expectFinding(FoundProbeJumps, true)

@@ -40,8 +40,9 @@ type Judged struct {
 	Fault    string // the driver's own words, when it had any
 }
 
-// OK tells whether a rule may use the value.
-func (j Judged) OK() bool { return j.Quality == Good }
+// OK tells whether a rule may use the value. It takes a pointer because it is
+// asked some thirty times a step, and a value would be copied each time.
+func (j *Judged) OK() bool { return j.Quality == Good }
 
 // Wall is the wall clock as the board knows it.
 type Wall struct {
