@@ -7,16 +7,15 @@ type Controller struct {
 	plan Plan
 	st   State
 
-	systems       []system
-	neighbours    []int          // per probe: the one that proves it should move, or none
-	probeSettings []*Settings    // per probe
-	ballots       []ballot       // per output
-	limits        []outputLimits // per output
-	absent        Judged         // stands for every reading that is not wired
-	findings      findings
-	out           Outcome
-	board         Board
-	uneasy        bool // some probe is not, or was lately not, as it should be
+	systems  []system
+	watches  []watch        // per probe
+	ballots  []ballot       // per output
+	limits   []outputLimits // per output
+	absent   Judged         // stands for every reading that is not wired
+	findings findings
+	out      Outcome
+	board    Board
+	uneasy   bool // some probe is not, or was lately not, as it should be
 
 	startedAt    time.Duration // service time at the last Restarted
 	holidayAsked bool          // a person has spoken of a holiday since then
@@ -49,8 +48,7 @@ func New(plan Plan) (*Controller, error) {
 	c.out.Decisions = make([]Decision, len(plan.Outputs))
 	c.ballots = make([]ballot, len(plan.Outputs))
 	c.limits = make([]outputLimits, len(plan.Outputs))
-	c.neighbours = make([]int, len(plan.Probes))
-	c.probeSettings = make([]*Settings, len(plan.Probes))
+	c.watches = make([]watch, len(plan.Probes))
 	c.systems = make([]system, len(plan.Systems))
 	c.out.Findings = make([]Finding, 0, 8)
 	c.findings = newFindings(&c.plan)
@@ -87,13 +85,33 @@ func (c *Controller) bind() {
 			c.limits[i] = outputLimits{set.HeaterMinimumRun, set.HeaterMinimumRest, o.LeastLevel}
 		}
 	}
-	for i, pr := range p.Probes {
-		c.neighbours[i] = p.neighbour(i)
-		c.probeSettings[i] = &p.Settings
-		if pr.System != House {
-			c.probeSettings[i] = &p.Systems[pr.System].Settings
-		}
+	for i := range p.Probes {
+		c.watches[i] = c.watchOf(i)
 	}
+}
+
+// watchOf ties up what judging needs of one probe.
+func (c *Controller) watchOf(probe int) watch {
+	p := &c.plan
+	pr := p.Probes[probe]
+	w := watch{reading: &c.out.Readings[probe], mem: &c.st.Probes[probe], limit: &placeLimits[pr.Place], set: &p.Settings}
+	if pr.System != House {
+		w.set = &p.Systems[pr.System].Settings
+	}
+	n := p.neighbour(probe)
+	if n == none {
+		return w
+	}
+	// The water beside the coil may rest for a day; it moves when the loop runs.
+	if pr.Place == TankBottom {
+		pump := p.outputOf(pr.System, LoopPump)
+		if pump == none {
+			return w
+		}
+		w.mover = &c.st.Outputs[pump]
+	}
+	w.neighbour = &c.out.Readings[n]
+	return w
 }
 
 // Plan gives the house that the controller was made for.

@@ -17,43 +17,65 @@ const skyBandK = 5
 // reading is called frozen.
 const frozenNeighbourK = 10
 
+// watch is one probe as judging sees it.
+type watch struct {
+	reading *Judged
+	mem     *ProbeState
+	limit   *placeLimit
+	set     *Settings
+
+	// neighbour's movement proves that this probe should move; nil when none
+	// does. With a mover it proves so only while that output runs.
+	neighbour *Judged
+	mover     *OutputState
+}
+
+// notHandedOver stands for a reading that Step was not given.
+var notHandedOver = Reading{Fault: "the reading was not handed over"}
+
 // judge turns the readings of this step into judged ones. Readings that are
 // not there at all count as missing.
 func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
-	absent := Reading{Fault: "the reading was not handed over"}
-	for i := range c.plan.Probes {
-		r := &absent
+	uneasy := false
+	for i := range c.watches {
+		w, r := &c.watches[i], &notHandedOver
 		if i < len(readings) {
 			r = &readings[i]
 		}
-		c.st.Probes[i].judge(&c.out.Readings[i], r, &placeLimits[c.plan.Probes[i].Place], c.probeSettings[i], elapsed)
+		w.mem.Since += elapsed
+		w.mem.Sample += elapsed
+		if w.mem.follows(r, w.limit, w.set) {
+			w.mem.accept(w.reading, r)
+		} else {
+			w.mem.judge(w.reading, r, w.limit, w.set)
+			uneasy = true
+		}
+		uneasy = uneasy || w.mem.Silent|w.mem.Trouble != 0
 	}
-	for i := range c.plan.Probes {
-		if n := c.neighbours[i]; n != none && c.mustMove(i) {
-			c.st.Probes[i].judgeFrozen(&c.out.Readings[i], &c.out.Readings[n], c.probeSettings[i], elapsed)
+	for i := range c.watches {
+		w := &c.watches[i]
+		if w.neighbour != nil && (w.mover == nil || w.mover.Level > 0) && w.mem.judgeFrozen(w.reading, w.neighbour, w.set, elapsed) {
+			uneasy = true
 		}
 	}
 	for i := range c.systems {
-		c.judgeAgainstSky(&c.systems[i])
-	}
-	c.uneasy = false
-	for i := range c.plan.Probes {
-		if j, m := &c.out.Readings[i], &c.st.Probes[i]; !j.OK() || j.HeldOver || m.Silent|m.Trouble != 0 {
-			m.count(j, elapsed)
-			c.uneasy = true
+		if c.systems[i].judgeAgainstSky() {
+			uneasy = true
 		}
 	}
+	c.uneasy = uneasy && c.countTrouble(elapsed)
 }
 
-// mustMove tells whether a place is bound to move when its neighbour does. The
-// water beside the coil may rest for a day; it moves when the loop runs.
-func (c *Controller) mustMove(probe int) bool {
-	p := c.plan.Probes[probe]
-	if p.Place != TankBottom {
-		return true
+// countTrouble keeps the accounts of the probes that are not, or were lately
+// not, as they should be, and tells whether there is one.
+func (c *Controller) countTrouble(elapsed time.Duration) (found bool) {
+	for i := range c.watches {
+		if j, m := c.watches[i].reading, c.watches[i].mem; !j.OK() || j.HeldOver || m.Silent|m.Trouble != 0 {
+			m.count(j, elapsed)
+			found = true
+		}
 	}
-	pump := c.systems[p.System].pump
-	return pump != none && c.st.Outputs[pump].Level > 0
+	return found
 }
 
 // mostTrouble bounds the account of bad readings, so that a repaired probe is
@@ -83,13 +105,8 @@ func (m *ProbeState) count(j *Judged, elapsed time.Duration) {
 // judge looks at one reading by itself: is there a value, is it young enough,
 // can it be, and can it have moved there. While a reading fails, the last good
 // value stands in until it is too old, so that one bad sample switches nothing.
-func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings, elapsed time.Duration) {
-	m.Since += elapsed
-	m.Sample += elapsed
-	if m.follows(r, lim, set) {
-		m.accept(j, r)
-		return
-	}
+// It is called for the samples that do not just follow the last one.
+func (m *ProbeState) judge(j *Judged, r *Reading, lim *placeLimit, set *Settings) {
 	j.Value, j.Age, j.Fault, j.HeldOver = r.Value, r.Age, r.Fault, false
 	switch {
 	case r.Fault != "" || math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || r.Age < 0:
@@ -133,8 +150,10 @@ func (m *ProbeState) accept(j *Judged, r *Reading) {
 		m.Sample = r.Age
 	}
 	m.Known, m.Last, m.Since, m.Doubted = true, r.Value, r.Age, false
-	j.Value, j.Age, j.Fault, j.HeldOver = r.Value, r.Age, "", false
-	j.Quality, j.Why = Good, Reason{}
+	j.Value, j.Age, j.HeldOver = r.Value, r.Age, false
+	if j.Quality != Good || j.Fault != "" { // else there is nothing to wipe
+		j.Quality, j.Why, j.Fault = Good, Reason{}, ""
+	}
 }
 
 // sampleGap is the least difference in age that tells two samples apart.
@@ -171,38 +190,47 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 }
 
 // judgeFrozen doubts a reading that stays the same to the last digit for long
-// while its neighbour moves. Real probes flicker in their last digit.
-func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed time.Duration) {
+// while its neighbour moves, and tells so. Real probes flicker in their last
+// digit.
+func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed time.Duration) bool {
 	if !j.OK() || !neighbour.OK() {
-		return
+		return false
 	}
 	if m.Same == 0 {
 		m.OtherLow, m.OtherHigh = neighbour.Value, neighbour.Value
 	}
 	m.Same += elapsed
-	m.OtherLow = min(m.OtherLow, neighbour.Value)
-	m.OtherHigh = max(m.OtherHigh, neighbour.Value)
-	if m.Same >= set.FrozenAfter && m.OtherHigh-m.OtherLow >= frozenNeighbourK {
-		j.Quality = Suspect
-		j.Why = because(SaysFrozenReading, j.Value, seconds(m.Same), m.OtherHigh-m.OtherLow)
+	// A good value is a number, so that the dearer min and max are not needed.
+	if neighbour.Value < m.OtherLow {
+		m.OtherLow = neighbour.Value
+	} else if neighbour.Value > m.OtherHigh {
+		m.OtherHigh = neighbour.Value
 	}
+	if m.Same < set.FrozenAfter || m.OtherHigh-m.OtherLow < frozenNeighbourK {
+		return false
+	}
+	j.Quality = Suspect
+	j.Why = because(SaysFrozenReading, j.Value, seconds(m.Same), m.OtherHigh-m.OtherLow)
+	return true
 }
 
 // judgeAgainstSky doubts a collector that reads further below the outdoor air
-// than a clear night sky can cool it. Either its cable has a short, which looks
-// like frost, or the outdoor probe stands too warm: rule_frost.go takes both
-// into account.
-func (c *Controller) judgeAgainstSky(s *system) {
+// than a clear night sky can cool it, and tells so. Either its cable has a
+// short, which looks like frost, or the outdoor probe stands too warm:
+// rule_frost.go takes both into account.
+func (s *system) judgeAgainstSky() bool {
 	m := s.mem
 	if !s.collector.OK() || !s.outdoor.OK() {
 		m.BelowSky = false
-		return
+		return false
 	}
 	m.BelowSky = latched(m.BelowSky, s.outdoor.Value-s.collector.Value, skyCoolingK, skyBandK)
-	if m.BelowSky {
-		s.collector.Quality = Suspect
-		s.collector.Why = because(SaysColderThanSky, s.collector.Value, s.outdoor.Value)
+	if !m.BelowSky {
+		return false
 	}
+	s.collector.Quality = Suspect
+	s.collector.Why = because(SaysColderThanSky, s.collector.Value, s.outdoor.Value)
+	return true
 }
 
 // neighbour gives the reading whose movement proves that this one should move,
