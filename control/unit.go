@@ -31,6 +31,7 @@ const (
 	LossPerArea              // W/(m² K)
 	LossPerArea2             // W/(m² K²)
 	LossRate                 // W/K
+	LightSum                 // kWh/m², of a year
 	Plain                    // a number without unit
 	numUnits
 )
@@ -61,6 +62,7 @@ var unitTable = [numUnits]struct {
 	LossPerArea:  {"W/(m² K)", "a loss by area", []spelling{{"W/(m² K)", 1}, {"W/(m2 K)", 1}}},
 	LossPerArea2: {"W/(m² K²)", "a loss by area that grows with temperature", []spelling{{"W/(m² K²)", 1}, {"W/(m2 K2)", 1}}},
 	LossRate:     {"W/K", "a loss", []spelling{{"W/K", 1}}},
+	LightSum:     {"kWh/m²", "a year's light by area", []spelling{{"kWh/m²", 1}, {"kWh/m2", 1}}},
 	Plain:        {"", "a plain number", []spelling{{"", 1}}},
 }
 

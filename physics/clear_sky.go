@@ -30,18 +30,21 @@ func ClearSkyHaurwitzWM2(apparentElevationDeg float64) float64 {
 // apparent zenith is in degrees; absoluteAirMass is AirMass times pressure by
 // 101325 Pa; the Linke turbidity runs from 2 (clear mountain air) over 3 (clean
 // country) to 7 (city haze) and is clamped to 1..10; the altitude is in m,
-// clamped to -100..5000; extraterrestrialNormalWM2 is in W/m2. With the sun at
+// clamped to -100..2000; extraterrestrialNormalWM2 is in W/m2. With the sun at
 // or below the horizon all is zero.
 //
 // Source: Ineichen and Perez, Solar Energy 73 (2002), without the brightening
 // term of later implementations. Root-mean-square error against stations about
-// 5 % when the turbidity is known.
+// 5 % when the turbidity is known. The stations lie below some 1600 m (from
+// memory), and at 4000 m the terms in the altitude would let 98 % of a high sun
+// through, where clean thin air lets some 87 % (from memory): above 2000 m the
+// air mass alone follows the height.
 func ClearSkyIneichen(apparentZenithDeg, absoluteAirMass, linkeTurbidity, altitudeM, extraterrestrialNormalWM2 float64) Irradiance {
 	cosZenith := cosDeg(apparentZenithDeg)
 	if !(cosZenith > 1e-9) || !(extraterrestrialNormalWM2 > 0) {
 		return Irradiance{}
 	}
-	turbidity, altitude := clamp(linkeTurbidity, 1, 10), clamp(altitudeM, -100, 5000)
+	turbidity, altitude := clamp(linkeTurbidity, 1, 10), clamp(altitudeM, -100, 2000)
 	airMass := math.Max(absoluteAirMass, 0)
 	high, higher := math.Exp(-altitude/8000), math.Exp(-altitude/1250)
 

@@ -55,18 +55,27 @@ func placeOf(s *site.Site) weather.Place {
 }
 
 // generatedYear makes weather up whose coldest night is the one that the site
-// file expects, where that is colder than the usual climate of the place.
+// file expects, where that is colder than the usual climate of the place, and
+// whose light is what the site file says of it.
 func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
 	place := placeOf(s)
 	climate := weather.UsualClimate(place)
 	if s.ColdestC < climate.MeanAirC-5 {
 		climate.ColdestNightC = s.ColdestC
 	}
+	words := text("a generated year for the site's latitude and altitude (seed %d)", seed)
+	if s.YearLightKWhM2 > 0 {
+		climate.YearLightKWhM2 = s.YearLightKWhM2
+		words = text("a generated year with %.0f kWh/m² on level ground, as the site file says (seed %d)", s.YearLightKWhM2, seed)
+	}
 	const days = 368 // a leap year and the hours that the zone is off
 	made, err := weather.Generate(place, climate, weather.SeedsFrom(seed), start.AddDate(0, 0, -1), days)
+	if err != nil && s.YearLightKWhM2 > 0 {
+		err = fmt.Errorf("with sunshine = \"%g kWh/m²\" in the site file: %w", s.YearLightKWhM2, err)
+	}
 	return yearOfWeather{
 		source: made,
-		Words:  text("a generated year for the site's latitude and altitude (seed %d)", seed),
+		Words:  words,
 		Remark: "Nobody has measured this weather. For a real answer give --weather a file of hourly weather from near the site.",
 	}, err
 }

@@ -49,6 +49,9 @@ var placeTable = table{
 		{name: "coldest", unit: control.Celsius, min: -50, max: 30, required: true, example: "-12 °C",
 			meaning: "Outdoor air in the coldest night to expect. The fluid in the loop is checked against it.",
 			set:     func(t *target, v value) { t.site.ColdestC = v.number }},
+		{name: "sunshine", unit: control.LightSum, min: 300, max: 3000, example: "1400 kWh/m²",
+			meaning: "Light on level ground in a usual year, as solar maps and weather services give it. Used by simulate alone, when it makes up weather; left out, it goes by latitude, and single places are off by a fifth.",
+			set:     func(t *target, v value) { t.site.YearLightKWhM2 = v.number }},
 	},
 }
 

@@ -20,6 +20,8 @@ type Site struct {
 	BatteryClock bool           // the board keeps the time without power
 	ColdestC     float64        // coldest night to expect
 
+	YearLightKWhM2 float64 // on level ground in a usual year; 0: not known
+
 	SupplyW     float64 // that all heaters together may draw; 0: no limit
 	ObserveOnly bool    // everything is decided and shown, nothing is switched
 

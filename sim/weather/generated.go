@@ -48,6 +48,7 @@ const (
 	dayClear dayClass = iota
 	dayPart
 	dayOvercast
+	dayClasses
 )
 
 // MaxGeneratedDays bounds the span of generated weather.
@@ -66,39 +67,62 @@ func Generate(place Place, climate Climate, seeds Seeds, start time.Time, days i
 		return nil, fmt.Errorf("weather: %d days; give 1 to %d", days, MaxGeneratedDays)
 	}
 	w := &Generated{place: place, climate: climate, seeds: seeds, first: solarDay(start.UTC(), place.LongitudeDeg), stretch: 1}
-	w.days = drawDays(climate, seeds, days)
+	lots := w.drawDays(days)
+	better, err := w.meetYearLight(lots)
+	if err != nil {
+		return nil, err
+	}
+	for i := range w.days {
+		w.days[i].class = w.classOf(lots[i], i, better)
+	}
 	if err := w.meetColdestNight(); err != nil {
 		return nil, err
 	}
 	return w, nil
 }
 
-// drawDays runs the chain. A day is like the last one with the probability of
-// persistence, else it is drawn by the shares, which are thereby also the
-// shares in the long run.
-func drawDays(c Climate, seeds Seeds, n int) []dayWeather {
-	classes, air := noise.NewStream(seeds.Days), noise.NewStream(seeds.Air)
-	days := make([]dayWeather, n)
-	class, anomalyK := drawClass(c, &classes), 0.0
-	for i := range days {
-		if i > 0 && classes.Float64() >= c.Persistence {
-			class = drawClass(c, &classes)
+// drawDays draws every day's temperature, and its lot: 0 for the best weather
+// there is in that season, 1 for the worst. A day has the last one's lot with the
+// probability of persistence, else a fresh one, so that the shares of the climate
+// are also those in the long run.
+func (w *Generated) drawDays(n int) (lots []float64) {
+	chance, air := noise.NewStream(w.seeds.Days), noise.NewStream(w.seeds.Air)
+	w.days, lots = make([]dayWeather, n), make([]float64, n)
+	lot, anomalyK := chance.Float64(), 0.0
+	for i := range lots {
+		if i > 0 && chance.Float64() >= w.climate.Persistence {
+			lot = chance.Float64()
 		}
+		lots[i] = lot
 		// A first-order chain with a spread of 3 K that forgets in about 3 days.
 		anomalyK = 0.7*anomalyK + 3*math.Sqrt(1-0.7*0.7)*air.Normal()
-		days[i] = dayWeather{class, anomalyK}
+		w.days[i].anomalyK = anomalyK
 	}
-	return days
+	return lots
 }
 
-func drawClass(c Climate, s *noise.Stream) dayClass {
-	switch x := s.Float64(); {
-	case x < c.ClearShare:
+// classOf turns a day's lot into its weather. Better is the share of days by
+// which all seasons are better than the climate says.
+func (w *Generated) classOf(lot float64, day int, better float64) dayClass {
+	clear := w.climate.ClearShare + better + w.climate.SummerShare*w.summerWave(w.first+int64(day))
+	switch {
+	case lot < clear:
 		return dayClear
-	case x < c.ClearShare+c.PartShare:
+	case lot < clear+w.climate.PartShare:
 		return dayPart
 	}
 	return dayOvercast
+}
+
+// summerWave is 1 when the sky is at its clearest, three weeks after the summer
+// solstice, and -1 half a year later.
+func (w *Generated) summerWave(solarDay int64) float64 {
+	clearest := 192.0
+	if w.place.LatitudeDeg < 0 {
+		clearest -= 182.5
+	}
+	yearDay := time.Unix(solarDay*86400, 0).UTC().YearDay()
+	return math.Cos((float64(yearDay) - clearest) * 2 * math.Pi / 365.25)
 }
 
 func solarDay(utc time.Time, longitudeDeg float64) int64 {
@@ -133,12 +157,17 @@ func (w *Generated) atSun(utc time.Time, sun physics.SunPosition) Sample {
 
 // cover is the cloud before the sun at a second of solar time.
 func (w *Generated) cover(second float64) float64 {
+	return w.coverOf(w.day(int64(math.Floor(second/86400))).class, second)
+}
+
+// coverOf is cover on a day of a class.
+func (w *Generated) coverOf(class dayClass, second float64) float64 {
 	minutes := second / 60
-	switch w.day(int64(math.Floor(second / 86400))).class {
+	switch class {
 	case dayClear:
 		return 0.03 * (1 + noise.Smooth(w.seeds.Clouds, minutes/120))
 	case dayOvercast:
-		return 0.93 + 0.07*noise.Smooth(w.seeds.Clouds, minutes/45)
+		return 0.96 + 0.04*noise.Smooth(w.seeds.Clouds, minutes/45)
 	}
 	// Passing clouds: a curve with waves of a quarter hour and of minutes, cut
 	// at a level. A cloud's edge passes in about a minute.

@@ -50,7 +50,7 @@ func TestGeneratedWeatherIsPossible(t *testing.T) {
 func TestEachSubjectHasItsOwnSeed(t *testing.T) {
 	seeds := SeedsFrom(1)
 	climate := UsualClimate(torino)
-	climate.ClearShare, climate.PartShare = 0, 1
+	climate.ClearShare, climate.PartShare, climate.SummerShare = 0, 1, 0
 	other := seeds
 	other.Clouds++
 	a, b := generate(t, torino, climate, seeds, 30), generate(t, torino, climate, other, 30)
@@ -71,7 +71,7 @@ func TestEachSubjectHasItsOwnSeed(t *testing.T) {
 
 func TestDaysComeInTheirShares(t *testing.T) {
 	climate := UsualClimate(torino)
-	climate.ClearShare, climate.PartShare, climate.Persistence = 0.5, 0.2, 0.6
+	climate.ClearShare, climate.PartShare, climate.SummerShare, climate.Persistence = 0.5, 0.2, 0, 0.6
 	w := generate(t, torino, climate, SeedsFrom(5), MaxGeneratedDays)
 	var counts [3]float64
 	stays := 0.0
@@ -90,7 +90,7 @@ func TestDaysComeInTheirShares(t *testing.T) {
 // none and back many times a day.
 func TestCloudsPassWithinMinutes(t *testing.T) {
 	climate := UsualClimate(torino)
-	climate.ClearShare, climate.PartShare = 0, 1
+	climate.ClearShare, climate.PartShare, climate.SummerShare = 0, 1, 0
 	w := generate(t, torino, climate, SeedsFrom(2), 10)
 	passes, covered, hidden := 0, 0, false
 	for minute := range 10 * 1440 {
