@@ -37,14 +37,15 @@
 // A Fault is a row of data: a name from FaultKinds, what it happens to, when it
 // starts, how long it lasts and how bad it is. Overlapping faults are allowed.
 // It happens to a system, a probe or the whole house: its mains power, the
-// board's outputs, the bus of all probes, clock and storage. Clock, MainsOn and
-// Storage are for whoever runs the controller. What a loop has lost and what a
+// board's outputs and heat, the bus of all probes, clock and storage. Clock,
+// MainsOn, Storage and BoardC are for whoever runs the controller. What a loop has lost and what a
 // cut-out has tripped stays so when the fault ends, until RefillLoop and
 // ResetCutOut.
 //
 // # Not modelled
 //
-// Room temperature that changes, electricity (currents, relays as such: a welded
-// relay is its consequence), and what the parts' own
-// documentation names.
+// Room temperature that changes, electricity (relays as such: a welded relay is
+// its consequence; a current is the power over a steady voltage), what a relief
+// valve's water adds to the draw flow, and what the parts' own documentation
+// names.
 package sim

@@ -159,6 +159,9 @@ func (h *House) applyFaults() {
 
 func (h *House) breakProbe(p *Probe) {
 	broken := probeFault{missing: h.broken.busSilent}
+	if unit, err := PlaceUnit(p.config.Place); err == nil && unit == "degC" {
+		broken.biasK, broken.humK = h.broken.busShiftK, h.broken.busHumK
+	}
 	for _, f := range h.faults.all {
 		if !f.kind.OfProbe() || !f.active(h.elapsed) {
 			continue

@@ -29,6 +29,9 @@ var scenes = map[string]scene{
 	"heater relay welded":               {startC: 35, heaterOff: true},
 	"heater thermostat welded":          {startC: 60, also: []string{"heater relay welded"}, staysTripped: true},
 	"heater cut-out bridged":            {startC: 60, also: []string{"heater relay welded", "heater thermostat welded"}},
+	"heater thermostat set high":        {startC: 60, also: []string{"heater relay welded"}, staysTripped: true},
+	"probe in the sun":                  {probe: "outdoors"},
+	"probe on a warm wall":              {probe: "outdoors"},
 	"heater cut-out tripped":            {staysTripped: true},
 	"tank relief valve blocked":         {startC: 94, also: []string{"heater relay welded", "heater thermostat welded", "heater cut-out bridged"}},
 	"drinking-water coil scaled":        {system: 1},
@@ -90,8 +93,7 @@ func (sc scene) drive(h *House) {
 // seen is all that can be told about a house from outside.
 func seen(h *House) string {
 	wall, trusted := h.Clock()
-	full, readOnly := h.Storage()
-	text := fmt.Sprint(wall, trusted, full, readOnly, h.MainsOn(), h.Usage(), h.Truth(0), h.Truth(1))
+	text := fmt.Sprint(wall, trusted, h.Storage(), h.BoardC(), h.MainsOn(), h.Usage(), h.Truth(0), h.Truth(1))
 	for _, p := range h.probes {
 		value, ok := p.Read(h.Elapsed())
 		text += fmt.Sprint(" ", value, ok)

@@ -64,6 +64,9 @@ var heaterFaultKinds = []FaultKind{
 	{Name: "heater thermostat set low", Meaning: "it opens below what the program waits for",
 		Amount: "setting in degC", UsualAmount: 45, Least: 1, Most: 120,
 		breakPlant: func(d *plant.Damage, amount float64) { d.ThermostatSetC = amount }},
+	{Name: "heater thermostat set high", Meaning: "it no longer limits before the cut-out does",
+		Amount: "setting in degC", UsualAmount: 100, Least: 1, Most: 120,
+		breakPlant: func(d *plant.Damage, amount float64) { d.ThermostatSetC = amount }},
 	{Name: "heater cut-out tripped", Meaning: "the heater is dead until a person resets it",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CutOutTripped = true }},
 }

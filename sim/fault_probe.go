@@ -25,6 +25,12 @@ var probeFaultKinds = []FaultKind{
 			p.biasK += f.amount
 			p.noiseK = max(p.noiseK, 0.5)
 		}},
+	{Name: "probe in the sun", Meaning: "its shade is gone: it reads warmer by day, and right at night",
+		Amount: "error in K at a sun of 1000 W/m² on level ground", UsualAmount: 12, Least: 0, Most: 60,
+		breakProbe: func(p *probeFault, f plannedFault) { p.sunK = max(p.sunK, f.amount) }},
+	{Name: "probe on a warm wall", Meaning: "it feels the room behind it: too warm in the frost above all",
+		Amount: "share of the room in what it reads", UsualAmount: 0.4, Least: 0, Most: 1,
+		breakProbe: func(p *probeFault, f plannedFault) { p.wallShare = max(p.wallShare, f.amount) }},
 	{Name: "probes swapped", Meaning: "two probes read each other's place", swaps: true,
 		breakProbe: func(p *probeFault, f plannedFault) { p.reads = f.other }},
 	{Name: "flow meter stuck at zero", Meaning: "no pulses though fluid flows",

@@ -24,6 +24,8 @@ type House struct {
 	faults  faultPlan
 	broken  houseFault
 	probes  []*Probe
+	tapped  bool // water was drawn in this step
+	opened  bool // and somebody has just opened a tap
 
 	lastStep  time.Duration
 	lastStepS float64 // the same in s, which costs a division
@@ -37,6 +39,7 @@ type houseSystem struct {
 	name   string
 	plant  *plant.Plant
 	share  float64
+	drawnL float64 // through the tank in this step
 	around plant.Surroundings
 	light  weather.OnField
 }
@@ -128,6 +131,9 @@ func (h *House) step(dt time.Duration) {
 	if h.elapsed >= h.skyEnds || h.elapsed >= h.faults.next {
 		h.lookUp()
 	}
+	if h.tapped {
+		h.closeTaps()
+	}
 	if h.taps != nil && !h.taps.Quiet(h.elapsed+dt) {
 		if portions := h.taps.Between(h.elapsed, h.elapsed+dt); !h.broken.nobodyHome {
 			h.draw(portions)
@@ -169,19 +175,35 @@ func (h *House) lookUp() {
 	}
 }
 
+// closeTaps forgets what the last step has drawn.
+func (h *House) closeTaps() {
+	h.tapped, h.opened = false, false
+	for i := range h.systems {
+		h.systems[i].drawnL = 0
+	}
+}
+
 func (h *House) draw(portions []household.Portion) {
+	h.tapped = true
 	for i := range portions {
 		p := &portions[i]
+		h.opened = h.opened || p.First
 		waitS := 0.0
 		if h.chain != nil {
-			waitS = h.take(p, plant.TapSeries(h.chain, wanted(p, 1), h.coldC))
+			got := plant.TapSeries(h.chain, wanted(p, 1), h.coldC)
+			for j := range h.systems {
+				h.systems[j].drawnL += got.HotLitres + got.ColdLitres
+			}
+			waitS = h.take(p, got)
 		}
 		for j := range h.systems {
 			s := &h.systems[j]
 			if s.share == 0 || h.chain != nil {
 				continue
 			}
-			waitS = max(waitS, h.take(p, s.plant.Tap(wanted(p, s.share), h.coldC)))
+			got := s.plant.Tap(wanted(p, s.share), h.coldC)
+			s.drawnL += got.HotLitres + got.ColdLitres
+			waitS = max(waitS, h.take(p, got))
 		}
 		h.usage.WaitS += waitS
 		if p.Last {

@@ -50,6 +50,8 @@ type Probe struct {
 	config    ProbeConfig
 	truth     func() float64
 	elsewhere func() float64 // what it reads out of its pocket
+	sunWM2    func() float64 // on level ground; nil outside of a house
+	roomC     func() float64 // nil outside of a house
 	random    noise.Stream
 	fault     probeFault
 	plain     bool    // no fault, lag, drift or noise: see Read
@@ -74,6 +76,9 @@ type probeFault struct {
 	reads              *Probe  // the probe whose place it reads instead of its own
 	powerUpEvery       int     // one reading in so many is the power-up value
 	surgeK             float64 // size of single wild readings
+	sunK               float64 // error at 1000 W/m²
+	wallShare          float64 // part of the room in what it feels
+	humK               float64 // swing of a wave that all probes of the bus have
 }
 
 const (
@@ -82,6 +87,9 @@ const (
 	powerUpC = 85
 	// surgeEvery is how many readings pass between two wild ones.
 	surgeEvery = 12
+	// humPeriod is the slow wave that readings once a second make of a mains hum
+	// that is not quite in step with them (aliasing; the period is invented).
+	humPeriod = 47 * time.Second
 )
 
 // NewProbe makes a probe of any two temperatures in degC: the truth at its
@@ -119,6 +127,8 @@ func (h *House) AddProbe(c ProbeConfig) (*Probe, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.sunWM2 = func() float64 { return h.sky.GlobalHorizontalWM2 }
+	p.roomC = func() float64 { return h.config.RoomC }
 	h.probes = append(h.probes, p)
 	return p, nil
 }
@@ -170,6 +180,9 @@ func (p *Probe) readAll(elapsed time.Duration) (valueC float64, ok bool) {
 	if noiseK := math.Hypot(c.NoiseK, f.noiseK); noiseK > 0 {
 		valueC += noiseK * p.random.Normal()
 	}
+	if f.humK > 0 {
+		valueC += f.humK * math.Sin(2*math.Pi*elapsed.Seconds()/humPeriod.Seconds())
+	}
 	if f.surgeK > 0 && p.readings%surgeEvery == 0 {
 		valueC += math.Copysign(f.surgeK, p.random.Normal())
 	}
@@ -203,6 +216,9 @@ func (p *Probe) follow(elapsed time.Duration) {
 	aroundC := at.truth()
 	if p.fault.pulledOut {
 		aroundC = p.elsewhere()
+	}
+	if f := &p.fault; f.sunK > 0 || f.wallShare > 0 {
+		aroundC += f.wallShare*(p.roomC()-aroundC) + f.sunK*p.sunWM2()/1000
 	}
 	if !p.started || p.config.Lag == 0 {
 		p.feltC = aroundC

@@ -72,7 +72,7 @@ func TestEveryPlaceCanBeRead(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if c := truth(); !(c > 5 && c < 120) && unit == "degC" || !(c > 0.5 && c < 10) && unit != "degC" {
+		if c := truth(); !(c > 5 && c < 120) && unit == "degC" || !(c >= 0 && c < 10) && unit != "degC" {
 			t.Errorf("%s is at %g %s", name, c, unit)
 		}
 	}

@@ -75,7 +75,15 @@ type place struct {
 var placeUnits = map[string]string{
 	"loop_pressure": "bar", // above the air around, beside the expansion vessel
 	"loop_flow":     "l/min",
+	"draw_flow":     "l/min", // cold water into the tank, for draws
+
+	"pump_current":       "A", // at supplyV
+	"heater_current":     "A",
+	"circulation_button": "", // 1 in the step in which somebody opens a tap, else 0
 }
+
+// supplyV is the nominal mains voltage of IEC 60038 (from memory).
+const supplyV = 230
 
 // PlaceUnit is the unit of a place: "degC" for most. An error for a place there
 // is not.
@@ -117,6 +125,28 @@ var places = []place{
 		const at = 40 // degC; a meter of this kind is no better than the error it makes
 		perLMin := s.plant.Config().Fluid.DensityKgM3(at) / 60000
 		return func() float64 { return max(0, s.plant.FlowKgS()) / perLMin }
+	}},
+	{"draw_flow", "draw_flow", func(h *House, s *houseSystem) func() float64 {
+		return func() float64 {
+			if s.drawnL == 0 {
+				return 0
+			}
+			return s.drawnL / h.lastStepS * 60
+		}
+	}},
+	{"pump_current", "pump_current", func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 { return s.plant.PumpNowW() / supplyV }
+	}},
+	{"heater_current", "heater_current", func(_ *House, s *houseSystem) func() float64 {
+		return func() float64 { return s.plant.HeaterNowW() / supplyV }
+	}},
+	{"circulation_button", "circulation_button", func(h *House, _ *houseSystem) func() float64 {
+		return func() float64 {
+			if h.opened {
+				return 1
+			}
+			return 0
+		}
 	}},
 	{"outdoor_air", "outdoor_air", func(h *House, _ *houseSystem) func() float64 {
 		return func() float64 { return h.sky.AirC }

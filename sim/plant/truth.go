@@ -111,6 +111,22 @@ func (p *Plant) steaming() bool { return p.hottestC > p.boilingC || p.filling.st
 // the cost of a whole Truth.
 func (p *Plant) LoopPressurePa() float64 { return p.filling.vesselPa }
 
+// PumpNowW is the electric power that the loop pump takes in W, as of the last
+// step.
+func (p *Plant) PumpNowW() float64 { return p.config.PumpW * p.turning }
+
+// HeaterNowW is the electric power that the heater takes in W, as of the last
+// step; that of a scaled one is the mean of its cycles.
+func (p *Plant) HeaterNowW() float64 {
+	switch scaled := p.Damage.HeaterScaled; {
+	case !p.heating:
+		return 0
+	case scaled > 0 && !p.bare():
+		return p.heater.watt * (1 - clamp(scaled, 0, 1))
+	}
+	return p.heater.watt
+}
+
 // FlowKgS is the flow in the loop, negative in reverse.
 func (p *Plant) FlowKgS() float64 { return p.loop.flow.kgS }
 
