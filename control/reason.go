@@ -77,7 +77,7 @@ func (w Words) fill(values [3]float64) string {
 // figure writes a value with its unit as a person would: tenths of a degree,
 // whole seconds, minutes or hours.
 func figure(v float64, unit string) string {
-	if math.Abs(v) >= 1e6 {
+	if math.Abs(v) >= 1e6 && unit != "time" {
 		return strconv.FormatFloat(v, 'g', 3, 64) + " " + unit
 	}
 	if v > -0.05 && v < 0 {
@@ -97,13 +97,20 @@ func figure(v float64, unit string) string {
 	}
 }
 
+// wholeUp rounds up, but for the trace by which [seconds] may be too large: 2 min
+// are not 3.
+func wholeUp(v float64) float64 {
+	const trace = 1e-6
+	return math.Ceil(v-trace) + 0 // no "-0"
+}
+
 // span writes seconds as "40 s", "12 min", "3.5 h" or "7.0 days".
 func span(seconds float64) string {
 	switch {
 	case math.Abs(seconds) < 90:
-		return strconv.FormatFloat(math.Ceil(seconds), 'f', 0, 64) + " s"
+		return strconv.FormatFloat(wholeUp(seconds), 'f', 0, 64) + " s"
 	case math.Abs(seconds) < 90*60:
-		return strconv.FormatFloat(math.Ceil(seconds/60), 'f', 0, 64) + " min"
+		return strconv.FormatFloat(wholeUp(seconds/60), 'f', 0, 64) + " min"
 	case math.Abs(seconds) < 72*3600:
 		return strconv.FormatFloat(seconds/3600, 'f', 1, 64) + " h"
 	default:

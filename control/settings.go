@@ -121,7 +121,7 @@ var settingsTable = []Setting{
 		Meaning: "A tank whose hottest reading is this hot is cooled by 10 K through the cold collector, usually at night; during a holiday it begins 10 K lower. 0 °C means never. It costs heat, and is for loops that must not stagnate day after day.",
 		field:   func(s *Settings) any { return &s.NightCoolingC }},
 	{Name: "exercise_after", Group: groupProtect, Unit: Second, Min: 0, Max: 2592000, Default: 259200,
-		Meaning: "A loop pump that has stood still this long is turned over for 20 s, so that it does not seize. 0 s means never.",
+		Meaning: "A loop pump that has stood still this long is turned over for 20 s, or for minimum_run where that is longer, so that it does not seize. 0 s means never.",
 		field:   func(s *Settings) any { return &s.ExerciseAfter }},
 
 	{Name: "hygiene_interval", Group: groupHygiene, Unit: Second, Min: 0, Max: 2592000, Default: 604800,

@@ -231,9 +231,11 @@ func TestEverySentenceReadsWell(t *testing.T) {
 }
 
 func TestSpansAreWrittenAsAPersonWould(t *testing.T) {
-	for seconds, want := range map[float64]string{40: "40 s", 100: "2 min", 7200: "2.0 h", 7 * 86400: "7.0 days"} {
-		if got := span(seconds); got != want {
-			t.Errorf("%g s is written %q, want %q", seconds, got, want)
+	for s, want := range map[float64]string{
+		0: "0 s", 40: "40 s", 40.2: "41 s", 100: "2 min", seconds(2 * time.Minute): "2 min", 7200: "2.0 h", 7 * 86400: "7.0 days", 14 * 86400: "14.0 days",
+	} {
+		if got := figure(s, "time"); got != want {
+			t.Errorf("%g s is written %q, want %q", s, got, want)
 		}
 	}
 }
