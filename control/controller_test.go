@@ -55,86 +55,15 @@ func TestInvariants(t *testing.T) {
 		for i := range readings {
 			readings[i] = anyReading(rt)
 		}
-		wasOn := make([]bool, len(c.plan.Outputs))
-		byProtection := make([]bool, len(c.plan.Outputs))
-		inState := make([]time.Duration, len(c.plan.Outputs))
-		books := make([]Energy, len(c.systems))
+		var seen witness
 		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
 			elapsed, wall := anyStep(rt, c, readings)
-			out := c.Step(elapsed, wall, readings)
-			for i := range books {
-				checkEnergy(rt, books[i], c.EnergyOf(i))
-				books[i] = c.EnergyOf(i)
-			}
-			for i := range out.Decisions {
-				d := &out.Decisions[i]
-				inState[i] += elapsed
-				if d.On() != wasOn[i] {
-					least := c.limits[i].minRest
-					switch {
-					case wasOn[i] && (d.Rank >= Person || byProtection[i]):
-						least = 0
-					case wasOn[i]:
-						least = c.limits[i].minRun
-					case d.Rank == Protect:
-						least = min(least, protectRest)
-					}
-					if inState[i] < least {
-						rt.Errorf("output %d switched after %v: %s", i, inState[i], d.Reason)
-					}
-					wasOn[i], inState[i], byProtection[i] = d.On(), 0, d.On() && d.Rank == Protect
-				}
-				checkDecision(rt, c, out, i)
+			seen.begin(c, elapsed)
+			if what := seen.broken(c.Step(elapsed, wall, readings)); what != "" {
+				rt.Fatal(what)
 			}
 		}
 	})
-}
-
-// checkEnergy sees that no counter runs backwards.
-func checkEnergy(rt *rapid.T, was, is Energy) {
-	for _, pair := range [][2]float64{
-		{was.SunJ, is.SunJ}, {was.MeterJ, is.MeterJ}, {was.DrawnJ, is.DrawnJ},
-		{was.TankLossJ, is.TankLossJ}, {was.LoopLossJ, is.LoopLossJ}, {was.PumpJ, is.PumpJ},
-	} {
-		if !(pair[1] >= pair[0] && pair[1] < mostJ) {
-			rt.Errorf("an energy counter went from %g J to %g J", pair[0], pair[1])
-		}
-	}
-}
-
-func checkDecision(rt *rapid.T, c *Controller, out *Outcome, i int) {
-	d, o := &out.Decisions[i], c.plan.Outputs[i]
-	if d.Reason.Words == SaysNothing || d.Reason.String() == "" {
-		rt.Errorf("output %d has no reason", i)
-	}
-	if len(d.Votes) == maxVotes {
-		rt.Errorf("output %d has as many votes as there is room for", i)
-	}
-	if !(d.Level >= 0 && d.Level <= 1) {
-		rt.Errorf("output %d has level %g", i, d.Level)
-	}
-	s := &c.systems[o.System]
-	hottest, known := s.hottest()
-	switch {
-	case !d.On():
-	case o.Actuator == BackupHeater && !s.tankTop.OK():
-		rt.Errorf("heater is on without a tank top reading: %s", d.Reason)
-	case o.Actuator == BackupHeater && hottest >= s.set.TankLimitC:
-		rt.Errorf("heater is on at %g °C: %s", hottest, d.Reason)
-	case o.Actuator == LoopPump && s.collector.OK() && s.collector.Value >= s.set.RestartCeilingC:
-		rt.Errorf("pump is on with a collector at %g °C: %s", s.collector.Value, d.Reason)
-	case o.Actuator == LoopPump && !s.plan.WaterFilled && !known:
-		rt.Errorf("pump is on with no tank reading: %s", d.Reason)
-	case o.Actuator == LoopPump && !s.plan.WaterFilled && !s.collector.OK():
-		rt.Errorf("pump is on with no collector reading: %s", d.Reason)
-	case o.Actuator == LoopPump && known && hottest >= s.set.TankLimitC && s.collector.OK() && s.collector.Value >= hottest:
-		rt.Errorf("pump heats a full tank: %s", d.Reason)
-	}
-	for _, v := range d.Votes {
-		if v.Rank == Protect && d.Rank != Protect {
-			rt.Errorf("output %d: a protection was overruled by %s", i, d.Reason)
-		}
-	}
 }
 
 // TestRestoredControllerGoesOnTheSame: a controller that is saved and restored

@@ -1,0 +1,177 @@
+package control
+
+import (
+	"fmt"
+	"time"
+)
+
+// witness is what the invariants look at: a step, and what was before it.
+type witness struct {
+	c       *Controller
+	elapsed time.Duration
+	out     *Outcome
+	outputs []OutputState // before
+	energy  []Energy      // before
+}
+
+// begin notes what is before a step.
+func (w *witness) begin(c *Controller, elapsed time.Duration) {
+	w.c, w.elapsed = c, elapsed
+	w.outputs = append(w.outputs[:0], c.st.Outputs...)
+	w.energy = w.energy[:0]
+	for i := range c.systems {
+		w.energy = append(w.energy, c.EnergyOf(i))
+	}
+}
+
+// broken gives the first invariant that the step has broken, in words, or
+// nothing.
+func (w *witness) broken(out *Outcome) string {
+	w.out = out
+	for _, inv := range invariants {
+		for i := range out.Decisions {
+			if what := inv.broken(w, i); what != "" {
+				return fmt.Sprintf("%s: output %d: %s (%s)", inv.name, i, what, out.Decisions[i].Reason)
+			}
+		}
+	}
+	return ""
+}
+
+// invariants hold in every step, whatever came in and whatever was before.
+var invariants = []struct {
+	name   string
+	broken func(w *witness, output int) string
+}{
+	{"every decision has a reason", func(w *witness, i int) string {
+		if d := &w.out.Decisions[i]; d.Reason.Words == SaysNothing || d.Reason.Words >= numWords {
+			return "it has none"
+		}
+		return ""
+	}},
+	{"a level is one that the output can be driven at", func(w *witness, i int) string {
+		d, least := &w.out.Decisions[i], w.c.plan.Outputs[i].LeastLevel
+		if d.Level == 0 || d.Level == 1 || least > 0 && d.Level >= least && d.Level <= 1 {
+			return ""
+		}
+		return fmt.Sprint("the level is ", d.Level)
+	}},
+	{"there is room for every vote", func(w *witness, i int) string {
+		if len(w.out.Decisions[i].Votes) == maxVotes {
+			return "all the room is taken"
+		}
+		return ""
+	}},
+	{"a protection is never outranked", func(w *witness, i int) string {
+		for _, v := range w.out.Decisions[i].Votes {
+			if v.Rank == Protect && w.out.Decisions[i].Rank != Protect {
+				return "a protection lost: " + v.Reason.String()
+			}
+		}
+		return ""
+	}},
+	{"what a protection forbids is off", func(w *witness, i int) string {
+		for _, v := range w.out.Decisions[i].Votes {
+			if v.Rank == Protect && v.Level == 0 && w.out.Decisions[i].On() {
+				return "it is on against: " + v.Reason.String()
+			}
+		}
+		return ""
+	}},
+	{"the heater is on only with a good tank top reading, below the limit", func(w *witness, i int) string {
+		s := w.systemOf(i)
+		if w.c.plan.Outputs[i].Actuator != BackupHeater || !w.out.Decisions[i].On() {
+			return ""
+		}
+		if hottest, _ := s.hottest(); !s.tankTop.OK() || hottest >= s.set.TankLimitC {
+			return fmt.Sprintf("tank top good: %v, hottest %g °C", s.tankTop.OK(), hottest)
+		}
+		return ""
+	}},
+	{"the pump does not run into a steaming collector", func(w *witness, i int) string {
+		s := w.systemOf(i)
+		if w.pumps(i) && s.collector.OK() && s.collector.Value >= s.set.RestartCeilingC {
+			return fmt.Sprintf("the collector is at %g °C", s.collector.Value)
+		}
+		return ""
+	}},
+	{"without readings a loop with antifreeze is not pumped", func(w *witness, i int) string {
+		s := w.systemOf(i)
+		if _, known := s.hottest(); w.pumps(i) && !s.plan.WaterFilled && (!known || !s.collector.OK()) {
+			return "collector or tank can't be read"
+		}
+		return ""
+	}},
+	{"nothing heats a full tank by the sun", func(w *witness, i int) string {
+		s := w.systemOf(i)
+		hottest, known := s.hottest()
+		dump := w.c.plan.outputOf(s.index, HeatDump)
+		dumping := dump != none && w.out.Decisions[dump].On()
+		if w.pumps(i) && known && !dumping && hottest >= s.set.TankLimitC && s.collector.OK() && s.collector.Value >= hottest {
+			return fmt.Sprintf("tank at %g °C, collector at %g °C", hottest, s.collector.Value)
+		}
+		return ""
+	}},
+	{"nothing switches inside its minimum time", func(w *witness, i int) string {
+		was, is, lim := w.outputs[i], &w.out.Decisions[i], &w.c.limits[i]
+		if wasOn := was.Level > 0; wasOn == is.On() {
+			return ""
+		} else if wasOn && (is.Rank >= Person || was.Protecting || w.c.plan.ObserveOnly) {
+			return ""
+		}
+		least := lim.minRun
+		if is.On() {
+			least = lim.minRest
+			if is.Rank == Protect {
+				least = min(least, protectRest)
+			}
+		}
+		if lasted := was.InState + w.elapsed; lasted < least {
+			return fmt.Sprintf("switched after %v", lasted)
+		}
+		return ""
+	}},
+	{"the heaters together keep to the supply limit", func(w *witness, i int) string {
+		if i > 0 || w.c.plan.SupplyW == 0 {
+			return ""
+		}
+		total := 0.0
+		for k, o := range w.c.plan.Outputs {
+			if o.Actuator == BackupHeater {
+				total += w.out.Decisions[k].Level * w.c.plan.Systems[o.System].HeaterW
+			}
+		}
+		if total > w.c.plan.SupplyW {
+			return fmt.Sprintf("%g W are drawn, %g W are allowed", total, w.c.plan.SupplyW)
+		}
+		return ""
+	}},
+	{"in the service state only a person switches on", func(w *witness, i int) string {
+		if d := &w.out.Decisions[i]; w.c.st.Servicing && d.On() && d.Rank != Person && d.Held == 0 && !w.c.ballots[i].byHand() {
+			return "it is on"
+		}
+		return ""
+	}},
+	{"no energy counter falls", func(w *witness, i int) string {
+		if i >= len(w.energy) {
+			return ""
+		}
+		was, is := w.energy[i], w.c.EnergyOf(i)
+		for _, pair := range [][2]float64{
+			{was.SunJ, is.SunJ}, {was.MeterJ, is.MeterJ}, {was.DrawnJ, is.DrawnJ},
+			{was.TankLossJ, is.TankLossJ}, {was.LoopLossJ, is.LoopLossJ}, {was.PumpJ, is.PumpJ},
+		} {
+			if !(pair[1] >= pair[0] && pair[1] < mostJ) {
+				return fmt.Sprintf("from %g J to %g J", pair[0], pair[1])
+			}
+		}
+		return ""
+	}},
+}
+
+func (w *witness) systemOf(output int) *system { return &w.c.systems[w.c.plan.Outputs[output].System] }
+
+// pumps tells whether an output is a loop pump and runs.
+func (w *witness) pumps(output int) bool {
+	return w.c.plan.Outputs[output].Actuator == LoopPump && w.out.Decisions[output].On()
+}
