@@ -40,12 +40,12 @@ var unmutated = map[string]string{
 	"reason.go": "how figures are written",
 }
 
-// TestMutants breaks the package in one place at a time and sees whether its
+// TestProofMutants breaks the package in one place at a time and sees whether its
 // tests notice: every comparison is shifted by its border and turned round, and
 // and or are exchanged, every figure is halved and made half as large again.
 // All mutants are built into one test program; the environment says which one
 // is alive.
-func TestMutants(t *testing.T) {
+func TestProofMutants(t *testing.T) {
 	folder := t.TempDir()
 	made, err := mutate(".", folder, func(name string) bool { return unmutated[name] == "" })
 	if err != nil {
@@ -79,8 +79,9 @@ func TestMutants(t *testing.T) {
 		t.Logf("%s: %d survivors", name, byFile[name])
 	}
 	share := float64(killed) / float64(len(chosen)-known)
-	fmt.Printf("proof: mutants tried %d\nproof: mutants killed %d\nproof: mutants that change nothing %d\nproof: share of mutants killed %.1f %%\n",
-		len(chosen), killed, known, 100*share)
+	t.Logf("proof: mutants tried = %d mutants", len(chosen))
+	t.Logf("proof: mutants that change nothing, with the reason = %d mutants", known)
+	t.Logf("proof: share of the others that the tests notice = %.1f %%", 100*share)
 	if share < mutantsKilled {
 		t.Errorf("%.1f %% of the mutants were noticed, want %.0f %%", 100*share, 100*mutantsKilled)
 	}
@@ -148,7 +149,7 @@ func tryMutant(program string, id int, tests string) string {
 	defer cancel()
 	run := exec.CommandContext(ctx, program, "-test.run", tests, "-test.failfast", "-test.short",
 		"-rapid.checks=40", "-rapid.seed=1", "-rapid.nofailfile", "-rapid.shrinktime=0s")
-	run.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(id), "GOMAXPROCS=1")
+	run.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(id), "GOMAXPROCS=1", "SUNSTOKER_PROOF=")
 	text, err := run.CombinedOutput()
 	if err == nil {
 		return ""

@@ -2,8 +2,7 @@ package control
 
 import (
 	"encoding/binary"
-	"flag"
-	"fmt"
+	"os"
 	"reflect"
 	"slices"
 	"testing"
@@ -11,7 +10,17 @@ import (
 	"unsafe"
 )
 
-var mostStates = flag.Int("states", 2_000, "how many states TestReachableStates visits at most in each plant")
+// mostStates is how many states are visited in each plant at most: a first look
+// in every test run, and all that time allows in `make proof`.
+func mostStates() int {
+	switch {
+	case os.Getenv("SUNSTOKER_PROOF") != "":
+		return 150_000
+	case testing.Short():
+		return 60
+	}
+	return 400
+}
 
 // bands are the values that readings take here: between the thresholds of the
 // default settings, and on them.
@@ -39,7 +48,7 @@ type position struct {
 	wall  int8
 }
 
-// TestReachableStates visits the states that the real step can get into, breadth
+// TestProofReachableStates visits the states that the real step can get into, breadth
 // first: from each one, each reading moves to each of its bands, or is lost,
 // the clock moves, or a person asks for something; and the readings stand for a
 // tick, a minute or hours. What must hold in every step is looked at in each of
@@ -47,7 +56,7 @@ type position struct {
 //
 // A state counts as new when a latch, an output, a doubt or the magnitude of a
 // timer is new; figures are told apart by their band.
-func TestReachableStates(t *testing.T) {
+func TestProofReachableStates(t *testing.T) {
 	for _, plant := range []struct {
 		name    string
 		systems int
@@ -64,13 +73,11 @@ func TestReachableStates(t *testing.T) {
 			t.Parallel()
 			w := newWalk(t, testPlan(plant.systems, plant.change, tempered))
 			w.asks = plant.asks
-			w.run(*mostStates)
-			whole := "all there are"
-			if len(w.queue) > 0 {
-				whole = fmt.Sprintf("%d more are known", len(w.queue))
-			}
-			fmt.Printf("proof: states visited, %s: %d (%s), steps %d\n", plant.name, w.visited, whole, w.steps)
-			if w.visited < min(*mostStates, 1000) {
+			w.run(mostStates())
+			t.Logf("proof: states visited, %s = %d states", plant.name, w.visited)
+			t.Logf("proof: states known and not visited, %s = %d states", plant.name, len(w.queue))
+			t.Logf("proof: steps looked at on the way, %s = %d steps", plant.name, w.steps)
+			if w.visited < min(mostStates(), 1000) {
 				t.Errorf("only %d states were found", w.visited)
 			}
 		})
