@@ -16,8 +16,8 @@
 //
 // People: seeded days for a number of persons, with holidays and guests. Draws
 // fall by chance (Poisson) into the hours of a working or free day. Their mean
-// heat is the planning figure per person; kinds, flows and hours are invented
-// for demos and tests.
+// heat is the planning figure per person, somewhat more in winter; kinds, flows
+// and hours are invented for demos and tests.
 //
 // # Time
 //

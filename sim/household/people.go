@@ -24,6 +24,11 @@ type People struct {
 	// 60 degC over cold water of 10 degC, 5 to 200. Planning figures: 40 simple,
 	// 45 medium, 55 high (SIA 385/2, 2015, read second hand).
 	LitresAt60 float64
+	// WinterMore is the share by which they use more at the turn of the year than
+	// on a mean day, and less half a year later, 0 to 0.5; in the south it is the
+	// other way round.
+	WinterMore float64
+	Southern   bool
 	Seed       uint64
 	Holidays   []Span  // days on which nobody is at home
 	Guests     []Visit // days with more persons
@@ -36,6 +41,9 @@ func (p People) Validate() error {
 		return fmt.Errorf("household: %g persons; give 0.5 to 50", p.Persons)
 	case !(p.LitresAt60 >= 5 && p.LitresAt60 <= 200):
 		return fmt.Errorf("household: %g litres a day and person at 60 degC; give 5 to 200", p.LitresAt60)
+	}
+	if !(p.WinterMore >= 0 && p.WinterMore <= 0.5) {
+		return fmt.Errorf("household: a share of %g more hot water in winter; give 0 to 0.5", p.WinterMore)
 	}
 	for _, h := range p.Holidays {
 		if h.Last.number() < h.First.number() {
@@ -84,7 +92,7 @@ func (p People) Day(date Date, into []Draw) []Draw {
 	}
 	random := noise.NewStream(noise.DeriveN(p.Seed, date.number()))
 	free := date.weekday() == time.Saturday || date.weekday() == time.Sunday
-	heatJ := persons * p.LitresAt60 * waterJPerLK * (60 - planningColdC)
+	heatJ := persons * p.season(date) * p.LitresAt60 * waterJPerLK * (60 - planningColdC)
 	first := len(into)
 	for i := range uses {
 		u := &uses[i]
@@ -95,6 +103,22 @@ func (p People) Day(date Date, into []Draw) []Draw {
 	}
 	slices.SortFunc(into[first:], func(a, b Draw) int { return cmp.Compare(a.At, b.At) })
 	return into
+}
+
+// UsualWinterMore is how much more hot water is used in midwinter: 10 %.
+//
+// Source: monthly volume factors of the United Kingdom's SAP 2009 and 2012,
+// Table 1c (read second hand), 1.10 in January and 0.90 in July.
+const UsualWinterMore = 0.1
+
+// season is the use of a date by that of a mean day.
+func (p People) season(date Date) float64 {
+	yearDay := float64(date.number()-Date{date.Year, 1, 1}.number()) + 1
+	wave := p.WinterMore * math.Cos(2*math.Pi*yearDay/365.25)
+	if p.Southern {
+		wave = -wave
+	}
+	return 1 + wave
 }
 
 func (p People) personsOn(date Date) float64 {

@@ -1,6 +1,8 @@
 package plant
 
 import (
+	"encoding/json"
+	"os"
 	"testing"
 
 	"sunstoker/physics"
@@ -20,6 +22,47 @@ func fluidOf(t *testing.T, volumePercent float64) physics.Fluid {
 		t.Fatal(err)
 	}
 	return f
+}
+
+// Source: public technical pages (testdata/freeze_burst_meaning.json, read): 30 %
+// by volume keep a loop flowing at -10 degC; 35 % begin to freeze at 1 degF and no
+// longer expand then. The freezing point differs by up to half a kelvin from the
+// table that the formulas follow (physics.PropyleneGlycol).
+func TestFreezingFlowingBursting(t *testing.T) {
+	data, err := os.ReadFile("testdata/freeze_burst_meaning.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var page struct {
+		Flows struct {
+			Percent float64 `json:"volume_percent"`
+			DownToC float64 `json:"protection_degC"`
+		} `json:"one_point_read"`
+		Still struct {
+			Percent   float64 `json:"percent"`
+			FreezingC float64 `json:"begins_to_freeze_degC"`
+		} `json:"no_expansion_read"`
+	}
+	if err := json.Unmarshal(data, &page); err != nil || page.Flows.Percent == 0 || page.Still.Percent == 0 {
+		t.Fatalf("%+v, error %v", page, err)
+	}
+	flowing := newFrost(fluidOf(t, page.Flows.Percent))
+	flowing.step(page.Flows.DownToC, 0, 48*3600)
+	if flowing.blocked || flowing.burst {
+		t.Errorf("%g %% at %g degC: %+v", page.Flows.Percent, page.Flows.DownToC, flowing)
+	}
+	still := newFrost(fluidOf(t, page.Still.Percent))
+	near(t, "freezing point", still.freezingC, page.Still.FreezingC, 0.6)
+	still.step(-50, 0, 48*3600)
+	if !still.blocked || still.burst {
+		t.Errorf("%g %% at -50 degC: %+v", page.Still.Percent, still)
+	}
+	// One percent less is no longer sure.
+	less := newFrost(fluidOf(t, page.Still.Percent-1))
+	less.step(-50, 0, 48*3600)
+	if !less.burst {
+		t.Errorf("%g %% at -50 degC did not burst", page.Still.Percent-1)
+	}
 }
 
 // Source of the burst line: a glycol maker's guide, from memory; a public

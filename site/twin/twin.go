@@ -89,7 +89,10 @@ func people(s *site.Site, seed uint64) (household.Source, error) {
 	if h.Profile != "" {
 		return household.TappingProfile(h.Profile)
 	}
-	who := household.People{Persons: float64(h.People), LitresAt60: h.LitresPerPerson, Seed: seed}
+	who := household.People{
+		Persons: float64(h.People), LitresAt60: h.LitresPerPerson,
+		WinterMore: household.UsualWinterMore, Southern: s.LatitudeDeg < 0, Seed: seed,
+	}
 	return who, who.Validate()
 }
 
