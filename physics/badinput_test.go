@@ -43,6 +43,10 @@ func TestBadInputIsRefused(t *testing.T) {
 		{"content of the loop", second(physics.VesselNeed{PrechargeBar: 1, EndBar: 3}.VesselLitre())},
 		{"mean air temperature", physics.MainsWater{MeanAirC: 45}.Validate()},
 		{"clearness", second(physics.DailyUtilizability(0.1, 1, 0.3))},
+		{"diameter of the pipe", second(physics.PipeLossWMK(0, 0.013, 0.04, 10))},
+		{"conductivity of the insulation", second(physics.PipeLossWMK(0.022, 0.013, 0, 10))},
+		{"heat transfer of the surface", second(physics.PipeLossWMK(0.022, 0.013, 0.04, nan))},
+		{"thickness", second(physics.PipeLossWMK(0.022, nan, 0.04, 10))},
 		{"critical ratio", second(physics.HourlyUtilizability(-1, 1, 0.5, 40, 0))},
 		{"loss ratio", second(physics.ChartFraction(20, 1))},
 		{"gain ratio", second(physics.ChartFraction(2, 3.5))},
@@ -59,6 +63,49 @@ func TestBadInputIsRefused(t *testing.T) {
 		case !strings.Contains(c.err.Error(), c.names) || !strings.Contains(c.err.Error(), "give a"):
 			t.Errorf("case %d: %q neither names %q nor says what to give", i, c.err, c.names)
 		}
+	}
+}
+
+// Out of range a figure without an error is a clamp that its comment names: never a
+// number without meaning.
+func TestClampsAreAsDescribed(t *testing.T) {
+	inf := math.Inf(1)
+	water := physics.Water()
+	for name, c := range map[string]struct{ got, want float64 }{
+		"pipe without a bore":              {water.PipeFrictionPa(0.02, 0, 10, 40), inf},
+		"pipe without a bore, backwards":   {water.PipeFrictionPa(-0.02, 0, 10, 40), -inf},
+		"pipe without a bore, still":       {water.PipeFrictionPa(0, 0, 10, 40), 0},
+		"pipe of no length":                {water.PipeFrictionPa(0.02, 0.02, -1, 40), 0},
+		"Reynolds of a pipe without bore":  {water.Reynolds(0.02, 0, 40), inf},
+		"ring without flow":                {physics.CirculationDropK(10, 20, 0), inf},
+		"pipe that would gain heat":        {physics.PipeOutletC(60, 15, -0.3, 10, 100), 60},
+		"no content":                       {physics.PipeContentLitre(-0.02, 10), 0},
+		"nothing to wait for":              {physics.PipeDelayS(-3, 5), 0},
+		"no heat capacity":                 {physics.CooledC(60, 20, 100, 0), 20},
+		"before the start":                 {physics.CooledC(60, 20, -100, 50), 60},
+		"no tank":                          {physics.TankAfterDrawC(60, 10, 0, 5), 10},
+		"no water to mix":                  {physics.MixedC(0, 60, 0, 10), 60},
+		"less than no water to mix":        {physics.MixedC(2, 60, -1, 10), 60},
+		"gain for a loss":                  {physics.LossConductanceWK(-45), 0},
+		"layers that touch":                {physics.ConductionConductanceWK(0.6, 0.2, 0), inf},
+		"column of no height":              {physics.LayerDecay(1.5e-7, 0, 100), 0},
+		"no fluid":                         {physics.FlowAtFixedLoss(4e-4, 1, 500, 0, 2e-4, 4180, 20), 0},
+		"no resistance":                    {physics.LaminarFlowKgS(4e-4, 1, 500, 990, 4180, 0), 0},
+		"no vessel":                        {physics.SealedGas{PrechargePaAbs: 2e5}.PressurePaAbs(3), 2e5},
+		"nothing in no vessel":             {physics.SealedGas{PrechargePaAbs: 2e5}.TakenLitre(3e5), 0},
+		"valve that would suck":            {physics.VesselEndBar(-2), 0},
+		"refraction without air":           {physics.RefractionDeg(10, -5e4, 15), 0},
+		"day length beyond the tropics":    {physics.DayLengthHours(45, 80) - physics.DayLengthHours(45, 23.46), 0},
+		"glass that would shine":           {physics.Glass{RefractiveIndex: 1.5, ExtinctionPerM: -40, ThicknessM: 0.002}.AngleModifier(60) - physics.Glass{RefractiveIndex: 1.5}.AngleModifier(60), 0},
+		"clear sky above the last station": {physics.ClearSkyIneichen(30, 0.8, 3, 4000, 1367).GlobalHorizontalWM2 - physics.ClearSkyIneichen(30, 0.8, 3, 2000, 1367).GlobalHorizontalWM2, 0},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s: %g, want %g", name, c.got, c.want)
+		}
+	}
+	layers := []float64{60, 20}
+	if physics.MixInversions(layers, []float64{10, 0}) || layers[0] != 60 {
+		t.Errorf("layers without mass were mixed: %v", layers)
 	}
 }
 

@@ -44,7 +44,7 @@ func WaterBoilingPointC(pressurePaAbs float64) float64 {
 // water of the given temperature boils.
 //
 // Source: IAPWS-IF97, region 4, basic equation. Range 0 to 373.946 degC; a
-// temperature outside is clamped to the nearer end.
+// temperature outside is clamped to the nearer end. Error below 0.03 % (from memory).
 func WaterSaturationPressurePa(tempC float64) float64 {
 	tempK := clamp(tempC, 0, criticalC) + ZeroCelsiusK
 	theta := tempK + sat9/(tempK-sat10)

@@ -22,7 +22,9 @@ func AngleModifierB0(b0, incidenceDeg float64) float64 {
 }
 
 // B0FromK50 is the b0 of AngleModifierB0 that gives the modifier k50 printed
-// in a test report for 50 degrees. Range of k50: above 0.5 and up to 1.
+// in a test report for 50 degrees. Range of k50: 0.5 to 1, an error outside.
+//
+// Source: AngleModifierB0 solved for b0.
 func B0FromK50(k50 float64) (float64, error) {
 	if err := checkRange("incidence-angle modifier at 50 degrees", k50, 0.5, 1, ""); err != nil {
 		return 0, err
@@ -45,10 +47,11 @@ var SolarGlass = Glass{RefractiveIndex: 1.526, ExtinctionPerM: 4, ThicknessM: 0.
 // at normal incidence, one surface reflection and one absorbing passage:
 // exp(-K L / cos r) (1 - (sin2(r-i)/sin2(r+i) + tan2(r-i)/tan2(r+i))/2).
 // Zero at 90 degrees and behind the plane. An index of 1 or below counts as
-// no reflection.
+// no reflection, an extinction or thickness below zero as no absorption.
 //
 // Source: De Soto, Klein and Beckman, Solar Energy 80 (2006), eq. 9, by
-// Fresnel, Snell and Bouguer.
+// Fresnel, Snell and Bouguer; light that is reflected more than once inside is left
+// out.
 func (g Glass) AngleModifier(incidenceDeg float64) float64 {
 	incidenceDeg = math.Abs(incidenceDeg)
 	if incidenceDeg >= 90 || math.IsNaN(incidenceDeg) {
@@ -65,7 +68,7 @@ func (g Glass) transmittance(incidenceDeg float64) float64 {
 	across := (cosOutside - index*cosInside) / (cosOutside + index*cosInside)
 	along := (index*cosOutside - cosInside) / (index*cosOutside + cosInside)
 	passed := 1 - (across*across+along*along)/2
-	return passed * math.Exp(-g.ExtinctionPerM*g.ThicknessM/cosInside)
+	return passed * math.Exp(-notNegative(g.ExtinctionPerM)*notNegative(g.ThicknessM)/cosInside)
 }
 
 // DiffuseSkyAngleDeg is the incidence angle in degrees at which beam light
@@ -73,7 +76,8 @@ func (g Glass) transmittance(incidenceDeg float64) float64 {
 // to 90 degrees (clamped).
 //
 // Source: Brandemuehl and Beckman (1980), Duffie and Beckman eq. 5.4.2 (read
-// second hand; one copy prints 59.68 for 59.7).
+// second hand; one copy prints 59.68 for 59.7). A fit of its authors to flat covers,
+// within about a degree (from memory).
 func DiffuseSkyAngleDeg(tiltDeg float64) float64 {
 	tilt := clamp(tiltDeg, 0, 90)
 	return 59.7 - 0.1388*tilt + 0.001497*tilt*tilt

@@ -14,7 +14,9 @@ type InletCollector struct {
 // OutputWM2 is the useful heat per m2 in W/m2 at the inlet temperature in
 // degC; negative when the collector loses heat.
 //
-// Source: Hottel-Whillier-Bliss, Duffie and Beckman section 6.7.
+// Source: Hottel-Whillier-Bliss, Duffie and Beckman section 6.7. The loss is a
+// straight line; away from the temperature it was taken at it is off by a2 of the
+// test report times the difference.
 func (c InletCollector) OutputWM2(irradianceWM2, inletC, ambientC float64) float64 {
 	return c.FRTauAlpha*irradianceWM2 - c.FRULWM2K*(inletC-ambientC)
 }

@@ -6,7 +6,7 @@ import "math"
 // a degree and a minute, for monthly methods. SunAt is the accurate one.
 
 // DeclinationCooperDeg is the sun's declination in degrees for a day of the
-// year, 1 to 366.
+// year, 1 to 366; any other number continues the wave.
 //
 // Source: Cooper (1969), Duffie and Beckman eq. 1.6.1a. Error below 0.5
 // degrees.
@@ -14,7 +14,8 @@ func DeclinationCooperDeg(dayOfYear float64) float64 {
 	return 23.45 * sinDeg(360*(284+dayOfYear)/365)
 }
 
-// EquationOfTimeMin is apparent minus mean solar time in minutes.
+// EquationOfTimeMin is apparent minus mean solar time in minutes for a day of the
+// year, 1 to 366; any other number continues the wave.
 //
 // Source: Spencer (1971), Duffie and Beckman eq. 1.5.3. Error about half a
 // minute.
@@ -28,22 +29,31 @@ func EquationOfTimeMin(dayOfYear float64) float64 {
 // 4 (longitude - zone meridian) + equation of time, longitudes east positive
 // in degrees. Leave out daylight-saving time first.
 //
-// Source: Duffie and Beckman, eq. 1.5.2, with the signs for east positive.
+// Source: Duffie and Beckman, eq. 1.5.2, with the signs for east positive. Error
+// that of EquationOfTimeMin.
 func SolarTimeOffsetMin(dayOfYear, longitudeDeg, zoneMeridianDeg float64) float64 {
 	return 4*(longitudeDeg-zoneMeridianDeg) + EquationOfTimeMin(dayOfYear)
 }
 
 // SunsetHourAngleDeg is the hour angle of sunset in degrees, the disc's centre
 // and no refraction: 0 in polar night, 180 in polar day. Latitudes are clamped
-// to +-89.999 degrees.
+// to +-89.999 degrees, declinations to +-23.46, the sun's farthest.
 //
-// Source: Duffie and Beckman, eq. 1.6.10.
+// Source: Duffie and Beckman, eq. 1.6.10. The real sunset is later by half the disc
+// and the refraction, some 4 minutes at 40 degrees of latitude.
 func SunsetHourAngleDeg(latitudeDeg, declinationDeg float64) float64 {
-	return acosDeg(-tanDeg(clamp(latitudeDeg, -89.999, 89.999)) * tanDeg(declinationDeg))
+	return acosDeg(-tanDeg(clamp(latitudeDeg, -89.999, 89.999)) * tanDeg(clamp(declinationDeg, -farthestDeg, farthestDeg)))
 }
 
-// DayLengthHours is the time from sunrise to sunset in hours, by
+// farthestDeg is how far the sun goes from the equator, with room for Cooper's
+// formula.
+const farthestDeg = 23.46
+
+// DayLengthHours is the time from sunrise to sunset in hours, 0 to 24, by
 // SunsetHourAngleDeg.
+//
+// Source: Duffie and Beckman, eq. 1.6.11. The real day is longer by half the disc
+// and the refraction, some 8 minutes at 40 degrees of latitude.
 func DayLengthHours(latitudeDeg, declinationDeg float64) float64 {
 	return 2 * SunsetHourAngleDeg(latitudeDeg, declinationDeg) / 15
 }
@@ -51,7 +61,8 @@ func DayLengthHours(latitudeDeg, declinationDeg float64) float64 {
 // SunFromHourAngle is the position for a latitude, declination and hour angle
 // in degrees, at the mean distance and without parallax.
 //
-// Source: Duffie and Beckman, eqs. 1.6.5 and 1.6.6.
+// Source: Duffie and Beckman, eqs. 1.6.5 and 1.6.6, exact. Latitudes are clamped to
+// +-90 degrees, hour angles wrap.
 func SunFromHourAngle(latitudeDeg, declinationDeg, hourAngleDeg float64) SunPosition {
 	sun := fromHourAngle(clamp(latitudeDeg, -90, 90), declinationDeg, wrapDeg180(hourAngleDeg), math.Inf(1))
 	sun.DistanceAU = 1

@@ -4,7 +4,11 @@ import "math"
 
 // ClearnessIndex is global light on the level by that outside the air, 0 to 1
 // (clamped). The zenith is in degrees and no closer to the horizon than 86.3
-// degrees in the quotient, which keeps it steady at sunrise.
+// degrees in the quotient, which keeps it steady at sunrise. Light below zero counts
+// as none; without light outside the air the index is zero.
+//
+// Source: Duffie and Beckman, eq. 2.9.3, by its definition; the bound near the
+// horizon is that of the check values. Within it the index reads low.
 func ClearnessIndex(globalHorizontalWM2, zenithDeg, extraterrestrialNormalWM2 float64) float64 {
 	outside := extraterrestrialNormalWM2 * math.Max(cosDeg(zenithDeg), 0.065)
 	if !(outside > 0) {
@@ -32,7 +36,8 @@ func DiffuseShareErbs(clearnessIndex float64) float64 {
 // SplitGlobal divides global light on the level in W/m2 into beam and diffuse
 // by Erbs. With the sun lower than 3 degrees above the horizon (or below it)
 // all light counts as diffuse, because the quotient for the beam would run
-// away; the beam never exceeds the irradiance outside the air.
+// away; the beam never exceeds the irradiance outside the air. Light below zero
+// counts as none. Source and error are those of DiffuseShareErbs.
 func SplitGlobal(globalHorizontalWM2, zenithDeg, extraterrestrialNormalWM2 float64) Irradiance {
 	global := notNegative(globalHorizontalWM2)
 	light := Irradiance{GlobalHorizontalWM2: global, DiffuseHorizontalWM2: global}

@@ -3,6 +3,9 @@ package physics
 // ExpansionFraction is by what share of its cold volume the fluid grows from
 // coldC to hotC in degC. A temperature outside TemperatureRangeC is an error,
 // because a clamp would make the vessel too small.
+//
+// Source: the densities of Water and PropyleneGlycol, whose errors largely cancel in
+// the quotient.
 func (f Fluid) ExpansionFraction(coldC, hotC float64) (float64, error) {
 	low, high := f.TemperatureRangeC()
 	err := firstError(
@@ -64,8 +67,9 @@ func VesselPrechargeBar(staticHeightM float64) float64 {
 }
 
 // VesselEndBar is the usual highest working pressure in bar above the air: 0.9
-// of the safety valve's setting (read second hand in a planning guide).
-func VesselEndBar(safetyValveBar float64) float64 { return 0.9 * safetyValveBar }
+// of the safety valve's setting (read second hand in a planning guide). A setting
+// below zero counts as zero.
+func VesselEndBar(safetyValveBar float64) float64 { return 0.9 * notNegative(safetyValveBar) }
 
 // SealedGas is the gas cushion of an expansion vessel.
 type SealedGas struct {
@@ -78,19 +82,24 @@ type SealedGas struct {
 // PressurePaAbs is the absolute pressure in Pa when the vessel has taken
 // takenLitre of fluid, at the temperature of the precharge: p0 V0/(V0 -
 // taken). Nothing taken, or less, leaves the precharge. A vessel as good as
-// full has no gas left: taken is clamped to 99 % of the vessel.
+// full has no gas left: taken is clamped to 99 % of the vessel. Without a vessel
+// the pressure is that of the precharge.
 //
 // Source: Boyle's law. A gas warmed by 30 K adds a tenth.
 func (g SealedGas) PressurePaAbs(takenLitre float64) float64 {
+	if !(g.VolumeLitre > 0) {
+		return g.PrechargePaAbs
+	}
 	taken := clamp(takenLitre, 0, 0.99*g.VolumeLitre)
 	return g.PrechargePaAbs * g.VolumeLitre / (g.VolumeLitre - taken)
 }
 
 // TakenLitre is the fluid in litres the vessel holds at an absolute pressure
-// in Pa: the inverse of PressurePaAbs, zero below the precharge.
+// in Pa: the inverse of PressurePaAbs, zero below the precharge and without a
+// vessel. Source as there.
 func (g SealedGas) TakenLitre(pressurePaAbs float64) float64 {
 	if !(pressurePaAbs > g.PrechargePaAbs) {
 		return 0
 	}
-	return g.VolumeLitre * (1 - g.PrechargePaAbs/pressurePaAbs)
+	return notNegative(g.VolumeLitre) * (1 - g.PrechargePaAbs/pressurePaAbs)
 }

@@ -28,7 +28,9 @@ func spencerDistanceFactor(dayOfYear float64) float64 {
 // it is zero.
 //
 // Source: Duffie and Beckman, eq. 1.10.3; FAO Irrigation and Drainage Paper
-// 56, eq. 21, is the same with a solar constant of 1366.67.
+// 56, eq. 21, is the same with a solar constant of 1366.67. Exact for a
+// declination that stands still over the day; what it moves cancels between morning and
+// afternoon.
 func ExtraterrestrialDailyJM2(dayOfYear, latitudeDeg, declinationDeg float64) float64 {
 	sunset := SunsetHourAngleDeg(latitudeDeg, declinationDeg)
 	return notNegative(extraterrestrialBetween(dayOfYear, latitudeDeg, declinationDeg, -sunset, sunset))
@@ -36,9 +38,11 @@ func ExtraterrestrialDailyJM2(dayOfYear, latitudeDeg, declinationDeg float64) fl
 
 // ExtraterrestrialHourlyJM2 is the energy in J/m2 between two hour angles in
 // degrees (15 per hour of solar time, 0 at noon). The time the sun is below
-// the horizon counts nothing; a span that runs backwards gives zero.
+// the horizon counts nothing, so that hour angles beyond sunrise and sunset are
+// clamped to them; a span that runs backwards gives zero. Latitude and declination
+// are clamped as by SunsetHourAngleDeg.
 //
-// Source: Duffie and Beckman, eq. 1.10.4.
+// Source: Duffie and Beckman, eq. 1.10.4. Exact but for the distance of the sun.
 func ExtraterrestrialHourlyJM2(dayOfYear, latitudeDeg, declinationDeg, fromHourAngleDeg, toHourAngleDeg float64) float64 {
 	sunset := SunsetHourAngleDeg(latitudeDeg, declinationDeg)
 	from, to := clamp(fromHourAngleDeg, -sunset, sunset), clamp(toHourAngleDeg, -sunset, sunset)

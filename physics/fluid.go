@@ -92,7 +92,7 @@ func (f Fluid) ConductivityWmK(tempC float64) float64 {
 
 // FreezingPointC is the temperature in degC at which the first ice crystals
 // form. The pipe is not yet in danger there, but the pump is: treat it as the
-// limit.
+// limit. Water: 0 degC, by definition. Source and error of mixtures: PropyleneGlycol.
 func (f Fluid) FreezingPointC() float64 { return f.get().freezingC }
 
 // BoilingPointC is the temperature in degC at which the fluid begins to boil

@@ -15,7 +15,8 @@ const (
 // 100 degC it agrees with the ASHRAE Handbook (Fundamentals, tables for 30, 40
 // and 50 % by volume) within 0.7 % in density, 0.4 % in specific heat, 5.5 %
 // in conductivity and 17 % in viscosity: the two sources differ by that much.
-// Inhibited commercial mixtures differ again; follow the maker's sheet.
+// The freezing points of the two agree within 0.6 K up to 40 % by mass and 1.5 K
+// beyond. Inhibited commercial mixtures differ again; follow the maker's sheet.
 func PropyleneGlycol(massFraction float64) (Fluid, error) {
 	if err := checkRange("propylene glycol mass fraction", massFraction, 0, melinderMaxFraction, "(by mass)"); err != nil {
 		return Fluid{}, err

@@ -61,6 +61,9 @@ func (a FlowArrangement) Effectiveness(transferUnits, capacityRatio float64) flo
 // the inlets (K). It is negative when the "hot" inlet is the colder one.
 // conductanceWK is UA in W/K. Without flow on either side, or with a value
 // below zero or NaN, no heat passes.
+//
+// Source: Kays and London, as in Incropera, eq. 11.22 (number from memory); error
+// that of Effectiveness.
 func ExchangerHeatW(a FlowArrangement, conductanceWK, hotCapacityRateWK, coldCapacityRateWK, hotInC, coldInC float64) float64 {
 	smaller := math.Min(hotCapacityRateWK, coldCapacityRateWK)
 	larger := math.Max(hotCapacityRateWK, coldCapacityRateWK)
@@ -74,6 +77,8 @@ func ExchangerHeatW(a FlowArrangement, conductanceWK, hotCapacityRateWK, coldCap
 // temperature: 1 - exp(-UA/(m cp)), UA and the coil's capacity rate in W/K.
 // Without flow the coil's content reaches the tank's temperature: 1. A
 // conductance of zero or less gives 0.
+//
+// Source: Kays and London, OneSideConstant of Effectiveness; exact.
 func CoilEffectiveness(conductanceWK, coilCapacityRateWK float64) float64 {
 	if !(conductanceWK > 0) {
 		return 0

@@ -25,8 +25,8 @@ func ConvertLitres(litres, fromC, toC, coldC float64) (float64, error) {
 // counts). Layers count from the top down to the first that is colder than the
 // tap temperature. Zero when the tap temperature is not above the cold inlet.
 //
-// It takes the water to leave in order, without mixing: the real tank gives
-// somewhat less.
+// Source: the balance of heat at the tap. It takes the water to leave in order,
+// without mixing: the real tank gives somewhat less.
 func HotLitres(layerTempsC, layerLitres []float64, tapC, coldC float64) float64 {
 	if !(tapC > coldC) {
 		return 0

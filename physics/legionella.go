@@ -64,7 +64,8 @@ func CautiousDecimalReductionMinutes(tempC float64) float64 {
 
 // LogReduction is by how many powers of ten the germs fall in a time at a
 // temperature: minutes by the decimal reduction time. Add it up over a heat-up.
-// Zero for a time of zero or less and where there is no credit.
+// Zero for a time of zero or less and where there is no credit. By the definition of
+// the decimal reduction time; the error is that time's own.
 func LogReduction(minutes, decimalReductionMinutes float64) float64 {
 	if !(minutes > 0) || !(decimalReductionMinutes > 0) {
 		return 0

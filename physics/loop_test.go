@@ -1,6 +1,7 @@
 package physics_test
 
 import (
+	"math"
 	"testing"
 
 	"sunstoker/physics"
@@ -120,8 +121,16 @@ func TestPipeHeat(t *testing.T) {
 	cool := file.Cooling.Case
 	within(t, "pipe cooling", physics.CooledC(cool.T0, cool.Ta, cool.After, cool.Tau), cool.T, 6e-5)
 	// ln(48/22)/0.04 + 2/(10 x 0.048) = 19.504 + 4.167, by hand.
-	within(t, "insulated pipe", physics.PipeLossWMK(0.022, 0.013, 0.04, 10), 0.26544, 1e-4)
-	within(t, "bare pipe", physics.PipeLossWMK(0.022, 0, 0.04, 10), 3.141592653589793*0.022*10, 1e-12)
+	insulated, err := physics.PipeLossWMK(0.022, 0.013, 0.04, 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "insulated pipe", insulated, 0.26544, 1e-4)
+	bare, err := physics.PipeLossWMK(0.022, 0, 0.04, 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "bare pipe", bare, math.Pi*0.022*10, 1e-12)
 }
 
 func TestExpansionVessel(t *testing.T) {

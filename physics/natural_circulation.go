@@ -25,6 +25,10 @@ func (f Fluid) CirculationPressurePaPerM(coldC, hotC float64) float64 {
 // DrivingPressurePa is the pressure in Pa that drives natural circulation
 // around a loop: minus the closed integral of rho g dz. A negative result
 // means reverse circulation, which a check valve or the layout must stop.
+// Temperatures beyond the fluid's range are clamped.
+//
+// Source: the hydrostatic equation; exact for legs of one temperature, and of an even
+// rise but for the bend of the density, see CollectorDrivingPressurePa.
 func (f Fluid) DrivingPressurePa(legs []LoopLeg) float64 {
 	pressure := 0.0
 	for _, leg := range legs {
@@ -38,7 +42,8 @@ func (f Fluid) DrivingPressurePa(legs []LoopLeg) float64 {
 // to hotC, then pipesM of hot riser up to the tank, beside a cold return of
 // the same height.
 //
-// The density in the collector is taken as the mean of its ends. Water bends
+// Source: DrivingPressurePa for that case. The density in the collector is taken as
+// the mean of its ends. Water bends
 // away from that: the result is 3 % high from 30 to 50 degC, 10 % from 10 to 50
 // and 13 % from 5 to 25. Cut the collector into legs for DrivingPressurePa
 // where that matters.
@@ -51,26 +56,33 @@ func (f Fluid) CollectorDrivingPressurePa(collectorM, pipesM, coldC, hotC float6
 // 2 beta g H Q/(rho A cp K). expansionPerK is beta in 1/K, heightM the
 // effective height, crossSectionM2 that of the pipe, densityKgM3 and
 // specificHeatJKgK of the fluid, resistance the sum of loss factors. Heat or
-// height of zero or less give no flow.
+// height of zero or less give no flow; a fluid, pipe or resistance of zero or less is
+// none and gives no flow either.
 //
 // Source: the balance above, as printed on a public engineering page on
 // gravity heating (read). It holds for turbulent flow and fittings; in laminar
 // pipes the mass flow grows with the square root of the heat instead.
 func FlowAtFixedLoss(expansionPerK, heightM, heatW, densityKgM3, crossSectionM2, specificHeatJKgK, resistance float64) float64 {
 	drive := 2 * expansionPerK * GravityMS2 * heightM * heatW
-	if !(drive > 0) {
+	against := densityKgM3 * crossSectionM2 * specificHeatJKgK * resistance
+	if !(drive > 0) || !(against > 0) {
 		return 0
 	}
-	return math.Cbrt(drive / (densityKgM3 * crossSectionM2 * specificHeatJKgK * resistance))
+	return math.Cbrt(drive / against)
 }
 
 // LaminarFlowKgS is the mass flow in kg/s at which the driving pressure equals
 // a loss that grows linearly with the flow: sqrt(beta rho g H Q/(cp R)), with
-// linearResistance R in Pa per kg/s. Heat or height of zero or less give none.
+// linearResistance R in Pa per kg/s. Heat or height of zero or less give none, as do
+// a fluid or resistance of zero or less.
+//
+// Source: the same balance with Hagen-Poiseuille's loss in place of the fittings';
+// exact where the flow is laminar and the resistance that of its viscosity.
 func LaminarFlowKgS(expansionPerK, heightM, heatW, densityKgM3, specificHeatJKgK, linearResistance float64) float64 {
 	drive := expansionPerK * densityKgM3 * GravityMS2 * heightM * heatW
-	if !(drive > 0) {
+	against := specificHeatJKgK * linearResistance
+	if !(drive > 0) || !(against > 0) {
 		return 0
 	}
-	return math.Sqrt(drive / (specificHeatJKgK * linearResistance))
+	return math.Sqrt(drive / against)
 }

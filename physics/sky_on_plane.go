@@ -59,6 +59,11 @@ const smallestCosZenith = 0.01745
 // irradiance counts as none. With the sun below the horizon there is no beam.
 // Ground light is isotropic: GHI albedo (1 - cos tilt)/2.
 //
+// Source: Duffie and Beckman, sections 2.15 and 2.16. Against measured
+// light on a plane that faces the equator the isotropic sky is some 5 % low over the
+// year, the richer ones are within about 3 % (from memory); single hours scatter by
+// 10 %.
+//
 // The quotient by the cosine of the zenith is clamped where light is given that
 // cannot be: the beam counts for no more than outside the air, and so does the
 // beam with the bright ring around the sun that the two richer models add; what

@@ -27,13 +27,21 @@ type SolarMonth struct {
 	DeliveredC, MainsC float64
 }
 
-// LossRatio is X of the chart, uncorrected: FR'UL (100 - Ta) dt A/L.
+// LossRatio is X of the chart, uncorrected: FR'UL (100 - Ta) dt A/L. Without a load
+// it is +Inf, which Fraction refuses. Source as ChartFraction, by definition.
 func (m SolarMonth) LossRatio() float64 {
+	if !(m.LoadJ > 0) {
+		return math.Inf(1)
+	}
 	return m.Collector.FRULWM2K * (100 - m.AmbientC) * m.Days * secondsPerDay * m.AreaM2 / m.LoadJ
 }
 
 // GainRatio is Y of the chart: FR'(tau alpha) times light times area by load.
+// Without a load and for its source as LossRatio.
 func (m SolarMonth) GainRatio() float64 {
+	if !(m.LoadJ > 0) {
+		return math.Inf(1)
+	}
 	return m.Collector.FRTauAlpha * m.AngleFactor * m.PlaneJM2Day * m.Days * m.AreaM2 / m.LoadJ
 }
 

@@ -15,7 +15,8 @@ func daysSinceJ2000(t time.Time) float64 {
 	return (float64(t.Unix()-unixAtJ2000) + float64(t.Nanosecond())*1e-9) / secondsPerDay
 }
 
-// JulianDate is the Julian date of an instant in universal time.
+// JulianDate is the Julian date of an instant in universal time, to some 40
+// microseconds, the resolution of the number; exact by definition (Meeus, chapter 7).
 func JulianDate(t time.Time) float64 { return julianDateAtJ2000 + daysSinceJ2000(t) }
 
 // deltaTSeconds is terrestrial minus universal time in seconds, a parabola

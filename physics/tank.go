@@ -67,15 +67,25 @@ func SecondsToHeat(startC, targetC, ambientC, heatCapacityJK, conductanceWK, hea
 
 // TankAfterDrawC is the temperature in degC of a fully mixed tank after a draw
 // that cold water replaces: Tc + (T0 - Tc) exp(-drawn/volume). Both volumes in
-// the same unit; the drawn one below zero counts as zero.
+// the same unit; the drawn one below zero counts as zero, a tank of no volume is cold
+// at once. Exact for a tank that is stirred throughout.
 func TankAfterDrawC(startC, coldC, volume, drawn float64) float64 {
+	if !(volume > 0) {
+		return coldC
+	}
 	return coldC + (startC-coldC)*math.Exp(-math.Max(drawn, 0)/volume)
 }
 
 // MixedC is the temperature in degC of two bodies of water put together, by
-// mass (any unit, not both zero).
+// mass in any unit, by the balance of heat. A mass below zero counts as none; without any it is the first
+// temperature. Exact for an even specific heat: water's differs by 1 % from 10 to 90
+// degC.
 func MixedC(massA, tempAC, massB, tempBC float64) float64 {
-	return (massA*tempAC + massB*tempBC) / (massA + massB)
+	a, b := notNegative(massA), notNegative(massB)
+	if a+b == 0 {
+		return tempAC
+	}
+	return (a*tempAC + b*tempBC) / (a + b)
 }
 
 // StandingLossLimitClassCW is the largest standing loss in W of a European
@@ -96,7 +106,8 @@ func StandingLossLimitClassCW(volumeLitre float64) (float64, error) {
 const StandingLossTestDifferenceK = 45
 
 // LossConductanceWK is the UA in W/K that a standing loss in W stands for, at
-// StandingLossTestDifferenceK.
+// StandingLossTestDifferenceK; a loss below zero counts as none. A loss that grows
+// faster than the difference, as by convection in unsealed pipes, is not seen.
 func LossConductanceWK(standingLossW float64) float64 {
-	return standingLossW / StandingLossTestDifferenceK
+	return notNegative(standingLossW) / StandingLossTestDifferenceK
 }

@@ -10,14 +10,20 @@ import (
 
 // MixInversions mixes layers that lie below a colder one until no layer is
 // warmer than the one above it: warm water rises at once. Energy is conserved
-// to rounding. tempsC are in degC, masses in kg (above zero), of equal length;
-// the shorter length counts. It reports whether anything mixed.
+// to rounding. tempsC are in degC, masses in kg, of equal length; the shorter length
+// counts. A mass that is not above zero leaves all as it is. It reports whether
+// anything mixed.
 //
 // Source: the balance of energy; each block of layers settles at its mean
 // temperature by mass. (The least-squares name of the same scheme is pooling
 // of adjacent violators.)
 func MixInversions(tempsC, massesKg []float64) bool {
 	layers := min(len(tempsC), len(massesKg))
+	for _, mass := range massesKg[:layers] {
+		if !(mass > 0) {
+			return false
+		}
+	}
 	mixed := false
 	for i := 1; i < layers; i++ {
 		if tempsC[i] >= tempsC[i-1] {
@@ -79,27 +85,36 @@ func PushUp(tempsC, massesKg []float64, drawnKg, inC float64) (outMeanC float64)
 
 // ConductionConductanceWK is lambda A/L in W/K between two layers: the
 // conductivity in W/(m K), the cross section in m2 and the distance of their
-// middles in m (above zero).
+// middles in m. A distance of zero or less is no gap: +Inf; a conductivity or area
+// below zero counts as none.
 //
 // Source: Fourier's law. The wall of a steel tank adds to the conductivity of
 // the water; how much depends on the tank.
 func ConductionConductanceWK(conductivityWmK, areaM2, distanceM float64) float64 {
-	return conductivityWmK * areaM2 / distanceM
+	if !(distanceM > 0) {
+		return math.Inf(1)
+	}
+	return notNegative(conductivityWmK) * notNegative(areaM2) / distanceM
 }
 
-// DiffusivityM2S is lambda/(rho cp) in m2/s at the temperature in degC.
+// DiffusivityM2S is lambda/(rho cp) in m2/s at the temperature in degC. Sources,
+// clamp and errors are those of the three properties.
 func (f Fluid) DiffusivityM2S(tempC float64) float64 {
 	return f.ConductivityWmK(tempC) / (f.DensityKgM3(tempC) * f.SpecificHeatJKgK(tempC))
 }
 
 // LayerDecay is by what factor conduction shrinks the slowest wave of
 // temperature, cos(pi x/H), in an insulated column of height H in m after
-// seconds: exp(-alpha (pi/H)^2 t), the diffusivity alpha in m2/s.
+// seconds: exp(-alpha (pi/H)^2 t), the diffusivity alpha in m2/s. Seconds and
+// diffusivity below zero count as zero; a column of no height is even at once.
 //
 // Source: exact solution of the heat equation (Carslaw and Jaeger).
 func LayerDecay(diffusivityM2S, heightM, seconds float64) float64 {
+	if !(heightM > 0) {
+		return 0
+	}
 	waves := math.Pi / heightM
-	return math.Exp(-diffusivityM2S * waves * waves * math.Max(seconds, 0))
+	return math.Exp(-notNegative(diffusivityM2S) * waves * waves * math.Max(seconds, 0))
 }
 
 // MixedLayersOutletShare is the share of the step from hot to cold that has
