@@ -15,7 +15,7 @@ type Board struct {
 
 // Tell hands over what is known of the board; it stands for all steps until
 // the next Tell.
-func (c *Controller) Tell(b Board) { c.board = b }
+func (c *Controller) Tell(b Board) { c.board, c.told = b, true }
 
 // lookAtBoard turns the board's faults into findings.
 func (c *Controller) lookAtBoard(elapsed time.Duration) {

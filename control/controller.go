@@ -1,6 +1,9 @@
 package control
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // Controller decides for one house. It is not safe for concurrent use.
 type Controller struct {
@@ -15,6 +18,7 @@ type Controller struct {
 	findings findings
 	out      Outcome
 	board    Board
+	told     bool // somebody has told of the board
 	uneasy   bool // some probe is not, or was lately not, as it should be
 
 	startedAt    time.Duration // service time at the last Restarted
@@ -43,7 +47,7 @@ func New(plan Plan) (*Controller, error) {
 	if plan.Zone == nil {
 		plan.Zone = time.UTC
 	}
-	c := &Controller{plan: plan, st: newState(&plan), minuteOf: -1 << 62}
+	c := &Controller{plan: plan, st: newState(&plan)}
 	c.out.Readings = make([]Judged, len(plan.Probes))
 	c.out.Decisions = make([]Decision, len(plan.Outputs))
 	c.ballots = make([]ballot, len(plan.Outputs))
@@ -67,6 +71,7 @@ func (c *Controller) bind() {
 	}
 	for i := range p.Systems {
 		s := system{index: i, plan: &p.Systems[i], set: &p.Systems[i].Settings, mem: &c.st.Systems[i]}
+		s.heatBudget = budgetOf(s.plan)
 		s.collector, s.collectorProbe = reading(i, Collector)
 		s.tankTop, s.topProbe = reading(i, TankTop)
 		s.tankBottom, s.bottomProbe = reading(i, TankBottom)
@@ -78,6 +83,7 @@ func (c *Controller) bind() {
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		c.systems[i] = s
 	}
+	c.minuteOf = never
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
 		c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
@@ -143,6 +149,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 	c.servicingRule()
 	for i := range c.systems {
 		s := &c.systems[i]
+		s.look()
 		if s.pump != none {
 			c.pumpRules(s, elapsed)
 		}
@@ -192,7 +199,11 @@ func (c *Controller) settle(i int, elapsed time.Duration) {
 	c.ballots[i].decide(&c.out.Decisions[i], mem, &c.limits[i])
 }
 
-// setWall works out the local minute once a minute: time zones are dear.
+// never is a Unix minute before any that a clock can show.
+const never = math.MinInt64
+
+// setWall works out once a minute what depends on the time of the day and on
+// the season: time zones are dear.
 func (c *Controller) setWall(wall Wall) {
 	trustChanged := wall.Trusted != c.wall.Trusted
 	c.wall = wall
@@ -204,4 +215,9 @@ func (c *Controller) setWall(wall Wall) {
 	c.minuteOf = at
 	c.minute = local.Hour()*60 + local.Minute()
 	c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
+	for i := range c.systems {
+		s := &c.systems[i]
+		windows := s.set.HeaterWindows
+		s.heaterWindow = windows.Always() || wall.Trusted && windows.Contain(c.minute)
+	}
 }

@@ -15,7 +15,9 @@ const troubleAlarm = 10 * time.Minute
 
 // lookForFindings looks for the signs of every kind of finding.
 func (c *Controller) lookForFindings(elapsed time.Duration) {
-	c.lookAtBoard(elapsed)
+	if c.told || !c.wall.Trusted || len(c.findings.live) > 0 {
+		c.lookAtBoard(elapsed)
+	}
 	c.lookAtProbes(elapsed)
 	if s := c.sign(FoundServicing, House, 0, c.st.Servicing, elapsed); s != nil {
 		s.evidence = because(SawServicing, seconds(s.seen))
@@ -26,7 +28,10 @@ func (c *Controller) lookForFindings(elapsed time.Duration) {
 	for i := range c.systems {
 		c.lookAtSystem(&c.systems[i], elapsed)
 	}
-	c.out.Findings = c.findings.list(c.out.Findings[:0], &c.plan)
+	c.out.Findings = c.out.Findings[:0]
+	if len(c.findings.live) > 0 {
+		c.out.Findings = c.findings.list(c.out.Findings, &c.plan)
+	}
 }
 
 // sign tells of a sign that is or is not seen; part is the place or actuator
@@ -118,9 +123,10 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	// An alarm is cleared by a good reading that says otherwise, never by the
 	// loss of the reading: then its sign is neither seen nor not seen.
-	if hottest, known := s.hottest(); known && (hottest > s.set.TankLimitC+tankAlarmK || s.tankSeen()) {
-		if f := c.sign(FoundTankTooHot, s.index, 0, hottest > s.set.TankLimitC+tankAlarmK, elapsed); f != nil {
-			f.evidence = because(SawTankAboveLimit, hottest, s.set.TankLimitC)
+	tooHot := s.hottestC > s.set.TankLimitC+tankAlarmK
+	if tooHot || len(c.findings.live) > 0 && s.tankKnown && s.tankSeen() {
+		if f := c.sign(FoundTankTooHot, s.index, 0, tooHot, elapsed); f != nil {
+			f.evidence = because(SawTankAboveLimit, s.hottestC, s.set.TankLimitC)
 		}
 	}
 	if s.collector.OK() || s.mem.StagnantFor == 0 {

@@ -4,14 +4,11 @@ package control
 // what is unknown must not be taken for "not steaming" or "not too hot". Frost
 // protection, which is judged by the outdoor air as well, is let through.
 func (c *Controller) blindRule(s *system) {
-	if s.frostCirculates {
-		return
-	}
-	if !s.collector.OK() {
+	switch {
+	case s.collector.OK() && s.tankKnown, s.frostCirculates:
+	case !s.collector.OK():
 		c.ballots[s.pump].cast(0, Protect, because(SaysLoopNoCollector))
-		return
-	}
-	if _, ok := s.hottest(); !ok {
+	default:
 		c.ballots[s.pump].cast(0, Protect, because(SaysLoopNoTank))
 	}
 }

@@ -10,6 +10,9 @@ const exerciseRun = 20 * time.Second
 // weakest of all wishes.
 func (c *Controller) exerciseRule(s *system) {
 	pump, m := &c.st.Outputs[s.pump], s.mem
+	if !m.Exercising && pump.Idle < s.set.ExerciseAfter {
+		return
+	}
 	coldest, ok := s.coldest()
 	thick := !s.plan.WaterFilled && (!ok || coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK)
 	switch {

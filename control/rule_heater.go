@@ -17,7 +17,7 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		return
 	}
 	away := c.st.HolidayLeft > 0
-	inside := !away && (set.HeaterWindows.Always() || c.wall.Trusted && set.HeaterWindows.Contain(c.minute))
+	inside := !away && s.heaterWindow
 	// A value that only stands in for a bad sample starts nothing.
 	starts := !s.tankTop.HeldOver
 	m.HeaterWanted = inside && (starts && top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)

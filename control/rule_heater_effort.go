@@ -19,13 +19,12 @@ const (
 // element may be dead. It is tried for half an hour a day after that.
 func (c *Controller) heaterEffortRule(s *system, elapsed time.Duration) {
 	m, top := s.mem, s.tankTop
-	budget := s.heatBudget()
 	on := c.st.Outputs[s.heater].Level > 0
 	switch {
 	case m.HeaterLocked:
 		m.HeaterRest += elapsed
 		if m.HeaterRest >= effortPause {
-			m.HeaterLocked, m.HeaterEffort, m.HeaterRest = false, max(0, budget-effortOneTry), 0
+			m.HeaterLocked, m.HeaterEffort, m.HeaterRest = false, max(0, s.heatBudget-effortOneTry), 0
 		}
 	case !top.OK():
 	case top.Value >= s.set.HeaterStopC || top.Value >= m.HeaterLowC+effortSignK:
@@ -35,20 +34,20 @@ func (c *Controller) heaterEffortRule(s *system, elapsed time.Duration) {
 	default:
 		m.HeaterLowC = min(m.HeaterLowC, top.Value)
 		m.HeaterEffort += elapsed
-		m.HeaterLocked = m.HeaterEffort >= budget
+		m.HeaterLocked = m.HeaterEffort >= s.heatBudget
 	}
 	if m.HeaterLocked {
 		c.ballots[s.heater].cast(0, Protect, because(SaysHeaterLocked, seconds(m.HeaterEffort)))
 	}
 }
 
-// heatBudget is the heating time after which a heater without any effect is
+// budgetOf is the heating time after which a heater without any effect is
 // locked: half as long again as the whole tank takes to be heated by effortK.
-func (s *system) heatBudget() time.Duration {
-	if s.plan.HeaterW <= 0 || s.plan.TankL <= 0 {
+func budgetOf(s *System) time.Duration {
+	if s.HeaterW <= 0 || s.TankL <= 0 {
 		return effortBlind
 	}
 	const waterJKgK = 4180
-	seconds := 1.5 * s.plan.TankL * waterJKgK * effortK / s.plan.HeaterW
+	seconds := 1.5 * s.TankL * waterJKgK * effortK / s.HeaterW
 	return max(effortLeast, time.Duration(seconds*float64(time.Second)))
 }

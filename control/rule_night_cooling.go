@@ -13,12 +13,12 @@ const (
 // below its floor, and a loop of water is not led into frost for it.
 func (c *Controller) nightCoolingRule(s *system) {
 	m, set := s.mem, s.set
-	hottest, known := s.hottest()
-	coil, _ := s.coil()
-	if set.NightCoolingC == 0 || !known || !s.collector.OK() || !coil.OK() {
+	if set.NightCoolingC == 0 || !s.tankKnown || !s.collector.OK() {
 		m.NightCooling = false
 		return
 	}
+	coil, _ := s.coil() // good, since the tank is known
+	hottest := s.hottestC
 	from := set.NightCoolingC
 	if c.st.HolidayLeft > 0 {
 		from -= nightCoolingBandK

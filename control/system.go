@@ -20,6 +20,13 @@ type system struct {
 	topProbe, bottomProbe        *ProbeState // likewise
 	pump, heater                 int         // output index or none
 
+	heatBudget time.Duration // heating time without effect that locks the heater
+
+	// Worked out once a step, or once a minute, for all rules to look at.
+	hottestC     float64 // hottest good tank reading
+	tankKnown    bool    // there is one
+	heaterWindow bool    // the backup heater may help at this time of the day
+
 	frostCirculates bool // frost protection asks for the pump in this step
 	frostRefused    bool // it would, but the tank has no warmth to give
 }
@@ -37,16 +44,17 @@ func (s *system) coil() (reading *Judged, standIn bool) {
 // hottest gives the hottest good tank reading; ok is false when there is none.
 // Limits are judged by it alone, so that one probe stuck low can't cook the
 // tank.
-func (s *system) hottest() (tempC float64, ok bool) {
-	switch {
-	case s.tankTop.OK() && s.tankBottom.OK():
-		return max(s.tankTop.Value, s.tankBottom.Value), true
-	case s.tankTop.OK():
-		return s.tankTop.Value, true
-	case s.tankBottom.OK():
-		return s.tankBottom.Value, true
+func (s *system) hottest() (tempC float64, ok bool) { return s.hottestC, s.tankKnown }
+
+// look works out what many rules ask of the readings of this step.
+func (s *system) look() {
+	s.hottestC, s.tankKnown = 0, false
+	if s.tankTop.OK() {
+		s.hottestC, s.tankKnown = s.tankTop.Value, true
 	}
-	return 0, false
+	if s.tankBottom.OK() && (!s.tankKnown || s.tankBottom.Value > s.hottestC) {
+		s.hottestC, s.tankKnown = s.tankBottom.Value, true
+	}
 }
 
 // unseenPatience is how long the last word on something hot stands after its
@@ -67,8 +75,7 @@ func (s *system) tankSeen() bool {
 // full is the latch of the tank limit. It is set by the hottest good reading,
 // and let go only when no reading that may have set it is lost.
 func (s *system) full(was bool) bool {
-	hottest, known := s.hottest()
-	now := known && latched(was, hottest, s.set.TankLimitC, s.set.TankLimitBandK)
+	now := s.tankKnown && latched(was, s.hottestC, s.set.TankLimitC, s.set.TankLimitBandK)
 	return now || was && !s.tankSeen()
 }
 
