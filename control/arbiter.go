@@ -10,14 +10,22 @@ const maxVotes = 12
 // casts no vote, but may say why: idle is the reason that is shown when nobody
 // asks for the output.
 type ballot struct {
-	votes [maxVotes]Vote
 	n     int
-	idle  Reason
+	idle  Vote // off, at the weakest rank; only its reason changes
+	votes [maxVotes]Vote
 }
 
 func (b *ballot) clear() {
 	b.n = 0
-	b.idle = Reason{Words: SaysNobodyAsks}
+	b.rest(SaysNobodyAsks, 0, 0, 0)
+}
+
+// rest says why nothing is wanted, with figures or 0. Unlike because it needs
+// no list of them: it is what most rules say in most steps.
+func (b *ballot) rest(says Words, first, second, third float64) {
+	r := &b.idle.Reason
+	r.Words = says
+	r.Values[0], r.Values[1], r.Values[2] = first, second, third
 }
 
 func (b *ballot) cast(level float64, rank Rank, why Reason) {
@@ -35,10 +43,10 @@ func (b *ballot) byHand() bool { return b.n > 0 && b.votes[0].Rank == Person }
 // winner gives the strongest vote; at equal rank the lower level, which is the
 // safer one for every actuator there is. Without a vote the output is idle.
 func (b *ballot) winner() *Vote {
-	best := &b.votes[0]
 	if b.n == 0 {
-		*best = Vote{Rank: Upkeep, Reason: b.idle}
+		return &b.idle
 	}
+	best := &b.votes[0]
 	for i := 1; i < b.n; i++ {
 		v := &b.votes[i]
 		if v.Rank > best.Rank || v.Rank == best.Rank && v.Level < best.Level {

@@ -27,6 +27,7 @@ type Controller struct {
 	wall       Wall
 	minute     int   // local minute of the day
 	minuteOf   int64 // Unix minute that it was worked out for
+	dayOf      int64 // local day since 1970 that the season was worked out for
 	coldSeason bool
 }
 
@@ -83,7 +84,7 @@ func (c *Controller) bind() {
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		c.systems[i] = s
 	}
-	c.minuteOf = never
+	c.minuteOf, c.dayOf = never, never
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
 		c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
@@ -199,7 +200,7 @@ func (c *Controller) settle(i int, elapsed time.Duration) {
 	c.ballots[i].decide(&c.out.Decisions[i], mem, &c.limits[i])
 }
 
-// never is a Unix minute before any that a clock can show.
+// never is a minute and a day before any that a clock can show.
 const never = math.MinInt64
 
 // setWall works out once a minute what depends on the time of the day and on
@@ -213,11 +214,25 @@ func (c *Controller) setWall(wall Wall) {
 	}
 	local := wall.Time.In(c.plan.Zone)
 	c.minuteOf = at
-	c.minute = local.Hour()*60 + local.Minute()
-	c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
+	_, offsetS := local.Zone()
+	day, second := floorDiv(local.Unix()+int64(offsetS), 24*3600)
+	c.minute = int(second / 60)
+	if day != c.dayOf || trustChanged {
+		c.dayOf = day
+		c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
+	}
 	for i := range c.systems {
 		s := &c.systems[i]
 		windows := s.set.HeaterWindows
 		s.heaterWindow = windows.Always() || wall.Trusted && windows.Contain(c.minute)
 	}
+}
+
+// floorDiv divides towards the past, so that days before 1970 are days too.
+func floorDiv(a, b int64) (quotient, rest int64) {
+	quotient, rest = a/b, a%b
+	if rest < 0 {
+		return quotient - 1, rest + b
+	}
+	return quotient, rest
 }

@@ -42,11 +42,11 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 		if i < len(readings) {
 			r = &readings[i]
 		}
-		w.mem.Since += elapsed
 		w.mem.Sample += elapsed
 		if w.mem.follows(r, w.limit, w.set) {
 			w.mem.accept(w.reading, r)
 		} else {
+			w.mem.Since += elapsed
 			w.mem.judge(w.reading, r, w.limit, w.set)
 			uneasy = true
 		}
@@ -196,8 +196,10 @@ func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed ti
 	if !j.OK() || !neighbour.OK() {
 		return false
 	}
-	if m.Same == 0 {
+	if m.Same == 0 { // it has just moved, or time stands
+		m.Same = elapsed
 		m.OtherLow, m.OtherHigh = neighbour.Value, neighbour.Value
+		return false
 	}
 	m.Same += elapsed
 	// A good value is a number, so that the dearer min and max are not needed.

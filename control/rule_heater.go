@@ -40,12 +40,12 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 	case m.FloorWanted:
 		b.cast(1, Comfort, because(SaysHeaterFloor, top, floorEnd, set.HeaterFloorC))
 	case away:
-		b.idle = because(SaysHoliday, top, seconds(c.st.HolidayLeft))
+		b.rest(SaysHoliday, top, seconds(c.st.HolidayLeft), 0)
 	case inside:
-		b.idle = because(SaysHeaterWarm, top, set.HeaterStartC)
+		b.rest(SaysHeaterWarm, top, set.HeaterStartC, 0)
 	case !c.wall.Trusted:
-		b.idle = because(SaysHeaterClock, top)
+		b.rest(SaysHeaterClock, top, 0, 0)
 	default:
-		b.idle = because(SaysHeaterOutsideWindows, top)
+		b.rest(SaysHeaterOutsideWindows, top, 0, 0)
 	}
 }

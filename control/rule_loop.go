@@ -32,11 +32,11 @@ func (c *Controller) loopRule(s *system) {
 	}
 	says := SaysLoopNoGain
 	if s.mem.LoopEnds {
-		c.ballots[s.pump].idle = because(SaysLoopEnds, s.collector.Value, gap, s.set.StopDifferenceK)
+		c.ballots[s.pump].rest(SaysLoopEnds, s.collector.Value, gap, s.set.StopDifferenceK)
 		return
 	}
 	if standIn {
 		says = SaysLoopNoGainByTop
 	}
-	c.ballots[s.pump].idle = because(says, s.collector.Value, coil.Value, s.set.StartDifferenceK)
+	c.ballots[s.pump].rest(says, s.collector.Value, coil.Value, s.set.StartDifferenceK)
 }
