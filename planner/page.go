@@ -18,6 +18,7 @@ type page struct {
 	weather   yearOfWeather
 	year      *Year
 	standouts []string
+	faults    []string // that were switched on, in words
 	start     time.Time
 	tracers   []*tracer
 	maps      []*tankMap
@@ -79,6 +80,7 @@ func (p *page) writeHTML(w io.Writer) error {
 	head, rows := p.tableCells()
 	return pageTemplate.Execute(w, map[string]any{
 		"Site": p.site, "Span": p.span(), "Weather": p.weather, "Standouts": p.standouts, "Balance": p.balance(),
+		"Brackets": bracketNote(p.year), "Faults": p.faults, "Reported": reportedSentences(p.year),
 		"Figures": p.figures(), "Months": monthsPicture(p.year), "Systems": systems, "Advice": p.site.Advice,
 		"Head": head, "Rows": rows, "Limits": modelLimits, "Cautions": cautions, "Several": len(systems) > 1,
 		"Place": placeWords(p.site),
@@ -108,7 +110,7 @@ func (p *page) figures() []figure {
 	t := p.year.Total()
 	warm := figure{fixed(float64(t.ShortDraws), 0), "of " + fixed(float64(t.Draws), 0), "draws were not warm enough"}
 	return []figure{
-		{fixed(100*t.SolarShare(), 0), "%", "of the heat came from the sun"},
+		{shareCell(&t), "%", "of the heat came from the sun"},
 		{fixed(t.FromSunKWh, 0), "kWh", "heat from the sun"},
 		{fixed(t.FromMeterKWh, 0), "kWh", "heat from the meter"},
 		warm,

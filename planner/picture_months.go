@@ -37,7 +37,7 @@ func monthsPicture(y *Year) picture {
 		d.rect("meter", middle-bar/2, allY, bar, sunY-allY)
 		wantedY := a.y(m.AskedKWh)
 		d.line("wanted", middle-bar/2-2.5, wantedY, middle+bar/2+2.5, wantedY)
-		d.words("middle strong", middle, min(allY, wantedY)-5, fixed(100*m.SolarShare(), 0))
+		d.words("middle strong", middle, min(allY, wantedY)-5, shareCell(m))
 		d.words("middle", middle, bottom+15, m.Start.Format("Jan"))
 	}
 	d.line("ground", left, a.y(0), d.width, a.y(0))

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"time"
 
@@ -99,14 +98,30 @@ func (p *page) tell(w io.Writer) {
 	if p.weather.Remark != "" {
 		fmt.Fprintln(w, p.weather.Remark)
 	}
+	for _, f := range p.faults {
+		fmt.Fprintln(w, "Fault:", f)
+	}
 	fmt.Fprintln(w)
 	writeTable(w, p.year)
-	fmt.Fprintf(w, "\n%s\n\nWhat stands out\n", p.balance())
-	for _, s := range p.standouts {
-		fmt.Fprintln(w, "-", s)
+	if note := bracketNote(p.year); note != "" {
+		fmt.Fprintln(w, note)
 	}
+	fmt.Fprintf(w, "\n%s\n", p.balance())
+	list(w, "What stands out", p.standouts)
+	list(w, "What the controller reported", reportedSentences(p.year))
 	if len(p.site.Advice) > 0 {
 		fmt.Fprintf(w, "\nAdvice on the site file\n%s\n", site.Lines(p.site.Advice))
+	}
+}
+
+// list writes sentences under a title, or nothing if there are none.
+func list(w io.Writer, title string, sentences []string) {
+	if len(sentences) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "\n%s\n", title)
+	for _, s := range sentences {
+		fmt.Fprintln(w, "-", s)
 	}
 }
 
@@ -116,16 +131,6 @@ func (p *page) span() string {
 		return first.Format("January 2006")
 	}
 	return first.Format("January 2006") + " to " + last.Format("January 2006")
-}
-
-// balance says how well the energy book closes.
-func (p *page) balance() string {
-	const smallKWh = 0.001
-	out := math.Abs(p.year.ImbalanceKWh)
-	if out < smallKWh {
-		return text("The energy book closes within %g kWh: all heat from sun and meter was drawn, lost or is still stored.", smallKWh)
-	}
-	return text("The energy book is out by %.3f kWh. That is a fault of the simulation; do not trust this run, and report it.", out)
 }
 
 // progressOn gives a progress bar when w is a terminal.

@@ -8,6 +8,7 @@ const (
 	manyShortShare   = 0.02 // of all draws
 	muchStagnationH  = 10
 	manyStartsPerDay = 12
+	shortRunMin      = 10   // mean length of a run of the pump
 	muchLostShare    = 0.35 // of all heat brought in
 	scaldingC        = 60
 	evenShare        = 0.6  // of the worst month's short draws in the best one
@@ -23,7 +24,7 @@ const (
 func standouts(r *Run, y *Year) []string {
 	out := []string{shareSentence(y)}
 	for _, say := range []func(*Run, *Year) string{
-		frozenSentence, hotTankSentence, stagnationSentence, shortSentence, huntingSentence, nightSentence, lossSentence, seasonSentence,
+		cutOutSentence, frozenSentence, hotTankSentence, stagnationSentence, shortSentence, huntingSentence, nightSentence, lossSentence, seasonSentence,
 	} {
 		if len(out) == mostStandouts {
 			break
@@ -51,17 +52,80 @@ func extreme(y *Year, of func(*Month) float64) *Month {
 
 func shareSentence(y *Year) string {
 	total := y.Total()
-	most, least := extreme(y, (*Month).SolarShare), extreme(y, func(m *Month) float64 { return -m.SolarShare() })
 	if total.FromSunKWh <= 0 {
 		return "The sun brought no heat at all into the tank: look at the plane and area of the collectors and at the start difference in the site file."
 	}
 	out := text("The sun brought %.0f of %.0f kWh of the heat, a solar share of %.0f %%",
 		total.FromSunKWh, total.FromSunKWh+total.FromMeterKWh, 100*total.SolarShare())
-	if len(y.Months) == 1 || total.FromMeterKWh == 0 {
+	if total.Cold() {
+		return out + text("; but %d of %d draws were not warm enough, so that share tells where the heat came from and not that there was enough.", total.ShortDraws, total.Draws)
+	}
+	most, least, ok := shareExtremes(y)
+	if !ok || total.FromMeterKWh == 0 {
 		return out + "."
 	}
 	return out + text(": most in %s (%.0f %%), least in %s (%.0f %%).",
 		most.Start.Month(), 100*most.SolarShare(), least.Start.Month(), 100*least.SolarShare())
+}
+
+// shareExtremes are the months of the highest and of the lowest solar share,
+// among those warm enough for it to mean something; not ok for less than two.
+func shareExtremes(y *Year) (most, least *Month, ok bool) {
+	warm := 0
+	for i := range y.Months {
+		m := &y.Months[i]
+		if m.Cold() {
+			continue
+		}
+		warm++
+		if most == nil || m.SolarShare() > most.SolarShare() {
+			most = m
+		}
+		if least == nil || m.SolarShare() < least.SolarShare() {
+			least = m
+		}
+	}
+	return most, least, warm > 1
+}
+
+// cutOutSentence tells of the first trip, after which nobody resets.
+func cutOutSentence(r *Run, y *Year) string {
+	if len(y.Trips) == 0 {
+		return ""
+	}
+	first := y.Trips[0]
+	out := text("The cut-out of the heater of system %q opened on %s. In a simulation nobody resets it: the heater was dead for %s.",
+		r.site.Systems[first.System].Name, first.At.Format("2 January 2006 at 15:04"), hoursOrDays(y.Total().CutOutHours))
+	if len(y.Trips) > 1 {
+		out = text("Cut-outs of heaters opened %d times, first that of system %q on %s. In a simulation nobody resets them: heaters were dead for %s, added up.",
+			len(y.Trips), r.site.Systems[first.System].Name, first.At.Format("2 January 2006 at 15:04"), hoursOrDays(y.Total().CutOutHours))
+	}
+	return out + " It opens when the water beside the heater is too hot: compare the tank limit, and the heater's stop and thermostat, with the cut-out's setting."
+}
+
+// hoursOrDays writes a length of time in the unit that suits it.
+func hoursOrDays(hours float64) string {
+	switch {
+	case hours >= 72:
+		return text("%.0f days", hours/24)
+	case hours >= 2:
+		return text("%.0f hours", hours)
+	}
+	return text("%.0f minutes", hours*60)
+}
+
+// reportedSentences are the findings of the controller in a year.
+func reportedSentences(y *Year) []string {
+	var out []string
+	for _, f := range y.Reported {
+		times := "once"
+		if f.Times > 1 {
+			times = text("%d times", f.Times)
+		}
+		out = append(out, text("%s: %s, for %s in all, first on %s (%s).",
+			f.Kind.Title(), times, hoursOrDays(f.For.Hours()), f.First.Format("2 January 15:04"), f.Kind.Urgency()))
+	}
+	return out
 }
 
 func shortSentence(r *Run, y *Year) string {
@@ -70,6 +134,13 @@ func shortSentence(r *Run, y *Year) string {
 		return ""
 	}
 	worst := extreme(y, func(m *Month) float64 { return float64(m.ShortDraws) })
+	switch {
+	case len(y.Trips) > 0 && total.Cold(): // both told of before, with the cause
+		return ""
+	case len(y.Trips) > 0:
+		return text("%d of %d draws (%.0f %%) were not warm enough, most of them in %s.",
+			total.ShortDraws, total.Draws, 100*float64(total.ShortDraws)/float64(total.Draws), worst.Start.Month())
+	}
 	best := extreme(y, func(m *Month) float64 { return -float64(m.ShortDraws) })
 	if len(y.Months) > 1 && float64(best.ShortDraws) > evenShare*float64(worst.ShortDraws) {
 		out := text("%d of %d draws (%.0f %%) were not warm enough, about as many in every month: that is no lack of sun.", total.ShortDraws, total.Draws, 100*float64(total.ShortDraws)/float64(total.Draws))
@@ -125,13 +196,28 @@ func frozenSentence(r *Run, y *Year) string {
 	return ""
 }
 
+// huntingSentence is for a pump that keeps switching: clouds alone make a day of
+// many starts, but not of runs that are all short.
 func huntingSentence(_ *Run, y *Year) string {
-	worst := extreme(y, func(m *Month) float64 { return float64(m.PumpStarts) })
-	days := nextMonth(worst.Start).Sub(worst.Start).Hours() / 24
-	if perDay := float64(worst.PumpStarts) / days; perDay > manyStartsPerDay {
-		return text("The pump started %.0f times a day in %s: a larger start difference or less flow would calm it.", perDay, worst.Start.Month())
+	worst := extreme(y, func(m *Month) float64 {
+		if m.huntingPump() {
+			return float64(m.PumpStarts)
+		}
+		return 0
+	})
+	if !worst.huntingPump() {
+		return ""
 	}
-	return ""
+	return text("The pump started %.0f times a day in %s and ran for %.0f minutes each time: a larger start difference or less flow would calm it.",
+		worst.startsPerDay(), worst.Start.Month(), 60*worst.PumpHours/float64(worst.PumpStarts))
+}
+
+func (m *Month) startsPerDay() float64 {
+	return float64(m.PumpStarts) / (nextMonth(m.Start).Sub(m.Start).Hours() / 24)
+}
+
+func (m *Month) huntingPump() bool {
+	return m.startsPerDay() > manyStartsPerDay && m.PumpHours*60 < shortRunMin*float64(m.PumpStarts)
 }
 
 func nightSentence(_ *Run, y *Year) string {
@@ -152,8 +238,8 @@ func lossSentence(_ *Run, y *Year) string {
 }
 
 func seasonSentence(_ *Run, y *Year) string {
-	most, least := extreme(y, (*Month).SolarShare), extreme(y, func(m *Month) float64 { return -m.SolarShare() })
-	if most.SolarShare() < enoughInSummer || least.SolarShare() > littleInWinter {
+	most, least, ok := shareExtremes(y)
+	if !ok || most.SolarShare() < enoughInSummer || least.SolarShare() > littleInWinter {
 		return ""
 	}
 	return text("In %s the sun does nearly all of the work, in %s nearly none: a steeper collector would shift some of it.", most.Start.Month(), least.Start.Month())

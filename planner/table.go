@@ -22,10 +22,14 @@ var columns = []column{
 	{[3]string{"sun on the", "collectors", "kWh"}, "sun_on_collectors_kWh", false, 0, false, func(m *Month) float64 { return m.SunOnCollectorsKWh }},
 	{[3]string{"heat from", "the sun", "kWh"}, "heat_from_sun_kWh", false, 0, false, func(m *Month) float64 { return m.FromSunKWh }},
 	{[3]string{"heat from", "the meter", "kWh"}, "heat_from_meter_kWh", false, 0, false, func(m *Month) float64 { return m.FromMeterKWh }},
-	{[3]string{"lost by", "tank, pipes", "kWh"}, "lost_by_tank_and_pipes_kWh", false, 0, false, (*Month).LossKWh},
-	{[3]string{"", "", ""}, "drawn_kWh", true, 0, false, func(m *Month) float64 { return m.DrawnKWh }},
+	{[3]string{"drawn", "at taps", "kWh"}, "drawn_kWh", false, 0, false, func(m *Month) float64 { return m.DrawnKWh }},
+	{[3]string{"lost by tank,", "hot-water line", "kWh"}, "lost_by_tank_and_hot_water_line_kWh", false, 0, false, (*Month).LossKWh},
+	{[3]string{"lost by", "loop pipes", "kWh"}, "lost_by_loop_pipes_kWh", false, 0, false, func(m *Month) float64 { return m.LoopLossKWh }},
+	{[3]string{"", "", ""}, "let_out_by_relief_valve_kWh", true, 0, false, func(m *Month) float64 { return m.LetOutKWh }},
+	{[3]string{"", "", ""}, "more_stored_in_tank_and_hot_water_line_kWh", true, 0, false, func(m *Month) float64 { return m.MoreInTanksKWh }},
 	{[3]string{"", "", ""}, "pump_kWh", true, 0, false, func(m *Month) float64 { return m.PumpKWh }},
-	{[3]string{"solar", "share", "%"}, "solar_share_percent", false, 0, false, func(m *Month) float64 { return 100 * m.SolarShare() }},
+	{[3]string{"", "", ""}, "circulation_pump_kWh", true, 0, false, func(m *Month) float64 { return m.CirculationPumpKWh }},
+	{[3]string{"solar", "share", "%"}, shareColumn, false, 0, false, func(m *Month) float64 { return 100 * m.SolarShare() }},
 	{[3]string{"all", "draws", ""}, "draws", false, 0, true, func(m *Month) float64 { return float64(m.Draws) }},
 	{[3]string{"draws not", "warm enough", ""}, "draws_short_of_temperature", false, 0, true, func(m *Month) float64 { return float64(m.ShortDraws) }},
 	{[3]string{"pump", "runs", "h"}, "pump_hours", false, 0, false, func(m *Month) float64 { return m.PumpHours }},
@@ -33,7 +37,36 @@ var columns = []column{
 	{[3]string{"heater", "runs", "h"}, "heater_hours", false, 0, false, func(m *Month) float64 { return m.HeaterHours }},
 	{[3]string{"heater", "starts", ""}, "heater_starts", false, 0, true, func(m *Month) float64 { return float64(m.HeaterStarts) }},
 	{[3]string{"stag-", "nation", "h"}, "stagnation_hours", false, 0, false, func(m *Month) float64 { return m.StagnationHours }},
+	{[3]string{"", "", ""}, "asked_kWh", true, 0, false, func(m *Month) float64 { return m.AskedKWh }},
+	{[3]string{"", "", ""}, "not_warm_enough_kWh", true, 0, false, func(m *Month) float64 { return m.ShortKWh }},
+	{[3]string{"", "", ""}, "cut_out_open_hours", true, 0, false, func(m *Month) float64 { return m.CutOutHours }},
 }
+
+// shareColumn is the one whose figure stands in brackets in a cold month.
+const shareColumn = "solar_share_percent"
+
+// shareCell writes a month's solar share.
+func shareCell(m *Month) string {
+	share := fixed(100*m.SolarShare(), 0)
+	if m.Cold() {
+		return "(" + share + ")"
+	}
+	return share
+}
+
+// bracketNote says what the brackets mean; empty when there are none.
+func bracketNote(y *Year) string {
+	total := y.Total()
+	for i := range y.Months {
+		if y.Months[i].Cold() || total.Cold() {
+			return text("A solar share in brackets is of a month in which more than %.0f %% of the draws were not warm enough: it says where the heat came from, not that there was enough.", 100*coldShare)
+		}
+	}
+	return ""
+}
+
+// LossKWh is the heat lost between tank and tap.
+func (m *Month) LossKWh() float64 { return m.TankLossKWh + m.LineLossKWh }
 
 // fixed writes a number with so many digits and never as minus zero.
 func fixed(x float64, digits int) string {
@@ -82,7 +115,11 @@ func writeTable(w io.Writer, y *Year) {
 func tableRow(name string, m *Month) []string {
 	row := []string{name}
 	for _, c := range columns {
-		if !c.csvOnly {
+		switch {
+		case c.csvOnly:
+		case c.csvName == shareColumn:
+			row = append(row, shareCell(m))
+		default:
 			row = append(row, fixed(c.value(m), c.digits))
 		}
 	}

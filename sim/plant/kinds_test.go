@@ -90,6 +90,9 @@ func TestEveryKindUnderAnything(t *testing.T) {
 			if !(math.Abs(book.ImbalanceJ()) < 1e-9*turned) {
 				t.Fatalf("imbalance %g J of %g J: %+v", book.ImbalanceJ(), turned, book)
 			}
+			if !(math.Abs(book.TankImbalanceJ()) < 1e-9*turned) {
+				t.Fatalf("imbalance of the tank %g J of %g J: %+v", book.TankImbalanceJ(), turned, book)
+			}
 			if other := b[i]; book != other.Book() || p.Truth() != other.Truth() || p.Tally() != other.Tally() {
 				t.Fatal("two runs of one history differ")
 			}

@@ -48,20 +48,21 @@ type Plant struct {
 	// Damage may be changed between steps.
 	Damage Damage
 
-	config    Config
-	loop      loop
-	tank      tank
-	heater    heater
-	book      Book
-	tally     Tally
-	startJ    float64
-	level     float64 // pump level asked for
-	heaterOn  bool    // heater asked for
-	heating   bool    // current flows
-	releasing bool    // relief valve open
-	boilingC  float64
-	freezingC float64
-	boilsAtC  float64 // where the tank's content boils
+	config     Config
+	loop       loop
+	tank       tank
+	heater     heater
+	book       Book
+	tally      Tally
+	startJ     float64
+	startTankJ float64
+	level      float64 // pump level asked for
+	heaterOn   bool    // heater asked for
+	heating    bool    // current flows
+	releasing  bool    // relief valve open
+	boilingC   float64
+	freezingC  float64
+	boilsAtC   float64 // where the tank's content boils
 
 	extras        bool    // a store or a hot-water line is fitted
 	tapCoil       tapCoil // of a store of loop fluid
@@ -93,7 +94,7 @@ func New(c Config) (*Plant, error) {
 	if c.Store.fitted() {
 		p.tapCoil = newTapCoil(c)
 	}
-	p.startJ = p.storedJ()
+	p.startJ, p.startTankJ = p.storedJ(), p.tankStoredJ()
 	p.tally = newTally(c)
 	return p, nil
 }
@@ -245,12 +246,15 @@ func (p *Plant) Tap(d Draw, coldC float64) Drawn {
 }
 
 func (p *Plant) storedJ() float64 {
-	return p.tank.storedJ() + p.loop.storedJ() + p.filling.steam.storedJ() + p.line.storedJ()
+	return p.tankStoredJ() + p.loop.storedJ() + p.filling.steam.storedJ()
 }
+
+func (p *Plant) tankStoredJ() float64 { return p.tank.storedJ() + p.line.storedJ() }
 
 // Book returns the energy book since the start.
 func (p *Plant) Book() Book {
 	b := p.book
 	b.StoredJ = p.storedJ() - p.startJ
+	b.TankStoredJ = p.tankStoredJ() - p.startTankJ
 	return b
 }

@@ -123,6 +123,9 @@ func TestHeaterGuards(t *testing.T) {
 	if p.Truth().Heating {
 		t.Error("the cut-out closed by itself")
 	}
+	if tally := p.Tally(); tally.CutOutTrips != 1 || tally.CutOutS < 3600 {
+		t.Errorf("it has opened %d times for %.0f s; want once, for hours", tally.CutOutTrips, tally.CutOutS)
+	}
 	p.ResetCutOut()
 	p.Step(&s, 10)
 	if !p.Truth().Heating {

@@ -11,11 +11,13 @@ type Tally struct {
 	ReliefS                  float64 // relief valve open
 	CirculationS             float64 // circulation pump turning
 	BareS                    float64 // current in the element without water
+	CutOutS                  float64 // cut-out open
+	CutOutTrips              int
 	HottestCollectorC        float64 // in degC
 	ColdestCollectorC        float64
 	HottestTankC             float64 // of the tank's top
 
-	turned, heated bool // in the last step
+	turned, heated, cut bool // in the last step
 }
 
 func newTally(c Config) Tally {
@@ -42,6 +44,9 @@ func (p *Plant) count(stepS float64) {
 		}
 	}
 	t.turned, t.heated = turns, p.heating
+	if cut := p.heater.cutOutOpen; cut || t.cut {
+		t.countCutOut(cut, stepS)
+	}
 	if p.steaming() {
 		t.SteamingS += stepS
 		if p.loop.flow.rateWK > 0 {
@@ -65,4 +70,14 @@ func (p *Plant) count(stepS float64) {
 	if topC := p.tank.topC(); topC > t.HottestTankC {
 		t.HottestTankC = topC
 	}
+}
+
+func (t *Tally) countCutOut(open bool, stepS float64) {
+	if open {
+		t.CutOutS += stepS
+		if !t.cut {
+			t.CutOutTrips++
+		}
+	}
+	t.cut = open
 }

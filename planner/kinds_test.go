@@ -1,0 +1,235 @@
+package planner
+
+import (
+	"math"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"sunstoker/sim"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+// plantKind is a kind of plant as a site file describes it: an example site with
+// lines changed and added.
+type plantKind struct {
+	name, site string
+	replace    []string // pairs of old and new text, of the first system
+	add        string   // at the end
+	inSeries   bool     // draws pass through the systems one after the other
+}
+
+const (
+	hotWaterLine = "[system.hot_water_line]\nlength = \"15 m\"\nbore = \"16 mm\"\n"
+	ring         = hotWaterLine + "circulation = true\n"
+)
+
+var (
+	loopFluidStore = []string{`store = "drinking water"`, `store = "loop fluid"`}
+	plantKinds     = []plantKind{
+		{name: "pumped", site: "house-with-winter"},
+		{name: "pumped, no check valve", site: "house-with-winter", add: "[system.plumbing]\nno_check_valve = true\n"},
+		{name: "natural circulation", site: "highland-house"},
+		{name: "loop-fluid store", site: "house-with-winter", replace: loopFluidStore},
+		{name: "loop-fluid store, natural", site: "highland-house", replace: loopFluidStore},
+		{name: "hot-water line", site: "house-with-winter", add: hotWaterLine},
+		{name: "circulation", site: "house-with-winter", add: ring},
+		{name: "circulation of a loop-fluid store", site: "house-with-winter", replace: loopFluidStore, add: ring},
+		{name: "two systems side by side", site: "house-with-winter", add: ring + secondSystem},
+		{name: "two systems in series", site: "house-with-winter", add: secondSystem, inSeries: true},
+	}
+)
+
+// secondSystem is the first one once more, smaller, without a heater.
+const secondSystem = `
+[[system]]
+name = "shed"
+loop = "pumped"
+fluid = "propylene glycol"
+antifreeze = "45 %"
+loop_pressure = "2.0 bar"
+loop_flow = "2 l/min"
+[system.collector]
+area = "2.3 m²"
+tilt = "35 °"
+direction = "150 °"
+optical_efficiency = "78 %"
+loss = "3.8 W/(m² K)"
+loss_growth = "0.012 W/(m² K²)"
+[system.tank]
+volume = "150 l"
+loss = "1.8 W/K"
+tempering_valve = "50 °C"
+[system.probe.collector]
+kind = "one-wire"
+identity = "28-00000a000005"
+[system.probe.tank_top]
+kind = "one-wire"
+identity = "28-00000a000006"
+[system.probe.tank_bottom]
+kind = "one-wire"
+identity = "28-00000a000007"
+[system.output.loop_pump]
+kind = "relay"
+chip = "gpiochip0"
+line = "GPIO23"
+`
+
+// load gives the site.
+func (k plantKind) load(t testing.TB) *site.Site {
+	t.Helper()
+	data, err := os.ReadFile("../deploy/sites/" + k.site + ".toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data)
+	for i := 0; i < len(k.replace); i += 2 {
+		if !strings.Contains(text, k.replace[i]) {
+			t.Fatalf("the site %s has no %s", k.site, k.replace[i])
+		}
+		text = strings.Replace(text, k.replace[i], k.replace[i+1], 1)
+	}
+	s, err := site.Parse(k.name, []byte(text+"\n"+k.add))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// run builds a run of the kind; change, which may be nil, alters the house.
+func (k plantKind) run(t testing.TB, s *site.Site, o RunOptions, change func(*sim.Config)) *Run {
+	t.Helper()
+	config, err := twin.Config(s, twin.Options{Weather: o.Weather, Start: o.Start, Step: o.Step, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	config.DrawsInSeries = k.inSeries
+	if change != nil {
+		change(&config)
+	}
+	r, err := newRun(s, config, o.Months)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// climates are all there are: both measured years, and made-up ones of a cold, a
+// hot and a high place.
+var climates = []struct {
+	name   string
+	source func(t testing.TB) weather.Source
+}{
+	{"north Italy", func(testing.TB) weather.Source { return weather.NorthItaly() }},
+	{"Greensboro", func(testing.TB) weather.Source { return weather.Greensboro() }},
+	{"cold", generated(weather.Place{LatitudeDeg: 62, LongitudeDeg: 25, AltitudeM: 120})},
+	{"hot", generated(weather.Place{LatitudeDeg: 13, LongitudeDeg: -16, AltitudeM: 20})},
+	{"high", generated(weather.Place{LatitudeDeg: -16.5, LongitudeDeg: -68.1, AltitudeM: 3650})},
+}
+
+func generated(place weather.Place) func(testing.TB) weather.Source {
+	return func(t testing.TB) weather.Source {
+		w, err := weather.Generate(place, weather.UsualClimate(place), weather.SeedsFrom(1), newYear.AddDate(0, 0, -1), 368)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+}
+
+// TestBalanceOfEveryKindInEveryClimate: in every month the heat that came is the
+// heat that went plus what is stored, at the tanks and in the loops, to a
+// thousandth of what was turned over. What the books call drawn is what the
+// household got, which is counted apart from them.
+func TestBalanceOfEveryKindInEveryClimate(t *testing.T) {
+	for _, k := range plantKinds {
+		for _, c := range climates {
+			t.Run(k.name+" in "+c.name, func(t *testing.T) {
+				t.Parallel()
+				s := k.load(t)
+				for _, month := range []time.Month{time.January, time.July} {
+					start := time.Date(2026, month, 1, 0, 0, 0, 0, s.Zone)
+					r := k.run(t, s, RunOptions{Weather: c.source(t), Start: start, Step: LongestStep, Months: 1}, nil)
+					y := mustRun(t, r)
+					checkBalance(t, y, r)
+				}
+			})
+		}
+	}
+}
+
+func checkBalance(t *testing.T, y *Year, r *Run) {
+	t.Helper()
+	drawnKWh := 0.0
+	for i := range y.Months {
+		m := &y.Months[i]
+		drawnKWh += m.DrawnKWh
+		turned := m.AbsorbedKWh + m.FromMeterKWh
+		tanks := m.FromSunKWh + m.FromMeterKWh - m.DrawnKWh - m.TankLossKWh - m.LineLossKWh - m.LetOutKWh - m.MoreInTanksKWh
+		loops := m.AbsorbedKWh - m.FromSunKWh - m.CollectorLossKWh - m.LoopLossKWh - m.MoreInLoopsKWh
+		if turned < 1 || !(math.Abs(tanks) <= 0.001*turned) || !(math.Abs(loops) <= 0.001*turned) {
+			t.Errorf("%s: %.4f kWh unexplained at the tanks, %.4f kWh in the loops, of %.0f kWh: %+v", m.Start.Month(), tanks, loops, turned, *m)
+		}
+		if y.UnexplainedKWh < math.Max(math.Abs(tanks), math.Abs(loops))-1e-9 {
+			t.Errorf("the year says that %g kWh are unexplained, the month %g and %g kWh", y.UnexplainedKWh, tanks, loops)
+		}
+	}
+	u := r.House.Usage()
+	if got := (u.DeliveredJ + u.ColdJ) / joulesPerKWh; !(math.Abs(got-drawnKWh) <= 0.001*drawnKWh) {
+		t.Errorf("%.3f kWh drawn by the books, %.3f kWh by the household", drawnKWh, got)
+	}
+}
+
+// TestCirculationIsSwitchedOn: a ring whose pump nobody switched would lose no
+// more than a line does, and all its losses would be missing from the year.
+func TestCirculationIsSwitchedOn(t *testing.T) {
+	t.Parallel()
+	month := func(add string) Month {
+		k := plantKind{name: "winter", site: "house-with-winter", add: add}
+		s := k.load(t)
+		r := k.run(t, s, RunOptions{Weather: weather.NorthItaly(), Start: time.Date(2026, time.January, 1, 0, 0, 0, 0, s.Zone), Step: LongestStep, Months: 1}, nil)
+		return mustRun(t, r).Months[0]
+	}
+	line, ring := month(hotWaterLine), month(ring)
+	if line.CirculationHours != 0 || line.CirculationPumpKWh != 0 {
+		t.Errorf("a line without a ring circulates: %+v", line)
+	}
+	if hours := 31 * 24.0; math.Abs(ring.CirculationHours-hours) > 0.1 {
+		t.Errorf("the ring turned %.1f of %.0f hours", ring.CirculationHours, hours)
+	}
+	if ring.CirculationPumpKWh <= 0 || ring.LineLossKWh < 3*line.LineLossKWh || ring.FromMeterKWh < line.FromMeterKWh+0.5*(ring.LineLossKWh-line.LineLossKWh) {
+		t.Errorf("with the ring %.0f kWh lost by the line and %.0f kWh from the meter, without it %.0f and %.0f kWh",
+			ring.LineLossKWh, ring.FromMeterKWh, line.LineLossKWh, line.FromMeterKWh)
+	}
+}
+
+// TestHalfTheStep: a shorter step changes a year's heat from the meter by less
+// than a hundredth, whatever the kind of plant.
+func TestHalfTheStep(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two fine years of every kind take long")
+	}
+	for _, k := range plantKinds {
+		t.Run(k.name, func(t *testing.T) {
+			t.Parallel()
+			s := k.load(t)
+			for i := range s.Plan.Systems {
+				s.Plan.Systems[i].Settings.HygieneInterval = 0 // a heat-up more or less, by chance, is 1 % of the year
+			}
+			meterKWh := func(step time.Duration) float64 {
+				r := k.run(t, s, RunOptions{Weather: weather.NorthItaly(), Start: newYear.In(s.Zone), Step: step, Months: 12}, nil)
+				total := mustRun(t, r).Total()
+				return total.FromMeterKWh
+			}
+			coarse, fine := meterKWh(20*time.Second), meterKWh(10*time.Second)
+			off := coarse/fine - 1
+			t.Logf("heat from the meter: %.1f kWh at 20 s, %.1f kWh at 10 s, %+.2f %%", coarse, fine, 100*off)
+			if !(math.Abs(off) < 0.01) {
+				t.Errorf("heat from the meter: %.1f kWh at 20 s, %.1f kWh at 10 s", coarse, fine)
+			}
+		})
+	}
+}
