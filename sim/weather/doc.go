@@ -9,14 +9,17 @@
 // simulation (ReadEPW), or built in (NorthItaly, Greensboro). A typical year
 // has 365 days and belongs to no calendar year: an instant is looked up by its
 // month, day and time in UTC, and 29 February repeats 28 February. The energy
-// of each hour is kept; see type Hourly.
+// of each hour is kept, and a file whose light cannot be is refused: see type Hourly
+// and NewHourly.
 //
 // Generated: a Markov chain of clear, part and overcast days with clouds that
 // pass within minutes, for any place and season, by seeds (Generate). Clear sky
 // by Ineichen and Perez (package physics), cover by Kasten and Czeplak (1980),
-// sky temperature by Swinbank (1963), both from memory; the climate, the shape
-// of the clouds and the day's wave of temperature are inventions that serve
-// demos and tests.
+// sky temperature by Swinbank (1963), both from memory. How often the sky is clear
+// goes by latitude and season, or by the year's light that is asked for, and the
+// air by latitude and height; both are held against reference climates, see
+// UsualClimate. The shape of the clouds and the day's wave of temperature are
+// inventions.
 //
 // Scripted: the same day again and again, from a list of times with cloud
 // cover and air temperature (NewScripted).

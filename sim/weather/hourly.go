@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"time"
-
-	"sunstoker/physics"
 )
 
 // Stamps say what the hour printed beside a row means.
@@ -106,27 +104,27 @@ func newHourly(place Place, stamps Stamps, rows []Row, hint string) (*Hourly, er
 		return nil, fmt.Errorf("the time stamp is off by %v and %v; at most a day makes sense", stamps.HourStart, stamps.AirAt)
 	}
 	start := time.Date(nominalYear, 1, 1, 0, 0, 0, 0, time.UTC).Add(stamps.HourStart)
-	remark, err := checkLight(rows, place, start, hint)
+	suns := sunHours(place, start, time.Hour)
+	remark, err := checkLight(rows, suns, place, start, hint)
 	if err != nil {
 		return nil, err
 	}
 	w := &Hourly{place: place, stamps: stamps, remark: remark, hours: make([]hour, len(rows))}
 	for i, r := range rows {
-		w.hours[i] = prepareHour(r, place, start.Add(time.Duration(i)*time.Hour))
+		w.hours[i] = prepareHour(r, place, suns[i])
 	}
 	return w, nil
 }
 
-func prepareHour(r Row, place Place, start time.Time) hour {
+func prepareHour(r Row, place Place, sun sunHour) hour {
 	h := hour{airC: r.AirC, windMS: r.WindMS, skyDropK: r.SkyDropK}
 	if math.IsNaN(h.skyDropK) {
 		// No word about the sky: half covered.
 		h.skyDropK = clearSkyDropK(r.AirC) / 2
 	}
-	h.sun = hourSunAt(start, place)
-	sine := h.sun.meanSine()
-	outside := physics.ExtraterrestrialNormalWM2(float64(start.YearDay()))
-	global := math.Min(math.Max(0, r.GlobalHorizontalWM2), outside*sine)
+	h.sun = sun.hourSun
+	sine := sun.meanSine
+	global := math.Min(math.Max(0, r.GlobalHorizontalWM2), sun.outsideWM2*sine)
 	if global == 0 {
 		return h
 	}
@@ -135,7 +133,7 @@ func prepareHour(r Row, place Place, start time.Time) hour {
 		return h
 	}
 	diffuse := math.Min(math.Max(0, r.DiffuseHorizontalWM2), global)
-	h.beamNormalWM2 = math.Min((global-diffuse)/sine, clearestBeamWM2(place, sine, outside))
+	h.beamNormalWM2 = math.Min((global-diffuse)/sine, clearestBeamWM2(place, sine, sun.outsideWM2))
 	h.diffusePerSine = global/sine - h.beamNormalWM2
 	return h
 }

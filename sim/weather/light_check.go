@@ -35,44 +35,46 @@ type lightSums struct {
 	apartWh     float64 // by how much global differs from its parts, either way
 }
 
-// add counts an hour with the sun's mean sine and the light outside the air
-// while it is up, on the level.
-func (s *lightSums) add(r Row, sine, outsideWM2 float64) {
+// add counts an hour.
+func (s *lightSums) add(r Row, sun sunHour) {
+	outsideWM2 := sun.meanSine * sun.outsideWM2
 	s.globalWh += r.GlobalHorizontalWM2
 	s.outsideWh += outsideWM2
-	if sine == 0 {
+	if sun.meanSine == 0 {
 		s.darkWh += r.GlobalHorizontalWM2
 	} else {
 		s.tooBrightWh += math.Max(0, r.GlobalHorizontalWM2-outsideWM2)
 	}
-	s.apartWh += math.Abs(r.BeamNormalWM2*sine + r.DiffuseHorizontalWM2 - r.GlobalHorizontalWM2)
+	s.apartWh += math.Abs(r.BeamNormalWM2*sun.meanSine + r.DiffuseHorizontalWM2 - r.GlobalHorizontalWM2)
 }
 
 func (s *lightSums) misplaced() float64 { return (s.darkWh + s.tooBrightWh) / s.globalWh }
 func (s *lightSums) apart() float64     { return s.apartWh / s.globalWh }
 
-// sunHour is what the sun has for an hour that begins at a half hour of the year.
+// sunHour is what the sun has for one hour.
 type sunHour struct {
-	sine       float64 // mean of the sine of its elevation while it is up
-	outsideWM2 float64 // light outside the air, on the level
+	hourSun
+	meanSine   float64 // of its elevation while it is up
+	outsideWM2 float64 // light outside the air, on a plane that faces it
 }
 
-// sunHours are the hours that begin every half hour round the year.
-func sunHours(place Place, start time.Time) []sunHour {
-	all := make([]sunHour, 2*hoursPerYear)
+// sunHours are the hours that begin in even steps round the year.
+func sunHours(place Place, start time.Time, step time.Duration) []sunHour {
+	all := make([]sunHour, hoursPerYear*time.Hour/step)
 	for i := range all {
-		at := start.Add(time.Duration(i) * 30 * time.Minute)
-		sine := hourSunAt(at, place).meanSine()
-		all[i] = sunHour{sine, sine * physics.ExtraterrestrialNormalWM2(float64(at.YearDay()))}
+		at := start.Add(time.Duration(i) * step)
+		sun := hourSunAt(at, place)
+		all[i] = sunHour{sun, sun.meanSine(), physics.ExtraterrestrialNormalWM2(float64(at.YearDay()))}
 	}
 	return all
 }
 
-// sumLight goes through the hours of a year with the times moved by half hours.
-func sumLight(rows []Row, suns []sunHour, halfHours int) (s lightSums) {
+// sumLight goes through the hours of a year with the times moved by steps of the
+// sun hours.
+func sumLight(rows []Row, suns []sunHour, moved int) (s lightSums) {
+	perRow := len(suns) / len(rows)
 	for i, r := range rows {
-		sun := suns[(2*i+halfHours+len(suns))%len(suns)]
-		s.add(r, sun.sine, sun.outsideWM2)
+		s.add(r, suns[(perRow*i+moved+len(suns))%len(suns)])
 	}
 	return s
 }
@@ -80,8 +82,7 @@ func sumLight(rows []Row, suns []sunHour, halfHours int) (s lightSums) {
 // checkLight refuses a year whose light cannot be, and remarks on one whose
 // times seem to be a little off. The hint says what to look for in this kind of
 // file.
-func checkLight(rows []Row, place Place, start time.Time, hint string) (remark string, err error) {
-	suns := sunHours(place, start)
+func checkLight(rows []Row, suns []sunHour, place Place, start time.Time, hint string) (remark string, err error) {
 	s := sumLight(rows, suns, 0)
 	switch {
 	case !(s.globalWh >= leastClearness*s.outsideWh):
@@ -89,13 +90,13 @@ func checkLight(rows []Row, place Place, start time.Time, hint string) (remark s
 			s.globalWh/1000, 100*s.globalWh/s.outsideWh)
 	case s.misplaced() > mostMisplaced:
 		return "", fmt.Errorf("%.1f %% of the light comes with the sun down and %.1f %% is brighter than the sun outside the air; %s%s",
-			100*s.darkWh/s.globalWh, 100*s.tooBrightWh/s.globalWh, fitting(rows, suns), hint)
+			100*s.darkWh/s.globalWh, 100*s.tooBrightWh/s.globalWh, fitting(rows, place, start), hint)
 	case s.apart() > mostApart:
 		return "", fmt.Errorf("hour by hour the global irradiance is %.0f %% off the sum of diffuse and beam times the sine of the sun's elevation; %sare all three columns of one source? %s",
-			100*s.apart(), fitting(rows, suns), hint)
+			100*s.apart(), fitting(rows, place, start), hint)
 	}
 	if s.apart() > noteworthyApart {
-		if hours := bestShiftHours(rows, suns); hours != 0 {
+		if hours := bestShiftHours(rows, place, start); hours != 0 {
 			return "The light of this weather " + fitsWhen(hours) + ": see what its times mean.", nil
 		}
 	}
@@ -103,8 +104,8 @@ func checkLight(rows []Row, place Place, start time.Time, hint string) (remark s
 }
 
 // fitting is what an error adds when moving the times would help.
-func fitting(rows []Row, suns []sunHour) string {
-	if hours := bestShiftHours(rows, suns); hours != 0 {
+func fitting(rows []Row, place Place, start time.Time) string {
+	if hours := bestShiftHours(rows, place, start); hours != 0 {
 		return "the light " + fitsWhen(hours) + "; "
 	}
 	return ""
@@ -120,7 +121,8 @@ func fitsWhen(hours float64) string {
 
 // bestShiftHours is by how many hours, in halves, the times must be moved for
 // the light to follow the sun; zero where no way of moving them helps.
-func bestShiftHours(rows []Row, suns []sunHour) float64 {
+func bestShiftHours(rows []Row, place Place, start time.Time) float64 {
+	suns := sunHours(place, start, 30*time.Minute)
 	least, best := mostApart, 0.0
 	for half := -23; half <= 24; half++ { // a day around, as half hours
 		s := sumLight(rows, suns, half)

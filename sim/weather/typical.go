@@ -30,7 +30,7 @@ func NorthItaly() *Hourly {
 }
 
 // Greensboro returns the typical year of Greensboro, North Carolina, 36.1 N,
-// 79.95 W at 273 m. It is read anew at each call, in a few milliseconds.
+// 79.95 W at 273 m. It is read anew at each call, in some ten milliseconds.
 //
 // Source: NREL TMY3, station 723170, as shipped in the data folder of
 // pvlib-python. Its stamp is the start of the hour; air and wind are taken to
