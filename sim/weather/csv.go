@@ -27,7 +27,7 @@ func ReadCSV(r io.Reader, name string, place Place, stamps Stamps) (*Hourly, err
 	if err != nil {
 		return nil, err
 	}
-	w, err := newHourly(place, stamps, rows, "time_utc is UTC: are these local times?")
+	w, err := newHourly(place, stamps, rows, "time_utc is UTC: are these local times? And is the file from the longitude of the site, for which it is taken?")
 	if err != nil {
 		return nil, fmt.Errorf("weather: %s: %w", name, err)
 	}

@@ -120,14 +120,18 @@ func fitsWhen(hours float64) string {
 }
 
 // bestShiftHours is by how many hours, in halves, the times must be moved for
-// the light to follow the sun; zero where no way of moving them helps.
+// the light to follow the sun; zero where no way of moving them takes away most of
+// what is off.
 func bestShiftHours(rows []Row, place Place, start time.Time) float64 {
 	suns := sunHours(place, start, 30*time.Minute)
-	least, best := mostApart, 0.0
-	for half := -23; half <= 24; half++ { // a day around, as half hours
-		s := sumLight(rows, suns, half)
-		if off := s.misplaced() + s.apart(); off < least {
-			least, best = off, float64(half)/2
+	off := func(halfHours int) float64 {
+		s := sumLight(rows, suns, halfHours)
+		return s.misplaced() + s.apart()
+	}
+	least, best := off(0)/3, 0.0
+	for half := -23; half <= 24; half++ { // a day around
+		if o := off(half); o < least {
+			least, best = o, float64(half)/2
 		}
 	}
 	return best
