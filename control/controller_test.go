@@ -43,27 +43,31 @@ func anyStep(rt *rapid.T, c *Controller, readings []Reading) (time.Duration, Wal
 }
 
 // TestInvariants: whatever comes in, these hold in every step.
-func TestInvariants(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		c, err := New(testPlan(2, func(p *Plan) {
-			p.Systems[1].WaterFilled = rapid.Bool().Draw(rt, "water")
-		}))
-		if err != nil {
-			rt.Fatal(err)
+func TestInvariants(t *testing.T) { rapid.Check(t, anyHours) }
+
+// FuzzReadings is TestInvariants led by what has not been reached yet.
+func FuzzReadings(f *testing.F) { f.Fuzz(rapid.MakeFuzz(anyHours)) }
+
+// anyHours steps a house of two systems through whatever may come.
+func anyHours(rt *rapid.T) {
+	c, err := New(testPlan(2, func(p *Plan) {
+		p.Systems[1].WaterFilled = rapid.Bool().Draw(rt, "water")
+	}))
+	if err != nil {
+		rt.Fatal(err)
+	}
+	readings := make([]Reading, len(c.plan.Probes))
+	for i := range readings {
+		readings[i] = anyReading(rt)
+	}
+	var seen witness
+	for range rapid.IntRange(1, 120).Draw(rt, "steps") {
+		elapsed, wall := anyStep(rt, c, readings)
+		seen.begin(c, elapsed)
+		if what := seen.broken(c.Step(elapsed, wall, readings)); what != "" {
+			rt.Fatal(what)
 		}
-		readings := make([]Reading, len(c.plan.Probes))
-		for i := range readings {
-			readings[i] = anyReading(rt)
-		}
-		var seen witness
-		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
-			elapsed, wall := anyStep(rt, c, readings)
-			seen.begin(c, elapsed)
-			if what := seen.broken(c.Step(elapsed, wall, readings)); what != "" {
-				rt.Fatal(what)
-			}
-		}
-	})
+	}
 }
 
 // TestRestoredControllerGoesOnTheSame: a controller that is saved and restored
