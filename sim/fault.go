@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"time"
@@ -58,7 +59,7 @@ func (h *House) AddFault(f Fault) error {
 	planned := plannedFault{Fault: f, kind: kind, amount: kind.UsualAmount}
 	if f.Amount != nil {
 		if planned.amount, err = kind.check(*f.Amount); err != nil {
-			return err
+			return fmt.Errorf("sim: fault %q: %w", kind.Name, err)
 		}
 	}
 	if err := h.checkTarget(f, kind); err != nil {
@@ -74,10 +75,10 @@ func (h *House) AddFault(f Fault) error {
 
 func (k *FaultKind) check(amount float64) (float64, error) {
 	if k.Amount == "" {
-		return 0, fmt.Errorf("sim: fault %q has no amount; leave it out", k.Name)
+		return 0, errors.New("it has no amount; leave it out")
 	}
 	if !(amount >= k.Least && amount <= k.Most) {
-		return 0, fmt.Errorf("sim: fault %q: the %s is %g; give %g to %g", k.Name, k.Amount, amount, k.Least, k.Most)
+		return 0, fmt.Errorf("the %s is %g; give %g to %g", k.Amount, amount, k.Least, k.Most)
 	}
 	return amount, nil
 }

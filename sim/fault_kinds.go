@@ -11,6 +11,7 @@ import (
 // FaultKind is one way of breaking.
 type FaultKind struct {
 	Name    string
+	Part    string // what of a house it happens to, one of FaultParts
 	Meaning string
 	// Amount says what Fault.Amount stands for, empty if nothing. It must lie
 	// from Least to Most; UsualAmount is taken when none is given (NaN: the
@@ -36,9 +37,35 @@ func (k FaultKind) OfHouse() bool { return k.breakHouse != nil }
 // FaultKinds lists all kinds. Add a row to add one.
 func FaultKinds() []FaultKind { return append([]FaultKind(nil), faultKinds...) }
 
-var faultKinds = slices.Concat(firstFaultKinds, loopFaultKinds, tankFaultKinds, heaterFaultKinds, probeFaultKinds, houseFaultKinds)
+// FaultParts are the parts of a house, in the order of FaultKinds.
+func FaultParts() []string {
+	var parts []string
+	for i := range faultKinds {
+		if part := faultKinds[i].Part; !slices.Contains(parts, part) {
+			parts = append(parts, part)
+		}
+	}
+	return parts
+}
 
-var firstFaultKinds = []FaultKind{
+var faultKinds = slices.Concat(
+	ofPart("loop and collector", firstLoopFaultKinds, loopFaultKinds),
+	ofPart("heater", firstHeaterFaultKinds, heaterFaultKinds),
+	ofPart("tank and hot water", firstTankFaultKinds, tankFaultKinds),
+	ofPart("probe", firstProbeFaultKinds, probeFaultKinds),
+	ofPart("house and board", houseFaultKinds),
+)
+
+// ofPart puts the tables of a part together.
+func ofPart(part string, tables ...[]FaultKind) []FaultKind {
+	kinds := slices.Concat(tables...)
+	for i := range kinds {
+		kinds[i].Part = part
+	}
+	return kinds
+}
+
+var firstLoopFaultKinds = []FaultKind{
 	{Name: "pump does not turn", Meaning: "seized, unplugged or tripped",
 		breakPlant: func(d *plant.Damage, _ float64) { d.PumpDead = true }},
 	{Name: "pump relay welded", Meaning: "the pump runs at full level whatever it is told",
@@ -50,6 +77,12 @@ var firstFaultKinds = []FaultKind{
 		breakPlant: func(d *plant.Damage, _ float64) { d.CheckValveOpen = true }},
 	{Name: "check valve stuck shut", Meaning: "nothing flows whatever the pump does",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CheckValveShut = true }},
+	{Name: "shade on the collector", Meaning: "leaves, snow, dirt or a new neighbour",
+		Amount: "share of the light kept off", UsualAmount: 0.7, Least: 0, Most: 1,
+		breakPlant: func(d *plant.Damage, amount float64) { d.Shade = math.Max(d.Shade, amount) }},
+}
+
+var firstHeaterFaultKinds = []FaultKind{
 	{Name: "heater relay welded", Meaning: "the heater is on whatever it is told; only its own thermostats stop it",
 		breakPlant: func(d *plant.Damage, _ float64) { d.HeaterWelded = true }},
 	{Name: "heater element open", Meaning: "the heater takes no current",
@@ -58,14 +91,16 @@ var firstFaultKinds = []FaultKind{
 		breakPlant: func(d *plant.Damage, _ float64) { d.ThermostatWelded = true }},
 	{Name: "heater cut-out bridged", Meaning: "the last barrier against overheating is gone",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CutOutBridged = true }},
+}
+
+var firstTankFaultKinds = []FaultKind{
 	{Name: "tempering valve stuck hot", Meaning: "the tap gets water as hot as the tank",
 		breakPlant: func(d *plant.Damage, _ float64) { d.TemperingStuckHot = true }},
 	{Name: "tank relief valve blocked", Meaning: "an overheated tank cannot let water out",
 		breakPlant: func(d *plant.Damage, _ float64) { d.ReliefValveBlocked = true }},
-	{Name: "shade on the collector", Meaning: "leaves, snow, dirt or a new neighbour",
-		Amount: "share of the light kept off", UsualAmount: 0.7, Least: 0, Most: 1,
-		breakPlant: func(d *plant.Damage, amount float64) { d.Shade = math.Max(d.Shade, amount) }},
+}
 
+var firstProbeFaultKinds = []FaultKind{
 	{Name: "probe missing", Meaning: "open wire, or gone from the bus: no reading",
 		breakProbe: func(p *probeFault, _ plannedFault) { p.missing = true }},
 	{Name: "probe frozen", Meaning: "the reading no longer changes",
