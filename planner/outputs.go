@@ -2,9 +2,11 @@ package planner
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 )
@@ -28,7 +30,7 @@ func openOutputs(names ...string) (outputs, error) {
 		f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 		if err != nil {
 			o.discard()
-			return nil, fmt.Errorf("can't write %s: %w; give a name in a folder that exists and that you may write to", name, err)
+			return nil, fmt.Errorf("can't write %s: %w; give a name in a folder that exists and that you may write to", name, bare(err))
 		}
 		o[name] = f
 	}
@@ -39,12 +41,12 @@ func openOutputs(names ...string) (outputs, error) {
 func (o outputs) write(name string, fill func(io.Writer) error) error {
 	f := o[name]
 	buffered := bufio.NewWriter(f)
-	err := errors.Join(fill(buffered), buffered.Flush(), f.Chmod(0o644), f.Close())
+	err := cmp.Or(fill(buffered), buffered.Flush(), f.Chmod(0o644), f.Close())
 	if err == nil {
 		err = os.Rename(f.Name(), name)
 	}
 	if err != nil {
-		return fmt.Errorf("can't write %s: %w", name, err)
+		return fmt.Errorf("can't write %s: %w; make room for it, or give another name", name, bare(err))
 	}
 	delete(o, name)
 	return nil
@@ -56,4 +58,16 @@ func (o outputs) discard() {
 		f.Close()
 		os.Remove(f.Name())
 	}
+}
+
+// bare takes the name of the hidden file out of an error, which nobody has
+// asked for.
+func bare(err error) error {
+	if path, ok := errors.AsType[*fs.PathError](err); ok {
+		return path.Err
+	}
+	if link, ok := errors.AsType[*os.LinkError](err); ok {
+		return link.Err
+	}
+	return err
 }

@@ -96,9 +96,13 @@ func sentence(words string) string {
 	if words == "" {
 		return ""
 	}
-	first := []rune(words)
-	if first[0] >= 'a' && first[0] <= 'z' {
-		first[0] -= 'a' - 'A'
+	return capital(words) + "."
+}
+
+// capital writes the first letter large.
+func capital(words string) string {
+	if words == "" || words[0] < 'a' || words[0] > 'z' {
+		return words
 	}
-	return string(first) + "."
+	return string(words[0]-'a'+'A') + words[1:]
 }

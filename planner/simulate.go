@@ -24,6 +24,7 @@ type SimulateOptions struct {
 	CSV      string        // CSV file to write; empty for none
 	Seed     uint64        // of household and generated weather
 	Months   int           // 1 to 12; zero for 12
+	Faults   []string      // what breaks, each as sim.House.ParseFault reads it
 }
 
 const usualStart = "2026-01-01"
@@ -52,6 +53,10 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	if err != nil {
 		return err
 	}
+	faults, err := r.addFaults(o.Faults)
+	if err != nil {
+		return err
+	}
 	files, err := openOutputs(o.Report, o.CSV)
 	if err != nil {
 		return err
@@ -61,6 +66,7 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	if err != nil {
 		return err
 	}
+	page.faults = faults
 	progress, end := progressOn(stderr)
 	page.year, err = RunYear(ctx, r, progress, page.observers(o.Report != "")...)
 	end()
@@ -99,7 +105,7 @@ func (p *page) tell(w io.Writer) {
 		fmt.Fprintln(w, p.weather.Remark)
 	}
 	for _, f := range p.faults {
-		fmt.Fprintln(w, "Fault:", f)
+		fmt.Fprintf(w, "Fault: %s.\n", f)
 	}
 	fmt.Fprintln(w)
 	writeTable(w, p.year)

@@ -108,6 +108,56 @@ func TestBadYearIsNotPraised(t *testing.T) {
 	}
 }
 
+// TestFaultsTellTheirDates: a heater that cannot be stopped opens its cut-out, and
+// all of it is told with its time.
+func TestFaultsTellTheirDates(t *testing.T) {
+	t.Parallel()
+	o := SimulateOptions{
+		SiteFile: winterSite, Weather: "north-italy", Start: "2026-06-01", Step: LongestStep, Seed: 1, Months: 2,
+		Faults: []string{"heater thermostat welded at 10d", "heater relay welded at 10d for 1d12h"},
+	}
+	var out bytes.Buffer
+	if err := Simulate(context.Background(), o, &out, &out); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"Fault: heater thermostat welded at 10d: from 11 June 2026 00:00 on, for good.",
+		"Fault: heater relay welded at 10d for 1d12h: from 11 June 2026 00:00 to 12 June 2026 12:00.",
+		`The cut-out of the heater of system "roof" opened on 11 June 2026 at `,
+		"nobody resets it: the heater was dead for 5",
+		"The tank is hotter than its limit allows: once, for",
+		"first on 11 June ",
+	} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not told in\n%s", want, out.String())
+		}
+	}
+}
+
+// TestColdestNightIsUsedOrRefusedInWords: silence would leave a reader with a
+// year that is not the one of the site file.
+func TestColdestNightIsUsedOrRefusedInWords(t *testing.T) {
+	s := *exampleSite(t, "highland-house")
+	for _, c := range []struct {
+		coldestC float64
+		used     bool
+	}{{-2, true}, {9, true}, {14, false}} {
+		s.ColdestC = c.coldestC
+		w, err := generatedYear(&s, newYear, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		coldestC := math.Inf(1)
+		for at := range 366 * 48 {
+			coldestC = min(coldestC, w.source.At(newYear.Add(time.Duration(at)*30*time.Minute)).AirC)
+		}
+		told := strings.Contains(w.Remark, text("coldest night of %g °C is not used", c.coldestC))
+		if used := math.Abs(coldestC-c.coldestC) < 0.5; used != c.used || told == c.used {
+			t.Errorf("%g °C asked, %.1f °C generated, remark %q", c.coldestC, coldestC, w.Remark)
+		}
+	}
+}
+
 // TestSimulateTells runs two months and looks at all that is told of them.
 func TestSimulateTells(t *testing.T) {
 	t.Parallel()
@@ -205,6 +255,10 @@ func TestSimulateSaysWhatToDo(t *testing.T) {
 	short := write("short.csv", "time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s\n2001-01-01T00:00:00Z,0,0,0,2.8,2.6\n")
 	epw := write("broken.epw", "LOCATION,here\n")
 	hidden := write("weather.txt", "LOCATION,Somewhere,-,-,-,1,95,0,0,0\n")
+	occupied := filepath.Join(folder, "occupied")
+	if err := os.MkdirAll(filepath.Join(occupied, "by something"), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	notPacked := write("weather.csv.gz", "plain")
 	for _, c := range []struct {
 		name   string
@@ -224,6 +278,9 @@ func TestSimulateSaysWhatToDo(t *testing.T) {
 		{"start inside a month", func(o *SimulateOptions) { o.Start = "2026-01-02" }, []string{"first day of a month", "2026-01-01"}},
 		{"start that is no date", func(o *SimulateOptions) { o.Start = "spring" }, []string{"spring", "2026-01-01"}},
 		{"report into nowhere", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "no", "year.html") }, []string{"year.html", "folder that exists"}},
+		{"report in the place of a folder", func(o *SimulateOptions) { o.Report = occupied }, []string{"can't write " + occupied + ": file exists"}},
+		{"fault that is none", func(o *SimulateOptions) { o.Faults = []string{"pmp weak"} }, []string{`--fault "pmp weak"`, "loop and collector: pump"}},
+		{"fault after the end", func(o *SimulateOptions) { o.Faults = []string{"pump weak at 31d"} }, []string{`--fault "pump weak at 31d"`, "lasts 31 days"}},
 		{"one name twice", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "x"); o.CSV = o.Report }, []string{"two names"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -239,7 +296,10 @@ func TestSimulateSaysWhatToDo(t *testing.T) {
 					t.Errorf("the error %q does not say %q", err, say)
 				}
 			}
-			if out.Len() > 0 {
+			if strings.Contains(err.Error(), string(filepath.Separator)+".") {
+				t.Errorf("the error names a hidden file: %v", err)
+			}
+			if out.Len() > 0 && c.name != "report in the place of a folder" {
 				t.Errorf("output beside an error: %q", out.String())
 			}
 		})

@@ -54,14 +54,21 @@ func placeOf(s *site.Site) weather.Place {
 	return weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
 }
 
+// leastColdK is how far the coldest night of a year lies below its mean at least:
+// half of a clear day's swing does that alone. Common practice, no source.
+const leastColdK = 5
+
 // generatedYear makes weather up whose coldest night is the one that the site
-// file expects, where that is colder than the usual climate of the place, and
-// whose light is what the site file says of it.
+// file expects, unless that can't be, which the remark says, and whose light is what the site file says of it.
 func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
 	place := placeOf(s)
 	climate := weather.UsualClimate(place)
-	if s.ColdestC < climate.MeanAirC-5 {
+	remark := "Nobody has measured this weather. For a real answer give --weather a file of hourly weather from near the site."
+	if s.ColdestC <= climate.MeanAirC-leastColdK {
 		climate.ColdestNightC = s.ColdestC
+	} else {
+		remark += text(" The site file's coldest night of %g °C is not used for it: it lies less than %g K below the place's usual mean of %.0f °C, and no year is that even.",
+			s.ColdestC, float64(leastColdK), climate.MeanAirC)
 	}
 	words := text("a generated year for the site's latitude and altitude (seed %d)", seed)
 	if s.YearLightKWhM2 > 0 {
@@ -76,7 +83,7 @@ func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, e
 	return yearOfWeather{
 		source: made,
 		Words:  words,
-		Remark: "Nobody has measured this weather. For a real answer give --weather a file of hourly weather from near the site.",
+		Remark: remark,
 	}, err
 }
 

@@ -35,7 +35,8 @@
 // # Faults
 //
 // A Fault is a row of data: a name from FaultKinds, what it happens to, when it
-// starts, how long it lasts and how bad it is. Overlapping faults are allowed.
+// starts, how long it lasts and how bad it is; House.ParseFault reads one from
+// words. Overlapping faults are allowed.
 // It happens to a system, a probe or the whole house: its mains power, the
 // board's outputs and heat, the bus of all probes, clock and storage. Clock,
 // MainsOn, Storage and BoardC are for whoever runs the controller. What a loop has lost and what a

@@ -4,6 +4,8 @@ import (
 	"os"
 	"time"
 
+	"github.com/alecthomas/kong"
+
 	"sunstoker/planner"
 )
 
@@ -15,12 +17,26 @@ type simulateCommand struct {
 	Start   string        `default:"2026-01-01" help:"First day of the year to run: the first day of a month."`
 	Report  string        `placeholder:"FILE.html" help:"Write a report for reading and printing to this file."`
 	CSV     string        `name:"csv" placeholder:"FILE" help:"Write the months to this file."`
+	Fault   texts         `sep:"none" placeholder:"FAULT" help:"Let something break, such as 'pump weak at 40d for 3d', with the times counted from the start of the run. May be given several times."`
+	Faults  faultList     `help:"List the faults that --fault knows, with how they are written, and end."`
 	Seed    uint64        `default:"1" help:"Seed of the household's days and of generated weather."`
+}
+
+// faultList is a flag that lists all faults; no site file is needed for it.
+type faultList bool
+
+// BeforeReset is called by the parser when it meets the flag.
+func (faultList) BeforeReset(app *kong.Kong) error {
+	if err := planner.WriteFaults(app.Stdout); err != nil {
+		return err
+	}
+	app.Exit(exitGood)
+	return nil
 }
 
 // Run simulates a year.
 func (c *simulateCommand) Run(in *surroundings) error {
 	return planner.Simulate(in.ctx, planner.SimulateOptions{
-		SiteFile: c.Site, Weather: c.Weather, Stamp: c.Stamp, Step: c.Step, Start: c.Start, Report: c.Report, CSV: c.CSV, Seed: c.Seed,
+		SiteFile: c.Site, Weather: c.Weather, Stamp: c.Stamp, Step: c.Step, Start: c.Start, Report: c.Report, CSV: c.CSV, Seed: c.Seed, Faults: c.Fault,
 	}, in.stdout, os.Stderr)
 }

@@ -64,3 +64,17 @@ func plainValue(read func(text string, into reflect.Value) error) kong.MapperFun
 		return read(text, into)
 	}
 }
+
+// texts are the values of a flag that may be given several times.
+type texts []string
+
+// Decode takes the word behind the flag as it stands.
+func (t *texts) Decode(ctx *kong.DecodeContext) error {
+	token := ctx.Scan.Pop()
+	text, ok := token.Value.(string)
+	if !ok || !token.IsValue() {
+		return errNoValue
+	}
+	*t = append(*t, text)
+	return nil
+}
