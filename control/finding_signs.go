@@ -165,9 +165,7 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 // coldest gives the colder of collector and outdoor air, whichever are good.
 func (s *system) coldest() (tempC float64, ok bool) {
 	switch {
-	case s.collector.OK() && s.outdoor.OK():
-		return min(s.collector.Value, s.outdoor.Value), true
-	case s.collector.OK():
+	case s.collector.OK() && !(s.outdoor.OK() && s.outdoor.Value < s.collector.Value):
 		return s.collector.Value, true
 	case s.outdoor.OK():
 		return s.outdoor.Value, true

@@ -108,11 +108,11 @@ func (h *House) Clock() (wall time.Time, trusted bool) {
 	if f.clockUnset {
 		return time.Unix(0, 0).UTC().Add(h.elapsed), false
 	}
-	wall = h.Now().Add(f.clockOff)
+	off := f.clockOff
 	if f.clockJump != 0 && (h.elapsed-f.clockJumpsSince)/jumpEvery%2 == 0 {
-		wall = wall.Add(f.clockJump)
+		off += f.clockJump
 	}
-	return wall, true
+	return h.config.Start.Add(h.elapsed + off), true
 }
 
 // MainsOn tells whether there is mains power. Without it nothing is driven, and
