@@ -20,7 +20,7 @@ func (c *Controller) Tell(b Board) { c.board, c.told = b, true }
 // lookAtBoard turns the board's faults into findings.
 func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	b := &c.board
-	if s := c.sign(FoundClockUnset, House, 0, !c.wall.Trusted, elapsed); s != nil {
+	if s := c.sign(FoundClockUnset, House, 0, !c.clockSet, elapsed); s != nil {
 		s.evidence = because(SawClockUnset, seconds(s.seen))
 	}
 	if s := c.sign(FoundBusStuck, House, 0, b.StuckBus != "", elapsed); s != nil {

@@ -24,7 +24,7 @@ type Controller struct {
 	startedAt    time.Duration // service time at the last Restarted
 	holidayAsked bool          // a person has spoken of a holiday since then
 
-	wall       Wall
+	clockSet   bool  // the wall clock is to be trusted
 	minute     int   // local minute of the day
 	minuteOf   int64 // Unix minute that it was worked out for
 	dayOf      int64 // local day since 1970 that the season was worked out for
@@ -206,8 +206,8 @@ const never = math.MinInt64
 // setWall works out once a minute what depends on the time of the day and on
 // the season: time zones are dear.
 func (c *Controller) setWall(wall Wall) {
-	trustChanged := wall.Trusted != c.wall.Trusted
-	c.wall = wall
+	trustChanged := wall.Trusted != c.clockSet
+	c.clockSet = wall.Trusted
 	at := wall.Time.Unix() / 60
 	if at == c.minuteOf && !trustChanged {
 		return

@@ -15,7 +15,7 @@ const troubleAlarm = 10 * time.Minute
 
 // lookForFindings looks for the signs of every kind of finding.
 func (c *Controller) lookForFindings(elapsed time.Duration) {
-	if c.told || !c.wall.Trusted || len(c.findings.live) > 0 {
+	if c.told || !c.clockSet || len(c.findings.live) > 0 {
 		c.lookAtBoard(elapsed)
 	}
 	c.lookAtProbes(elapsed)

@@ -43,7 +43,7 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		b.rest(SaysHoliday, top, seconds(c.st.HolidayLeft), 0)
 	case inside:
 		b.rest(SaysHeaterWarm, top, set.HeaterStartC, 0)
-	case !c.wall.Trusted:
+	case !c.clockSet:
 		b.rest(SaysHeaterClock, top, 0, 0)
 	default:
 		b.rest(SaysHeaterOutsideWindows, top, 0, 0)

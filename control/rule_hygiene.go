@@ -48,7 +48,7 @@ func (c *Controller) hygieneDue(s *system) bool {
 		return false
 	case s.mem.HygieneHold > 0 || s.set.HygieneWindows.Always():
 		return true
-	case c.wall.Trusted:
+	case c.clockSet:
 		return s.set.HygieneWindows.Contain(c.minute)
 	}
 	return over >= hygienePatience
