@@ -177,7 +177,7 @@ func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
 	c.countFrost(s, elapsed)
 	c.tankLimitRule(s)
 	c.blindRule(s)
-	c.loopRule(s)
+	c.loopRule(s, elapsed)
 	c.nightCoolingRule(s)
 	c.exerciseRule(s)
 }

@@ -26,6 +26,9 @@ func (s *Settings) Check() []Problem {
 	fault(s.StopDifferenceK >= s.StartDifferenceK, "stop_difference",
 		"make stop_difference smaller than start_difference",
 		"the pump would stop at %g K and start at %g K", s.StopDifferenceK, s.StartDifferenceK)
+	fault(s.TargetDifferenceK <= s.StopDifferenceK, "target_difference",
+		"make target_difference larger than stop_difference",
+		"a regulated pump would aim at %g K and stop at %g K", s.TargetDifferenceK, s.StopDifferenceK)
 	fault(s.HeaterStopC < s.HeaterStartC+2, "heater_stop",
 		"make heater_stop at least 2 K hotter than heater_start",
 		"the heater would stop at %g °C and start at %g °C", s.HeaterStopC, s.HeaterStartC)

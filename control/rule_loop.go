@@ -7,8 +7,9 @@ import "time"
 const loopEndedLately = time.Minute
 
 // loopRule runs the loop pump while the collector brings heat: on from the
-// start difference, off at the stop difference, in between as it was.
-func (c *Controller) loopRule(s *system) {
+// start difference, off at the stop difference, in between as it was. How fast
+// it turns is said by rule_pump_speed.go.
+func (c *Controller) loopRule(s *system, elapsed time.Duration) {
 	coil, standIn := s.coil()
 	if !s.collector.OK() || !coil.OK() {
 		s.mem.LoopWanted = false
@@ -23,11 +24,17 @@ func (c *Controller) loopRule(s *system) {
 	pump := &c.st.Outputs[s.pump]
 	s.mem.LoopEnds = stops || s.mem.LoopEnds && !starts && (pump.Level > 0 || pump.InState < loopEndedLately)
 	if s.mem.LoopWanted {
+		level, nearLimit := c.pumpSpeed(s, gap, standIn, elapsed)
 		says := SaysLoopGains
-		if standIn {
+		switch {
+		case standIn:
 			says = SaysLoopGainsByTop
+		case nearLimit:
+			says = SaysLoopFull
+		case level < 1:
+			says = SaysLoopSlowed
 		}
-		c.ballots[s.pump].cast(1, Comfort, because(says, s.collector.Value, gap))
+		c.ballots[s.pump].cast(level, Comfort, because(says, s.collector.Value, gap, s.set.TargetDifferenceK))
 		return
 	}
 	says := SaysLoopNoGain

@@ -11,10 +11,11 @@ import (
 // exactly one row of the table in this file, which is the only place where a
 // setting's name, unit, limits, default and meaning are declared.
 type Settings struct {
-	StartDifferenceK float64
-	StopDifferenceK  float64
-	MinimumRun       time.Duration
-	MinimumRest      time.Duration
+	StartDifferenceK  float64
+	StopDifferenceK   float64
+	TargetDifferenceK float64
+	MinimumRun        time.Duration
+	MinimumRest       time.Duration
 
 	TankLimitC           float64
 	TankLimitBandK       float64
@@ -79,6 +80,9 @@ var settingsTable = []Setting{
 	{Name: "stop_difference", Group: groupLoop, Unit: Kelvin, Min: 0.5, Max: 20, Default: 3,
 		Meaning: "The loop pump stops when the collector is only this much hotter than the tank bottom. It must be smaller than the start difference.",
 		field:   func(s *Settings) any { return &s.StopDifferenceK }},
+	{Name: "target_difference", Group: groupLoop, Unit: Kelvin, Min: 3, Max: 30, Default: 10,
+		Meaning: "A loop pump whose speed can be set is regulated to keep the collector this much hotter than the tank bottom; near a limit it runs at full. It must be larger than the stop difference. A pump that is only on or off does not look at it.",
+		field:   func(s *Settings) any { return &s.TargetDifferenceK }},
 	{Name: "minimum_run", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
 		Meaning: "Once started, the loop pump runs at least this long, unless a protection or a person stops it.",
 		field:   func(s *Settings) any { return &s.MinimumRun }},

@@ -31,7 +31,8 @@ type SystemState struct {
 	System string `json:"system"`
 
 	LoopWanted    bool `json:"loop_wanted"`
-	LoopEnds      bool `json:"loop_ends"` // it has just been stopped at the stop difference
+	LoopEnds      bool `json:"loop_ends"`  // it has just been stopped at the stop difference
+	SpeedFull     bool `json:"speed_full"` // collector or tank is near its limit
 	TankFull      bool `json:"tank_full"`
 	Steaming      bool `json:"steaming"`
 	HeaterWanted  bool `json:"heater_wanted"`
@@ -52,6 +53,7 @@ type SystemState struct {
 	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way
 	FrostTankCold  bool          `json:"frost_tank_cold"`
 
+	PumpSpeed    float64       `json:"pump_speed"`       // where the regulator stands
 	FrostRunFor  time.Duration `json:"frost_run_ns"`     // since the collector called for circulation
 	HeaterEffort time.Duration `json:"heater_effort_ns"` // heating without any sign of it in the tank
 	HeaterRest   time.Duration `json:"heater_rest_ns"`   // since it was locked
@@ -183,6 +185,9 @@ func (s *State) check() error {
 		figures = append(figures, m.HeaterLowC, m.Balance.ColdC)
 		if err := m.checkEnergy(); err != nil {
 			return err
+		}
+		if !(m.PumpSpeed >= 0 && m.PumpSpeed <= 1) {
+			return fmt.Errorf("control: the saved state has a pump speed of %g in the system %q", m.PumpSpeed, m.System)
 		}
 		if m.BoostLeft > LongestBoost {
 			return fmt.Errorf("control: the saved state has a boost of %v in the system %q", m.BoostLeft, m.System)

@@ -47,11 +47,12 @@ func TestDefaultsAgreeWithEachOther(t *testing.T) {
 
 func TestSettingsAgainstEachOther(t *testing.T) {
 	for setting, spoil := range map[string]func(*Settings){
-		"stop_difference": func(s *Settings) { s.StopDifferenceK = 8 },
-		"heater_stop":     func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
-		"heater_floor":    func(s *Settings) { s.HeaterFloorC = 46 },
-		"restart_ceiling": func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },
-		"jump_patience":   func(s *Settings) { s.JumpPatience = s.ReadingAgeLimit },
+		"stop_difference":   func(s *Settings) { s.StopDifferenceK = 8 },
+		"target_difference": func(s *Settings) { s.TargetDifferenceK = s.StopDifferenceK },
+		"heater_stop":       func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
+		"heater_floor":      func(s *Settings) { s.HeaterFloorC = 46 },
+		"restart_ceiling":   func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },
+		"jump_patience":     func(s *Settings) { s.JumpPatience = s.ReadingAgeLimit },
 	} {
 		s := DefaultSettings()
 		spoil(&s)

@@ -16,6 +16,8 @@ const (
 	SaysOverride
 	SaysLoopGains
 	SaysLoopGainsByTop
+	SaysLoopSlowed
+	SaysLoopFull
 	SaysLoopNoGain
 	SaysLoopNoGainByTop
 	SaysLoopEnds
@@ -95,6 +97,8 @@ var english = [numWords]sentence{
 	SaysOverride:             {"override", "set by hand for another {0 time}"},
 	SaysLoopGains:            {"loop_gains", "the collector, {0 °C}, is {1 K} hotter than the tank bottom"},
 	SaysLoopGainsByTop:       {"loop_gains_by_top", "the collector, {0 °C}, is {1 K} hotter than the tank top, which stands in for the tank bottom"},
+	SaysLoopSlowed:           {"loop_slowed", "the collector, {0 °C}, is {1 K} hotter than the tank bottom, and the pump's speed is regulated to keep it at {2 K}"},
+	SaysLoopFull:             {"loop_full", "the collector, {0 °C}, is {1 K} hotter than the tank bottom, and one of them is near its limit: the pump runs at full"},
 	SaysLoopNoGain:           {"loop_no_gain", "the collector, {0 °C}, is not {2 K} hotter than the tank bottom, {1 °C}"},
 	SaysLoopNoGainByTop:      {"loop_no_gain_by_top", "the collector, {0 °C}, is not {2 K} hotter than the tank top, {1 °C}, which stands in for the tank bottom"},
 	SaysLoopEnds:             {"loop_ends", "the collector, {0 °C}, is only {1 K} hotter than the tank; the pump stops at {2 K}"},

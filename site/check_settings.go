@@ -39,6 +39,9 @@ func (c *systemCheck) matters(name string) bool {
 		return c.outputAt(c.index, control.BackupHeater) != nil && c.Tank.TemperingC > 0
 	case strings.HasPrefix(name, "heater_"):
 		return c.outputAt(c.index, control.BackupHeater) != nil
+	case name == "target_difference":
+		pump := c.outputAt(c.index, control.LoopPump)
+		return pump != nil && pump.LeastLevel > 0
 	case strings.HasSuffix(name, "_difference"), strings.HasPrefix(name, "restart_ceiling"):
 		return c.outputAt(c.index, control.LoopPump) != nil
 	}
