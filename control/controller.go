@@ -11,6 +11,7 @@ type Controller struct {
 	st   State
 
 	systems  []system
+	claims   []heaterClaim  // of the heaters that share the supply
 	watches  []watch        // per probe
 	ballots  []ballot       // per output
 	limits   []outputLimits // per output
@@ -92,6 +93,7 @@ func (c *Controller) bind() {
 			c.limits[i] = outputLimits{set.HeaterMinimumRun, set.HeaterMinimumRest, o.LeastLevel}
 		}
 	}
+	c.claims = c.claimsOf()
 	for i := range p.Probes {
 		c.watches[i] = c.watchOf(i)
 	}
@@ -161,6 +163,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 			c.heaterRule(s, elapsed)
 		}
 	}
+	c.supplyRule(elapsed)
 	for i := range c.ballots {
 		c.settle(i, elapsed)
 	}

@@ -42,6 +42,7 @@ type SystemState struct {
 	BelowSky      bool `json:"below_sky"` // collector doubted for being far below the air
 	Cools         bool `json:"cools"`     // the loop would take heat out of the tank
 	HeaterLocked  bool `json:"heater_locked"`
+	HasSupply     bool `json:"has_supply"` // of a supply that not all heaters can have at once
 	FrostRunning  bool `json:"frost_running"`
 	FrostAirCold  bool `json:"frost_air_cold"`
 	FrostWatching bool `json:"frost_watching"`

@@ -42,6 +42,8 @@ const (
 	SaysHeaterNoReading
 	SaysHeaterTankFull
 	SaysHeaterLocked
+	SaysSupplyUsed
+	SaysSupplyTooSmall
 	SaysBoost
 	SaysHygiene
 	SaysServicing
@@ -124,11 +126,13 @@ var english = [numWords]sentence{
 	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
 	SaysHeaterLocked:         {"heater_locked", "it has heated for {0 time} with no sign of it at the tank top, so it is locked and tried once a day"},
 
-	SaysBoost:        {"boost", "hot water was asked for now: the tank top, {0 °C}, is heated to {1 °C}, for {2 time} at most"},
-	SaysHygiene:      {"hygiene", "hygiene heat-up: the tank top, {0 °C}, must be held at {1 °C} for {2 time}"},
-	SaysServicing:    {"servicing", "the service state is on: somebody works on the plant"},
-	SaysExercise:     {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
-	SaysNightCooling: {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
+	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
+	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
+	SaysBoost:          {"boost", "hot water was asked for now: the tank top, {0 °C}, is heated to {1 °C}, for {2 time} at most"},
+	SaysHygiene:        {"hygiene", "hygiene heat-up: the tank top, {0 °C}, must be held at {1 °C} for {2 time}"},
+	SaysServicing:      {"servicing", "the service state is on: somebody works on the plant"},
+	SaysExercise:       {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
+	SaysNightCooling:   {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
 
 	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
 	SaysTooOld:        {"too_old", "the last value is {0 time} old"},

@@ -92,7 +92,18 @@ func (c *systemCheck) checkHeater() {
 		c.advise(key, at, "there is no output that switches this heater", "add [system.output.backup_heater], or take [system.heater] out")
 	case output != nil:
 		c.checkCutOut()
+		c.checkSupply()
 	}
+}
+
+// checkSupply refuses a supply limit under which this heater could never run.
+func (c *systemCheck) checkSupply() {
+	limit := c.site.SupplyW
+	if limit == 0 || !c.sound["supply_limit"] || !c.solid("heater.power") || c.Heater.PowerW <= limit {
+		return
+	}
+	c.wrong("supply_limit", c.at("supply_limit"), fmt.Sprintf("the heater of %q draws %g W alone, more than the %g W that the heaters may draw together: it could never run", c.Name, c.Heater.PowerW, limit),
+		"write what the supply really bears, or fit a smaller heater; a qualified electrician decides")
 }
 
 func (c *systemCheck) checkCutOut() {
