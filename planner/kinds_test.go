@@ -206,6 +206,24 @@ func TestCirculationIsSwitchedOn(t *testing.T) {
 	}
 }
 
+// TestHuntingIsTold: a pump that is too strong for its start difference hunts, and
+// one that suits it does not, in the same month.
+func TestHuntingIsTold(t *testing.T) {
+	t.Parallel()
+	calm := plantKind{name: "calm", site: "house-with-winter"}
+	hunting := plantKind{name: "hunting", site: "house-with-winter", replace: []string{
+		`loop_flow = "4 l/min"`, `loop_flow = "8 l/min"`, `start_difference = "7 K"`, "start_difference = \"4 K\"\nstop_difference = \"3 K\"",
+	}}
+	for _, k := range []plantKind{calm, hunting} {
+		s := k.load(t)
+		r := k.run(t, s, RunOptions{Weather: weather.NorthItaly(), Start: time.Date(2026, time.April, 1, 0, 0, 0, 0, s.Zone), Step: 10 * time.Second, Months: 1}, nil)
+		y := mustRun(t, r)
+		if told := huntingSentence(r, y); (told != "") != (k.name == "hunting") {
+			t.Errorf("%s: %q, of %d starts in %.0f hours", k.name, told, y.Months[0].PumpStarts, y.Months[0].PumpHours)
+		}
+	}
+}
+
 // TestHalfTheStep: a shorter step changes a year's heat from the meter by less
 // than a hundredth, whatever the kind of plant.
 func TestHalfTheStep(t *testing.T) {

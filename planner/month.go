@@ -43,22 +43,29 @@ type Month struct {
 }
 
 // SolarShare is the part of the heat brought into the tanks that came from the
-// sun, 0 to 1; 0 when none came at all. It says nothing of what was missing: see
-// Cold.
+// sun, 0 to 1; 0 when none came at all. It says nothing of heat that was missing,
+// see Flattering.
 func (m *Month) SolarShare() float64 {
-	if sun := max(0, m.FromSunKWh); sun > 0 {
-		return sun / (sun + m.FromMeterKWh)
-	}
-	return 0
+	return share(m.FromSunKWh, m.FromMeterKWh)
 }
 
-// coldShare is the part of all draws from which on too many were cold for the
-// solar share to mean much. Common practice, no source.
-const coldShare = 0.1
+func share(sunKWh, restKWh float64) float64 {
+	if sunKWh <= 0 {
+		return 0
+	}
+	return sunKWh / (sunKWh + restKWh)
+}
 
-// Cold tells whether so many draws were not warm enough that a high solar share
-// is no merit: without heat from the meter it is 100 %, hot water or not.
-func (m *Month) Cold() bool { return float64(m.ShortDraws) > coldShare*float64(m.Draws) }
+// flatteryPoints is by how many percentage points a solar share may be too high
+// before it is marked. Common practice, no source.
+const flatteryPoints = 5
+
+// Flattering tells whether the solar share is high for want of heat: it would be
+// lower by several points had the meter made up for all that came too cold. With
+// a dead heater it is 100 %, hot water or not.
+func (m *Month) Flattering() bool {
+	return m.SolarShare()-share(m.FromSunKWh, m.FromMeterKWh+m.ShortKWh) > flatteryPoints/100.0
+}
 
 // TankGapKWh is what the tanks' balance fails to explain.
 func (m *Month) TankGapKWh() float64 {

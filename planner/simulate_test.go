@@ -78,7 +78,7 @@ func TestBadYearIsNotPraised(t *testing.T) {
 	}
 	y := inventedYear(r.site.Zone)
 	at := time.Date(2026, 3, 3, 14, 5, 0, 0, r.site.Zone)
-	y.Months[1].ShortDraws, y.Months[1].CutOutHours = 300, 680
+	y.Months[1].ShortDraws, y.Months[1].ShortKWh, y.Months[1].CutOutHours = 300, 140, 680
 	y.Trips = []Trip{{System: 0, At: at}}
 	y.Reported = []Reported{
 		{Kind: control.FoundTankTooHot, For: 90 * time.Minute, Times: 1, First: at.Add(-time.Hour)},

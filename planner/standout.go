@@ -57,7 +57,7 @@ func shareSentence(y *Year) string {
 	}
 	out := text("The sun brought %.0f of %.0f kWh of the heat, a solar share of %.0f %%",
 		total.FromSunKWh, total.FromSunKWh+total.FromMeterKWh, 100*total.SolarShare())
-	if total.Cold() {
+	if total.Flattering() {
 		return out + text("; but %d of %d draws were not warm enough, so that share tells where the heat came from and not that there was enough.", total.ShortDraws, total.Draws)
 	}
 	most, least, ok := shareExtremes(y)
@@ -68,24 +68,17 @@ func shareSentence(y *Year) string {
 		most.Start.Month(), 100*most.SolarShare(), least.Start.Month(), 100*least.SolarShare())
 }
 
-// shareExtremes are the months of the highest and of the lowest solar share,
-// among those warm enough for it to mean something; not ok for less than two.
+// shareExtremes are the months of the highest and of the lowest solar share; the
+// highest is never one that flatters. Not ok if they are the same.
 func shareExtremes(y *Year) (most, least *Month, ok bool) {
-	warm := 0
-	for i := range y.Months {
-		m := &y.Months[i]
-		if m.Cold() {
-			continue
+	least = extreme(y, func(m *Month) float64 { return -m.SolarShare() })
+	most = extreme(y, func(m *Month) float64 {
+		if m.Flattering() {
+			return -1
 		}
-		warm++
-		if most == nil || m.SolarShare() > most.SolarShare() {
-			most = m
-		}
-		if least == nil || m.SolarShare() < least.SolarShare() {
-			least = m
-		}
-	}
-	return most, least, warm > 1
+		return m.SolarShare()
+	})
+	return most, least, most.SolarShare() > least.SolarShare() && !most.Flattering()
 }
 
 // cutOutSentence tells of the first trip, after which nobody resets.
@@ -135,7 +128,7 @@ func shortSentence(r *Run, y *Year) string {
 	}
 	worst := extreme(y, func(m *Month) float64 { return float64(m.ShortDraws) })
 	switch {
-	case len(y.Trips) > 0 && total.Cold(): // both told of before, with the cause
+	case len(y.Trips) > 0 && total.Flattering(): // both told of before, with the cause
 		return ""
 	case len(y.Trips) > 0:
 		return text("%d of %d draws (%.0f %%) were not warm enough, most of them in %s.",

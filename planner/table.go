@@ -42,13 +42,13 @@ var columns = []column{
 	{[3]string{"", "", ""}, "cut_out_open_hours", true, 0, false, func(m *Month) float64 { return m.CutOutHours }},
 }
 
-// shareColumn is the one whose figure stands in brackets in a cold month.
+// shareColumn is the one whose figure stands in brackets where it flatters.
 const shareColumn = "solar_share_percent"
 
 // shareCell writes a month's solar share.
 func shareCell(m *Month) string {
 	share := fixed(100*m.SolarShare(), 0)
-	if m.Cold() {
+	if m.Flattering() {
 		return "(" + share + ")"
 	}
 	return share
@@ -58,8 +58,8 @@ func shareCell(m *Month) string {
 func bracketNote(y *Year) string {
 	total := y.Total()
 	for i := range y.Months {
-		if y.Months[i].Cold() || total.Cold() {
-			return text("A solar share in brackets is of a month in which more than %.0f %% of the draws were not warm enough: it says where the heat came from, not that there was enough.", 100*coldShare)
+		if y.Months[i].Flattering() || total.Flattering() {
+			return text("A solar share in brackets would be more than %d points lower had the meter made up for the draws that were not warm enough.", flatteryPoints)
 		}
 	}
 	return ""
