@@ -16,7 +16,10 @@ type drawing struct {
 	width, height float64
 }
 
-const pictureWidth = 380
+const (
+	pictureWidth = 380
+	pictureLeft  = 46 // of the axis: room for its longest word
+)
 
 func newDrawing(height float64, title string) *drawing {
 	d := &drawing{width: pictureWidth, height: height}

@@ -102,6 +102,9 @@ func (p *page) systemView(i int) (systemView, error) {
 	}
 	var err error
 	v.Tank, err = tankPicture(p.maps[i], p.start)
+	if len(p.site.Systems) > 1 {
+		v.Tank.Title = text("The tank of “%s” over the year", s.Name)
+	}
 	return v, err
 }
 
@@ -187,7 +190,7 @@ var modelLimits = []string{
 	"The collector follows the steady curve of its test report with one heat capacity. Wind, snow, dirt, shade of trees and neighbours are left out.",
 	"The tank is a plug of layers that conduct and mix when inverted. A poor cold inlet mixes more, and then heat from the sun and comfort are less.",
 	"Steam pushes fluid into the expansion vessel, but it stays in the collectors: pipes full of steam are left out.",
-	"Probes read without lag or fault, the pump gives its flow, relays obey, the supply never fails.",
+	"Probes read without lag. Nothing fails but the faults named at the top; a cut-out that has opened stays open, since nobody is there to reset it.",
 	"Cold water follows a formula for mains in the ground by air temperature; single networks differ by several kelvin.",
 	"Against a published monthly correlation the yearly solar share of plain systems agrees within 5 percentage points.",
 }

@@ -10,7 +10,7 @@ type picture struct {
 
 // monthsPicture shows where each month's heat came from and what was wanted.
 func monthsPicture(y *Year) picture {
-	const top, bottom, left = 64, 236, 34
+	const top, bottom, left = 64, 236, pictureLeft
 	d := newDrawing(262, "Heat from the sun and from the meter by month")
 	high := 1.0
 	for i := range y.Months {
@@ -19,11 +19,11 @@ func monthsPicture(y *Year) picture {
 	}
 	d.rect("sun", left, 4, 11, 11)
 	d.words("key", left+16, 13.5, "heat from the sun")
-	d.rect("meter", left+128, 4, 11, 11)
-	d.words("key", left+144, 13.5, "heat from the meter")
+	d.rect("meter", left+138, 4, 11, 11)
+	d.words("key", left+154, 13.5, "heat from the meter")
 	d.line("wanted", left, 27, left+11, 27)
 	d.words("key", left+16, 31, "wanted at the taps")
-	d.words("key", left+144, 31, "number: solar share in %")
+	d.words("key", left+154, 31, "number: solar share in %")
 	a := d.niceAxis(0, high*1.02, top, bottom, left, 4)
 	d.words("scale", left-5, top-12, "kWh")
 	slot := (d.width - left) / float64(len(y.Months))

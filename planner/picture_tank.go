@@ -11,7 +11,7 @@ import (
 
 // tankPicture shows a tank's temperature by day and height.
 func tankPicture(m *tankMap, start time.Time) (picture, error) {
-	const left, top, bottom, scaleY = 34, 12, 142, 186
+	const left, top, bottom, scaleY = pictureLeft, 12, 142, 186
 	out := picture{
 		Title: "The tank over the year",
 		Words: "Mean temperature of each day, from the tank's bottom to its top. Dark is hot.",

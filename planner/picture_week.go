@@ -9,7 +9,7 @@ import (
 // and the runs of pump and heater as bands.
 func weekPicture(t *trace, zone *time.Location, hasPump, hasHeater bool) picture {
 	const (
-		left, top, bottom       = 34, 42, 212
+		left, top, bottom       = pictureLeft, 42, 212
 		sunTop, sunBottom       = 222, 258
 		firstBand, bandH, pitch = 268, 9, 16
 	)
