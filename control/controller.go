@@ -161,6 +161,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 			c.heaterGuardRule(s)
 			c.heaterEffortRule(s, elapsed)
 			c.heaterRule(s, elapsed)
+			c.offPeakRule(s)
 		}
 	}
 	c.supplyRule(elapsed)
@@ -226,9 +227,15 @@ func (c *Controller) setWall(wall Wall) {
 	}
 	for i := range c.systems {
 		s := &c.systems[i]
-		windows := s.set.HeaterWindows
-		s.heaterWindow = windows.Always() || wall.Trusted && windows.Contain(c.minute)
+		s.heaterWindow = c.within(s.set.HeaterWindows)
+		s.offPeak = c.within(s.set.OffPeakWindows)
 	}
+}
+
+// within tells whether it is time for something with windows: not while the
+// clock is not set, unless it is always time.
+func (c *Controller) within(windows Windows) bool {
+	return windows.Always() || c.clockSet && windows.Contain(c.minute)
 }
 
 // floorDiv divides towards the past, so that days before 1970 are days too.

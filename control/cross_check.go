@@ -35,6 +35,13 @@ func (s *Settings) Check() []Problem {
 	fault(s.HeaterStopC > s.TankLimitC-s.TankLimitBandK, "heater_stop",
 		"make heater_stop colder than tank_limit less tank_limit_band",
 		"the heater would heat to %g °C, into the tank limit of %g °C less %g K", s.HeaterStopC, s.TankLimitC, s.TankLimitBandK)
+	cheap := len(s.OffPeakWindows) > 0
+	fault(cheap && s.OffPeakStopC > s.TankLimitC-s.TankLimitBandK, "off_peak_stop",
+		"make off_peak_stop colder than tank_limit less tank_limit_band",
+		"cheap power would heat to %g °C, into the tank limit of %g °C less %g K", s.OffPeakStopC, s.TankLimitC, s.TankLimitBandK)
+	fault(cheap && s.OffPeakStopC < s.HeaterStopC, "off_peak_stop",
+		"make off_peak_stop no colder than heater_stop, or write off_peak_windows = \"never\"",
+		"cheap power would heat to %g °C and dear power to %g °C", s.OffPeakStopC, s.HeaterStopC)
 	fault(s.HeaterFloorC > s.HeaterStartC, "heater_floor",
 		"make heater_floor no hotter than heater_start",
 		"the floor of %g °C is above heater_start, %g °C, so windows would have no meaning", s.HeaterFloorC, s.HeaterStartC)

@@ -41,6 +41,8 @@ type Settings struct {
 	HeaterWindows     Windows
 	HeaterFloorC      float64
 	HeaterMinimumRun  time.Duration
+	OffPeakWindows    Windows
+	OffPeakStopC      float64
 	HeaterMinimumRest time.Duration
 
 	TapC float64
@@ -153,6 +155,12 @@ var settingsTable = []Setting{
 	{Name: "heater_floor", Group: groupHeater, Unit: Celsius, Min: 0, Max: 50, Default: 30,
 		Meaning: "Outside its windows, or while the clock is not set, the backup heater helps when the tank top is colder than this, and stops 5 K above. 0 °C means never.",
 		field:   func(s *Settings) any { return &s.HeaterFloorC }},
+	{Name: "off_peak_windows", Group: groupHeater, Windows: "never",
+		Meaning: `Times of the day, local civil time, in which power is cheap and the backup heater heats the tank to off_peak_stop, though comfort does not ask for it: "22:00 to 06:00", or "never". A tank that is full by morning takes less of the sun.`,
+		field:   func(s *Settings) any { return &s.OffPeakWindows }},
+	{Name: "off_peak_stop", Group: groupHeater, Unit: Celsius, Min: 35, Max: 75, Default: 60,
+		Meaning: "How hot cheap power heats the tank top. It must not be colder than heater_stop, nor come into the tank limit. Above 50 °C taps can scald within seconds: a tempering valve is needed.",
+		field:   func(s *Settings) any { return &s.OffPeakStopC }},
 	{Name: "heater_minimum_run", Group: groupHeater, Unit: Second, Min: 0, Max: 300, Default: 60,
 		Meaning: "Once started, the backup heater runs at least this long, unless a protection or a person stops it.",
 		field:   func(s *Settings) any { return &s.HeaterMinimumRun }},

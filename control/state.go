@@ -37,6 +37,7 @@ type SystemState struct {
 	Steaming      bool `json:"steaming"`
 	HeaterWanted  bool `json:"heater_wanted"`
 	FloorWanted   bool `json:"floor_wanted"`
+	OffPeakWanted bool `json:"off_peak_wanted"`
 	HeaterTooHot  bool `json:"heater_too_hot"`
 	Fresh         bool `json:"fresh"`     // the collector was not read since the start
 	BelowSky      bool `json:"below_sky"` // collector doubted for being far below the air

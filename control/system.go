@@ -26,6 +26,7 @@ type system struct {
 	hottestC     float64 // hottest good tank reading
 	tankKnown    bool    // there is one
 	heaterWindow bool    // the backup heater may help at this time of the day
+	offPeak      bool    // power is cheap at this time of the day
 
 	frostCirculates bool // frost protection asks for the pump in this step
 	frostRefused    bool // it would, but the tank has no warmth to give

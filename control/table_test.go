@@ -49,6 +49,7 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 	for setting, spoil := range map[string]func(*Settings){
 		"stop_difference":   func(s *Settings) { s.StopDifferenceK = 8 },
 		"target_difference": func(s *Settings) { s.TargetDifferenceK = s.StopDifferenceK },
+		"off_peak_stop":     func(s *Settings) { s.OffPeakWindows, s.OffPeakStopC = Windows{{0, 60}}, 68 },
 		"heater_stop":       func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
 		"heater_floor":      func(s *Settings) { s.HeaterFloorC = 46 },
 		"restart_ceiling":   func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },
@@ -62,6 +63,11 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 		}
 	}
 	s := DefaultSettings()
+	s.OffPeakWindows, s.OffPeakStopC = Windows{{0, 60}}, 50
+	if p := s.Check(); len(p) != 1 || p[0].Setting != "off_peak_stop" {
+		t.Errorf("cheap power heats less than dear: %v", p)
+	}
+	s = DefaultSettings()
 	s.TankLimitC = 50
 	if p := s.Check(); len(p) == 0 || p[0].Setting != "heater_stop" {
 		t.Errorf("heater above the tank limit: %v", p)

@@ -37,7 +37,7 @@ func (c *systemCheck) matters(name string) bool {
 	switch {
 	case strings.HasPrefix(name, "hygiene_"):
 		return c.outputAt(c.index, control.BackupHeater) != nil && c.Tank.TemperingC > 0
-	case strings.HasPrefix(name, "heater_"):
+	case strings.HasPrefix(name, "heater_"), strings.HasPrefix(name, "off_peak_"):
 		return c.outputAt(c.index, control.BackupHeater) != nil
 	case name == "target_difference":
 		pump := c.outputAt(c.index, control.LoopPump)
