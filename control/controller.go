@@ -129,6 +129,10 @@ func (c *Controller) Plan() *Plan { return &c.plan }
 // Service gives the time the controller has worked, all runs together.
 func (c *Controller) Service() time.Duration { return c.st.Service }
 
+// HygieneSince gives the service time since a system's last hygiene heat-up that
+// was held to its end, as the controller claims it.
+func (c *Controller) HygieneSince(system int) time.Duration { return c.st.Systems[system].HygieneSince }
+
 // Output gives the memory of one output: its level, run time and switchings.
 func (c *Controller) Output(i int) OutputState { return c.st.Outputs[i] }
 

@@ -64,6 +64,10 @@ func NewRun(s *site.Site, o RunOptions) (*Run, error) {
 	return newRun(s, config, o.Months)
 }
 
+// RunIn is NewRun in a house of one's own that has the site's systems and
+// probes: in other weather, with other people, or with a part taken away.
+func RunIn(s *site.Site, house sim.Config) (*Run, error) { return newRun(s, house, 1) }
+
 // newRun is NewRun with a house of one's own that has the site's systems and
 // probes.
 func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
@@ -97,7 +101,7 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 // cut there is none, the board being dark, and the controller starts anew after.
 func (r *Run) Step() *control.Outcome {
 	if !r.House.MainsOn() {
-		r.dark += r.step
+		r.goDark()
 		r.House.Step(r.step)
 		return nil
 	}
@@ -125,4 +129,15 @@ func (r *Run) Step() *control.Outcome {
 	}
 	r.House.Step(r.step)
 	return out
+}
+
+// goDark is a step of the board without power: its lines fall, so that nothing
+// runs when the mains come back until the controller says so.
+func (r *Run) goDark() {
+	if r.dark == 0 {
+		for _, o := range r.outputs {
+			twin.Drive(r.House, o, 0)
+		}
+	}
+	r.dark += r.step
 }
