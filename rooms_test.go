@@ -23,17 +23,18 @@ const module = "sunstoker"
 // through others. A room is a top-level folder and its sub-folders belong to
 // it, but for those that stand here by themselves.
 var mayImport = map[string][]string{
-	"physics":   {},
-	"control":   {"physics"},
-	"sensors":   {},
-	"actuators": {},
-	"sim":       {"physics"},
-	"site":      {"control", "physics"},
-	"site/twin": {"control", "physics", "sim", "site"},
-	"station":   {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
-	"dashboard": {"control", "physics", "station"},
-	"planner":   {"control", "physics", "sim", "site", "site/twin"},
-	"cmd":       {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "planner"},
+	"physics":          {},
+	"control":          {"physics"},
+	"sensors":          {},
+	"actuators":        {},
+	"sim":              {"physics"},
+	"site":             {"control", "physics"},
+	"site/twin":        {"control", "physics", "sim", "site"},
+	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
+	"dashboard":        {"control", "physics", "station"},
+	"planner":          {"control", "physics", "sim", "site", "site/twin"},
+	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "planner", "planner/campaign"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

@@ -1,0 +1,221 @@
+package campaign
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"sunstoker/sim/noise"
+)
+
+// update writes the verdicts anew: `make campaign`.
+var update = flag.Bool("update", false, "write the campaign's verdicts anew")
+
+// whole tells whether tests go through all of it, and not a sample.
+func whole() bool { return os.Getenv("SUNSTOKER_PROOF") != "" }
+
+const (
+	verdictsFile = "../../deploy/failure-verdicts.md"
+	runsFile     = "testdata/runs.csv"
+	campaignSeed = 1
+)
+
+func houses(t testing.TB) []*House {
+	t.Helper()
+	all, err := Houses()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// TestProofCampaign runs every failure in every house and scene, and holds what
+// came of it against what installers read, or writes that anew.
+func TestProofCampaign(t *testing.T) {
+	if !whole() {
+		t.Skip("takes minutes: make campaign")
+	}
+	results, err := Campaign(context.Background(), houses(t), Scenes(), progress("runs"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, verdictsFile, func(b *bytes.Buffer) error { return WriteVerdicts(b, results) })
+	golden(t, runsFile, func(b *bytes.Buffer) error { return WriteRuns(b, results) })
+	t.Logf("proof: failures of the trade = %d failures", len(failures))
+	t.Logf("proof: runs of the campaign = %d runs", len(results))
+	counts := map[Verdict]int{}
+	for _, s := range Summarize(results) {
+		counts[s.Verdict]++
+		if s.Verdict == Open {
+			t.Logf("open: %s: %s (%s, %s, %s): %v", s.Failure.Part, s.Failure.Fails, s.Worst.Trial.switches(), s.Worst.Trial.House.Name, s.Worst.Trial.Scene.Name, s.Worst.Hazards)
+		}
+		for _, r := range s.Stuck {
+			t.Logf("not back to normal: %s: %s (%s, %s, %s): %v", s.Failure.Part, s.Failure.Fails, r.Trial.switches(), r.Trial.House.Name, r.Trial.Scene.Name, r.Stuck)
+		}
+	}
+	for i := range results {
+		if r := &results[i]; r.Verdict == Open && len(severe(r.Hazards)) > 0 {
+			t.Logf("open run: %s: %s (%s, %s, %s): %v; it said %v", r.Failure.Part, r.Failure.Fails, r.Trial.switches(), r.Trial.House.Name, r.Trial.Scene.Name, severe(r.Hazards), r.Also)
+		}
+	}
+	for v := NotTried; v <= Open; v++ {
+		t.Logf("proof: failures: %s = %d failures", v, counts[v])
+	}
+}
+
+// TestHealthyTwinsAreHealthy: nothing severe happens in a house in which nothing
+// fails, whatever the scene.
+func TestHealthyTwinsAreHealthy(t *testing.T) {
+	for _, h := range houses(t) {
+		for i := range scenes {
+			rec, _, err := newTrial(h, &scenes[i]).Run()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for hazard := range numHazards {
+				if hazard.Severe() && rec.Harm.Amount[hazard] > 0 {
+					t.Errorf("%s, %s: %v without any fault, %g %s", h.Name, scenes[i].Name, hazard, rec.Harm.Amount[hazard], hazardTable[hazard].unit)
+				}
+			}
+		}
+	}
+}
+
+// TestProofPairs throws pairs of failures.
+func TestProofPairs(t *testing.T) {
+	n := 24
+	if whole() {
+		n = 1000
+	}
+	results, err := Pairs(context.Background(), houses(t), campaignSeed, n, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Pairs(context.Background(), houses(t), campaignSeed, 3, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range again {
+		if got, want := fmt.Sprint(again[i].name(), again[i].Hazards), fmt.Sprint(results[i].name(), results[i].Hazards); got != want {
+			t.Errorf("the same seed gave %s, then %s", want, got)
+		}
+	}
+	t.Logf("proof: pairs of failures = %d pairs", len(results))
+	counts := map[Verdict]int{}
+	for i := range results {
+		r := &results[i]
+		counts[r.Verdict]++
+		if whole() && r.Verdict == Open && len(severe(r.Hazards)) > 0 {
+			t.Logf("open: %s (%s, %s): %v", r.Trial.switches(), r.Trial.House.Name, r.Trial.Scene.Name, severe(r.Hazards))
+		}
+	}
+	for v := NothingSeen; v <= Open; v++ {
+		t.Logf("proof: pairs: %s = %d pairs", v, counts[v])
+	}
+}
+
+// TestVerdictsAreFresh runs a sample of the campaign and holds it against the
+// verdicts that installers read. Each run of the tests takes the same sample;
+// `make campaign` takes all.
+func TestVerdictsAreFresh(t *testing.T) {
+	written := writtenRuns(t)
+	page, err := os.ReadFile(verdictsFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range failures {
+		if f := &failures[i]; !strings.Contains(string(page), "**"+f.Part+":** "+f.Fails) {
+			t.Errorf("%s says nothing of %q, %q; run `make campaign`", verdictsFile, f.Part, f.Fails)
+		}
+	}
+	trials := sampleOf(houses(t), 60)
+	found := make([]*Result, len(trials))
+	var w twins
+	err = onAllCores(context.Background(), len(trials), func(i int) (err error) {
+		found[i], err = w.try(&trials[i].failure, trials[i].trial)
+		return err
+	}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range found {
+		if r == nil {
+			continue
+		}
+		name := strings.Join(append(r.name(), r.Trial.Scene.Name), "|")
+		if got, want := r.Verdict.String(), written[name]; got != want {
+			t.Errorf("%s: the verdict is %q, and %s says %q; run `make campaign` and read what changed", name, got, runsFile, want)
+		}
+	}
+}
+
+// sampleOf draws single runs of the campaign.
+func sampleOf(all []*House, n int) []pair {
+	random := noise.NewStream(noise.Derive(campaignSeed, "sample"))
+	pick := func(of int) int { return int(random.Float64() * float64(of)) }
+	var trials []pair
+	for len(trials) < n {
+		f := &failures[pick(len(failures))]
+		if len(f.Switches) > 0 {
+			trials = append(trials, pair{*f, newTrial(all[pick(len(all))], &scenes[pick(len(scenes))], f.Switches[pick(len(f.Switches))])})
+		}
+	}
+	return trials
+}
+
+// writtenRuns are the verdicts by what failed, how, where and when.
+func writtenRuns(t *testing.T) map[string]string {
+	t.Helper()
+	f, err := os.Open(runsFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	verdicts := map[string]string{}
+	for _, row := range rows[1:] {
+		for i, verdict := range row[4:] {
+			verdicts[strings.Join(row[:4], "|")+"|"+rows[0][4+i]] = verdict
+		}
+	}
+	return verdicts
+}
+
+// golden holds a file against what is to be in it, or writes it.
+func golden(t *testing.T, name string, write func(*bytes.Buffer) error) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		if err := os.WriteFile(name, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	written, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(written, b.Bytes()) {
+		t.Errorf("%s is out of date; run `make campaign` and read what changed", name)
+	}
+}
+
+// progress tells on the terminal how far it is, every twentieth part.
+func progress(what string) func(done, all int) {
+	return func(done, all int) {
+		if done*20/all != (done-1)*20/all {
+			fmt.Fprintf(os.Stderr, "%d of %d %s\n", done, all, what)
+		}
+	}
+}

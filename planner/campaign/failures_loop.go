@@ -1,0 +1,108 @@
+package campaign
+
+import "time"
+
+const pumpProof = "a relief valve, an expansion vessel sized for stagnation, pipes and insulation that bear its heat"
+
+var noHeatMoved = []string{"pump_moves_no_heat", "air_in_loop", "low_pressure", "stagnation", "frost_not_helped", "pump_no_current"}
+
+var pumpFailures = []Failure{
+	{Part: "loop pump", Fails: "it does not turn: seized, unplugged or tripped",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "pump does not turn", Needs: Pump}},
+		Tells:    noHeatMoved, Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+	{Part: "loop pump", Fails: "it runs always: its switch is by-passed",
+		Dangers: []Danger{Waste, Freezing}, Severity: ComfortLost, Sight: Compared,
+		Switches: []Switch{{Kind: "pump relay welded", Needs: Pump}},
+		Tells:    []string{"pump_does_not_stop", "tank_too_hot"}, Fit: "an isolator for the pump"},
+	{Part: "loop pump", Fails: "it runs dry, or air blocks it",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "pump dry or air-locked", Needs: Pump}},
+		Tells:    noHeatMoved, Fit: "an air vent and a pressure gauge", Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+	{Part: "loop pump", Fails: "it is weak or half blocked",
+		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
+		Switches: []Switch{{Kind: "pump weak", Needs: Pump, Lasts: 4 * day}, {Kind: "flow blocked", Needs: Pump, Lasts: 4 * day}},
+		Tells:    append([]string{"flow_weak", "poor_yield"}, noHeatMoved...), Fit: "a strainer"},
+	{Part: "loop pump", Fails: "it is started on a steaming collector",
+		Dangers: []Danger{Bursting, Scalding}, Severity: PeopleHurt, Sight: AtOneLook,
+		Switches: []Switch{{Kind: "pump does not turn", Needs: Pump, Lasts: 3 * time.Hour}, {Kind: "mains power cut", Needs: Pump, Lasts: 3 * time.Hour}},
+		Tells:    []string{"stagnation", "collector_steaming"}, Tests: []string{"control.TestNoStartOnASteamingCollector"}, Fit: "a relief valve, a pre-cooling vessel, a vessel that bears the heat"},
+	{Part: "pump relay", Fails: "its contact is welded",
+		Dangers: []Danger{Waste, Freezing}, Severity: ComfortLost, Sight: Compared,
+		Switches: []Switch{{Kind: "pump relay welded", Needs: Pump}},
+		Tells:    []string{"pump_does_not_stop", "tank_too_hot"}, Fit: "an isolator for the pump"},
+	{Part: "pump relay", Fails: "contact or coil is open, or the board's supply is low",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "pump relay open", Needs: Pump}},
+		Tells:    noHeatMoved, Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+	{Part: "pump relay", Fails: "it chatters",
+		Dangers: []Danger{Waste}, Severity: ComfortLost, Sight: AtOneLook,
+		Switches: []Switch{{Kind: "pump relay chatters", Needs: Pump, Step: 5 * time.Second, Lasts: 12 * time.Hour}},
+		Tells:    []string{"relay_chatters"}, Tests: []string{"actuators.TestPaceNeverTogglesInsideItsTimes"}, Fit: "an arc suppressor across the load"},
+	{Part: "any relay", Fails: "its polarity is set the wrong way, so that it is on when the line is low",
+		Dangers: []Danger{Scalding, DryElement, Bursting}, Severity: PeopleHurt, Sight: AtOneLook,
+		Switches: []Switch{{Kind: "outputs inverted"}},
+		Tells:    []string{"output_fault", "tank_too_hot", "pump_does_not_stop", "heater_does_not_stop"}, Tests: []string{"actuators.TestOpenBankRefuses"},
+		Fit: "normally-open contacts, resistors that pull to off, a cut-out; at the hand-over each output is switched by itself and looked at", Covers: []Hardware{Thermostat, CutOut, TemperingValve}},
+}
+
+var valveFailures = []Failure{
+	{Part: "check valve", Fails: "it is stuck open or missing",
+		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
+		Switches: []Switch{{Kind: "check valve stuck open", Needs: CheckValve}},
+		Tells:    []string{"reverse_circulation"}, Fit: "a second valve or a heat trap"},
+	{Part: "check valve", Fails: "it is stuck shut",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "check valve stuck shut"}},
+		Tells:    append([]string{"poor_yield"}, noHeatMoved...), Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+}
+
+var fluidFailures = []Failure{
+	{Part: "antifreeze", Fails: "it is aged and sour",
+		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Unseen,
+		Switches: []Switch{{Kind: "glycol aged", Needs: Antifreeze, Amount: amount(0.7)}},
+		Fit:      "strength and acidity measured by a person every year"},
+	{Part: "antifreeze", Fails: "it was topped up with water",
+		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Unseen,
+		Switches: []Switch{{Kind: "glycol topped up with water", Needs: Antifreeze, Amount: amount(0.8)}},
+		Fit:      "a measurement of its strength after each topping up"},
+}
+
+var loopFailures = []Failure{
+	{Part: "loop", Fails: "it leaks slowly",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "loop leaks slowly", Needs: SealedLoop, Amount: amount(3), Lasts: 4 * day}},
+		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...), Fit: "a pressure gauge, and a relief valve whose outlet can be seen"},
+	{Part: "loop", Fails: "it has lost all its fluid",
+		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "loop lost all fluid", Needs: SealedLoop}},
+		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...)},
+	{Part: "expansion vessel", Fails: "it has lost its cushion",
+		Dangers: []Danger{Bursting}, Severity: PlantDestroyed, Sight: Compared,
+		Switches: []Switch{{Kind: "expansion vessel lost its cushion", Needs: SealedLoop, Lasts: 3 * day}},
+		Tells:    append([]string{"vessel_flat", "loop_leaks"}, noHeatMoved...), Fit: "a relief valve; the vessel's pre-charge measured every year", Covers: []Hardware{LoopRelief}},
+	{Part: "loop relief valve", Fails: "it is stuck shut",
+		Dangers: []Danger{Bursting}, Severity: PeopleHurt, Sight: Unseen,
+		Switches: []Switch{
+			{Kind: "loop relief valve stuck shut", Needs: SealedLoop},
+			{Kind: "loop relief valve stuck shut", Needs: SealedLoop, With: []Switch{{Kind: "expansion vessel lost its cushion"}}}},
+		Fit: "the valve lifted by hand every year; a second one where the code asks for it"},
+	{Part: "loop relief valve", Fails: "it weeps or stays open",
+		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Compared,
+		Switches: []Switch{{Kind: "loop relief valve weeping", Needs: SealedLoop, Lasts: 4 * day}},
+		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...), Fit: "an outlet into a vessel that can be seen"},
+	{Part: "frost protection", Fails: "it pumps the tank's heat into a freezing roof until the tank is cold",
+		Dangers: []Danger{Freezing, ColdTaps}, Severity: PlantDestroyed, Sight: AtOneLook,
+		Elsewhere: "It is a rule, not a part that breaks; the frosty night of the water-filled loop is in every run of it.",
+		Tests:     []string{"control.TestFrostProtectionOfAWaterFilledLoop", "sim/plant.TestFrostProtectionByThePumpSavesAWaterLoop"},
+		Fit:       "antifreeze, or a loop that drains by itself where the code allows it"},
+	{Part: "care for the collector", Fails: "the pump is kept on above the tank's limit, to save a collector that bears it",
+		Dangers: []Danger{Scalding, Bursting}, Severity: PeopleHurt, Sight: AtOneLook,
+		Elsewhere: "It is a rule, not a part that breaks; the hot afternoon is in every run.",
+		Tests:     []string{"control.TestTankLimitIsJudgedByTheHottestReading", "control.TestInvariants"},
+		Fit:       "the tank's relief valve and a tempering valve: a cut-out does not stop the sun"},
+	{Part: "collector", Fails: "it is shaded, soiled or under snow",
+		Dangers: []Danger{Waste, ColdTaps}, Severity: EnergyLost, Sight: Compared,
+		Switches: []Switch{{Kind: "shade on the collector", Lasts: 4 * day}, {Kind: "snow on the collector", Lasts: 4 * day}, {Kind: "collector soiled", Lasts: 4 * day}},
+		Tells:    []string{"poor_yield"}},
+}

@@ -1,0 +1,213 @@
+package campaign
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+)
+
+// WriteVerdicts writes the table that an installer reads.
+func WriteVerdicts(w io.Writer, results []Result) error {
+	all := Summarize(results)
+	r := &report{}
+	r.head(all, results)
+	r.table(all)
+	r.open(all)
+	r.elsewhere(all)
+	_, err := io.WriteString(w, r.String())
+	return err
+}
+
+type report struct{ strings.Builder }
+
+func (r *report) line(format string, values ...any) { fmt.Fprintf(r, format+"\n", values...) }
+
+func (r *report) head(all []Summary, results []Result) {
+	counts := map[Verdict]int{}
+	for i := range all {
+		counts[all[i].Verdict]++
+	}
+	r.line("# What happens when something fails")
+	r.line("")
+	r.line("Written by `make campaign`, which throws each failure at simulated houses under the real controller. Do not edit.")
+	r.line("")
+	r.line("Each failure strikes a healthy house, stays for some days and is repaired. That is done on a sunny day, in a frosty")
+	r.line("night, on a hot afternoon with a full tank, with a house full of guests and in a holiday; with a pumped loop, with")
+	r.line("natural circulation, with a store of loop fluid and with two systems. What counts is what the plant suffers beyond")
+	r.line("its healthy twin, whatever the program reads or says. Plants, people and weather are invented: a failure that goes")
+	r.line("well here proves nothing about your plant, and **what must be fitted must be fitted**. [SAFETY.md](../SAFETY.md)")
+	r.line("comes first, and your local code before it.")
+	r.line("")
+	r.line("%d failures, %d runs.", len(all), len(results))
+	r.line("")
+	r.line("| Verdict | Failures | Means |")
+	r.line("| --- | --- | --- |")
+	for v := Told; v <= Open; v++ {
+		r.line("| %s | %d | %s |", v, counts[v], verdictMeanings[v])
+	}
+	r.line("| %s | %d | %s |", NothingSeen, counts[NothingSeen], verdictMeanings[NothingSeen])
+	r.line("| %s | %d | %s |", NotTried, counts[NotTried], verdictMeanings[NotTried])
+	r.line("")
+}
+
+var verdictMeanings = [...]string{
+	NotTried:    "the simulated house has no physics for it; see the end of this page",
+	NothingSeen: "no run came to harm, and nothing had to be told",
+	Told:        "no run came to harm, and the program says what is wrong",
+	Fitting:     "the program is blind to it; what stands in the last column protects, or nothing does",
+	Covered:     "no run came to harm; with the named part taken away, some did",
+	LeftToParts: "the program says what is wrong and does what it can, and harm remains for what is fitted and for whoever reads the message",
+	Open:        "harm, or silence, that the program could have ended: not solved yet",
+}
+
+func (r *report) table(all []Summary) {
+	r.line("## Failures")
+	r.line("")
+	r.line("*Noticed after* is the middle and the longest time of the runs in which it was told.")
+	r.line("")
+	r.line("| What fails | Danger | Verdict | Came about | Noticed after | The program says | Must be fitted or done |")
+	r.line("| --- | --- | --- | --- | --- | --- | --- |")
+	for i := range all {
+		if s := &all[i]; s.Runs > 0 {
+			r.line("| %s |", strings.Join([]string{
+				"**" + s.Failure.Part + ":** " + s.Failure.Fails, s.danger(), s.verdict(), s.harm(), s.noticed(), s.says(), dash(s.Failure.Fit),
+			}, " | "))
+		}
+	}
+	r.line("")
+}
+
+func (s *Summary) danger() string {
+	names := make([]string, len(s.Failure.Dangers))
+	for i, d := range s.Failure.Dangers {
+		names[i] = string(d)
+	}
+	return strings.Join(names, ", ") + " (" + s.Failure.Severity.String() + "; " + s.Failure.Sight.String() + ")"
+}
+
+func (s *Summary) verdict() string {
+	v := s.Verdict.String()
+	if s.Verdict == Covered {
+		var parts []string
+		for _, h := range s.Failure.Covers {
+			parts = append(parts, h.String())
+		}
+		v = "covered by " + strings.Join(parts, ", ")
+	}
+	if s.Verdict == Open {
+		v = "**open**"
+	}
+	return v
+}
+
+func (s *Summary) harm() string {
+	text := hazardList(s.Hazards)
+	if len(s.Bare) > 0 {
+		if text != "" {
+			text += "; "
+		}
+		text += "without the part: " + hazardList(s.Bare)
+	}
+	if len(s.Stuck) > 0 {
+		text += "; not back to normal two days after the repair"
+	}
+	return dash(text)
+}
+
+func hazardList(all []Hazard) string {
+	names := make([]string, len(all))
+	for i, h := range all {
+		names[i] = h.String()
+	}
+	return strings.Join(names, ", ")
+}
+
+func (s *Summary) noticed() string {
+	if s.ToldIn == 0 {
+		return "never"
+	}
+	text := about(s.Median)
+	if longest := about(s.Longest); longest != text {
+		text += ", at most " + longest
+	}
+	return fmt.Sprintf("%s; in %d of %d runs", text, s.ToldIn, s.Runs)
+}
+
+func (s *Summary) says() string {
+	text := "nothing"
+	if s.Says != nil {
+		text = s.Says.Message
+	}
+	if s.ToldIn == 0 && len(s.More) > 0 {
+		text += fmt.Sprintf("; with more probes after %s: %s", about(s.More[0].After), s.More[0].Message)
+	}
+	return strings.ReplaceAll(text, "|", "/")
+}
+
+func dash(text string) string {
+	if text == "" {
+		return "-"
+	}
+	return text
+}
+
+// about writes a duration as a person says it.
+func about(d time.Duration) string {
+	switch {
+	case d < 2*time.Minute:
+		return fmt.Sprintf("%d s", int(d.Seconds()))
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%d min", int(d.Minutes()))
+	case d < 2*day:
+		return fmt.Sprintf("%.0f h", d.Hours())
+	}
+	return fmt.Sprintf("%.0f days", d.Hours()/24)
+}
+
+func (r *report) open(all []Summary) {
+	r.line("## Open")
+	r.line("")
+	any := false
+	for i := range all {
+		s := &all[i]
+		if s.Verdict != Open {
+			continue
+		}
+		any = true
+		w := s.Worst
+		what := hazardList(w.Hazards)
+		if what == "" {
+			what = "nothing tells of it"
+		}
+		r.line("- **%s:** %s. Worst in %q, %s, by %q: %s; told in %d of %d runs.", s.Failure.Part, s.Failure.Fails, w.Trial.House.Name, w.Trial.Scene.Name, w.Trial.switches(), what, s.ToldIn, s.Runs)
+	}
+	if !any {
+		r.line("Nothing.")
+	}
+	r.line("")
+}
+
+func (r *report) elsewhere(all []Summary) {
+	r.line("## Tried elsewhere")
+	r.line("")
+	r.line("| What fails | Why not here | Tests that hold it | Must be fitted or done |")
+	r.line("| --- | --- | --- | --- |")
+	for i := range all {
+		if s := &all[i]; s.Runs == 0 {
+			why := s.Failure.Elsewhere
+			if why == "" {
+				why = "None of the houses of the usual fit has this part."
+			}
+			r.line("| **%s:** %s | %s | %s | %s |", s.Failure.Part, s.Failure.Fails, why, dash(codeList(s.Failure.Tests)), dash(s.Failure.Fit))
+		}
+	}
+}
+
+func codeList(names []string) string {
+	var quoted []string
+	for _, n := range names {
+		quoted = append(quoted, "`"+n+"`")
+	}
+	return strings.Join(quoted, ", ")
+}

@@ -1,0 +1,110 @@
+package campaign
+
+import (
+	"slices"
+	"time"
+)
+
+// Summary is what came of a failure in all its runs.
+type Summary struct {
+	Failure  *Failure
+	Verdict  Verdict
+	Runs     int           // in the houses of the usual fit
+	Mattered int           // of them, those in which the plant felt it
+	ToldIn   int           // of them, those in which it was told
+	Hazards  []Hazard      // that came about in any of them
+	Bare     []Hazard      // that came about only with parts taken away
+	Worst    *Result       // a run that has the verdict
+	Median   time.Duration // until it was told
+	Longest  time.Duration
+	Says     *Result   // the run with the usual message
+	Stuck    []*Result // runs that did not come back to normal
+	More     []*Result // runs in which probes beyond the usual fit told it
+}
+
+// Summarize puts the results of each failure together, in the table's order.
+func Summarize(results []Result) []Summary {
+	all := make([]Summary, len(failures))
+	for i := range failures {
+		all[i] = summaryOf(&failures[i], results)
+	}
+	return all
+}
+
+func summaryOf(f *Failure, results []Result) Summary {
+	s := Summary{Failure: f}
+	var told []*Result
+	for i := range results {
+		r := &results[i]
+		switch {
+		case r.Failure != f:
+			continue
+		case r.Trial.House.more:
+			if r.Told {
+				s.More = append(s.More, r)
+			}
+			continue
+		}
+		s.Runs++
+		if r.Effect || len(r.Hazards) > 0 {
+			s.Mattered++
+		}
+		if r.Told {
+			s.ToldIn++
+			told = append(told, r)
+		}
+		s.Hazards = union(s.Hazards, r.Hazards)
+		s.Bare = union(s.Bare, r.Bare)
+		if len(r.Stuck) > 0 || r.Hunts {
+			s.Stuck = append(s.Stuck, r)
+		}
+		if s.Worst == nil || r.Verdict > s.Worst.Verdict || r.Verdict == s.Worst.Verdict && len(severe(r.Hazards)) > len(severe(s.Worst.Hazards)) {
+			s.Worst = r
+		}
+	}
+	s.listen(told)
+	s.judge()
+	return s
+}
+
+func (s *Summary) listen(told []*Result) {
+	if len(told) == 0 {
+		return
+	}
+	slices.SortStableFunc(told, func(a, b *Result) int { return int(a.After/time.Second - b.After/time.Second) })
+	s.Median, s.Longest = told[len(told)/2].After, told[len(told)-1].After
+	counts := map[string]int{}
+	for _, r := range told {
+		counts[r.Key]++
+	}
+	for _, r := range told {
+		if s.Says == nil || counts[r.Key] > counts[s.Says.Key] {
+			s.Says = r
+		}
+	}
+}
+
+// judge gives the failure the verdict of its worst run. One that software should
+// see, that mattered and was never told is open however harmless it was.
+func (s *Summary) judge() {
+	if s.Worst == nil {
+		return
+	}
+	s.Verdict = s.Worst.Verdict
+	if s.Verdict < Open && s.Failure.Sight != Unseen && s.ToldIn == 0 && s.Mattered > 0 && len(s.Failure.Tells) > 0 {
+		s.Verdict = Open
+	}
+	if s.Verdict == NothingSeen && s.ToldIn > 0 {
+		s.Verdict = Told
+	}
+}
+
+func union(a, b []Hazard) []Hazard {
+	for _, h := range b {
+		if !slices.Contains(a, h) {
+			a = append(a, h)
+		}
+	}
+	slices.Sort(a)
+	return a
+}

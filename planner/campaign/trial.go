@@ -1,0 +1,313 @@
+package campaign
+
+import (
+	"fmt"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/planner"
+	"sunstoker/sim"
+)
+
+// A run begins at midnight with a healthy day; the fault strikes on the second
+// day, lasts two days unless its row says otherwise, is repaired, and the house
+// has two more days to come back to normal.
+const (
+	healthy   = day
+	usualLast = 2 * day
+	after     = 2 * day
+)
+
+// Trial is one run: a house in a scene with some faults, and with some parts
+// taken away.
+type Trial struct {
+	House   *House
+	Scene   *Scene
+	Faults  []Switch
+	Without []Hardware
+	Step    time.Duration
+	Lasts   time.Duration // how long the faults are there
+}
+
+// newTrial makes the trial of one switch.
+func newTrial(h *House, sc *Scene, faults ...Switch) Trial {
+	t := Trial{House: h, Scene: sc, Faults: faults, Step: usualStep, Lasts: usualLast}
+	for _, f := range faults {
+		if f.Step > 0 {
+			t.Step = min(t.Step, f.Step)
+		}
+		if f.Lasts > 0 {
+			t.Lasts = f.Lasts
+		}
+	}
+	return t
+}
+
+func (t *Trial) strikes() time.Duration  { return healthy + t.Scene.strike }
+func (t *Trial) repaired() time.Duration { return t.strikes() + t.Lasts }
+func (t *Trial) ends() time.Duration     { return t.repaired() + after }
+
+// span is when a finding stood.
+type span struct {
+	kind     control.FindingKind
+	from, to time.Duration
+	text     string // what was seen
+}
+
+// Record is what came of a trial.
+type Record struct {
+	Harm                           Harm
+	spans                          []span             // in the order they began
+	reasons                        [256]time.Duration // when a decision first gave each reason; 0: never
+	first                          [256]string        // the sentence it gave
+	trace                          trace
+	cutOut, tankRelief, loopRelief bool // which of them opened after the strike
+}
+
+// plan works out the house's configuration and the simulator's faults. ok is
+// false when one of the faults means nothing in this house.
+func (t *Trial) plan() (config sim.Config, ok bool, err error) {
+	if config, err = t.Scene.config(t.House, t.Step); err != nil {
+		return config, false, err
+	}
+	for _, f := range t.Faults {
+		faults, fits := t.House.faults(f, &config, t.strikes(), t.Lasts)
+		if !fits {
+			return config, false, nil
+		}
+		config.Faults = append(config.Faults, faults...)
+	}
+	for i := range config.Systems {
+		take(&config.Systems[i].Plant, t.Without)
+	}
+	return config, true, nil
+}
+
+// faults are the simulator's faults for a switch.
+func (h *House) faults(s Switch, config *sim.Config, start, lasts time.Duration) ([]sim.Fault, bool) {
+	system, ok := h.systemFor(s.Needs, config)
+	if !ok {
+		return nil, false
+	}
+	f := sim.Fault{Name: s.Kind, Start: start, Duration: lasts, Amount: s.Amount, System: system}
+	if s.Place != "" {
+		f.System, f.Probe = 0, h.probeName(system, s.Place)
+		if f.Probe == "" {
+			return nil, false
+		}
+	}
+	if s.Other != "" {
+		if f.Other = h.probeName(system, s.Other); f.Other == "" {
+			return nil, false
+		}
+	}
+	all := []sim.Fault{f}
+	for _, w := range s.With {
+		more, fits := h.faults(w, config, start, lasts)
+		if !fits {
+			return nil, false
+		}
+		all = append(all, more...)
+	}
+	return all, true
+}
+
+// Run runs a trial; ok is false when its faults mean nothing in its house.
+func (t Trial) Run() (rec *Record, ok bool, err error) {
+	config, ok, err := t.plan()
+	if err != nil || !ok {
+		return nil, false, err
+	}
+	run, err := planner.RunIn(t.House.site, config)
+	if err != nil {
+		return nil, false, fmt.Errorf("campaign: %s: %w", t.House.Name, err)
+	}
+	if t.Scene.away > 0 {
+		if err := run.Controller.Holiday(t.Scene.away); err != nil {
+			return nil, false, err
+		}
+	}
+	r := runner{trial: t, run: run, rec: &Record{}}
+	r.watch = newWatch(run, &t.House.site.Plan, t.Step)
+	for i := range t.House.site.Systems {
+		r.probes = append(r.probes, run.House.TankTruth(i, 0.9), run.House.TankTruth(i, 0.15))
+	}
+	r.play()
+	r.rec.Harm = r.watch.harm
+	return r.rec, true, nil
+}
+
+// runner plays a trial.
+type runner struct {
+	trial               Trial
+	run                 *planner.Run
+	rec                 *Record
+	watch               *watch
+	probes              []func() float64
+	open                []int // spans of findings that stand
+	hung                bool
+	lastTrace, lastCare time.Duration
+}
+
+func (r *runner) play() {
+	t := &r.trial
+	struck, mended := false, false
+	for now := r.run.House.Elapsed(); now < t.ends(); now = r.run.House.Elapsed() {
+		if !struck && now >= t.strikes() {
+			struck = true
+			r.watch.begin()
+			r.tellBoard(true)
+		}
+		if !mended && now >= t.repaired() {
+			mended = true
+			r.tellBoard(false)
+		}
+		r.step(struck && !mended)
+		r.watch.look()
+		if struck {
+			r.lookAtBarriers()
+		}
+		if mended {
+			r.care(now)
+		}
+		if now-r.lastTrace >= traceEvery {
+			r.lastTrace = now
+			for _, tempC := range r.probes {
+				r.rec.trace = append(r.rec.trace, float32(tempC()))
+			}
+			for i := range t.House.site.Systems {
+				r.rec.trace = append(r.rec.trace, float32(r.run.House.Truth(i).CollectorC)/3)
+			}
+		}
+	}
+	for _, i := range r.open {
+		r.rec.spans[i].to = t.ends()
+	}
+}
+
+// step makes a step; a board that hangs makes none, and starts anew after.
+func (r *runner) step(broken bool) {
+	hangs := false
+	if broken {
+		for _, f := range r.trial.Faults {
+			hangs = hangs || f.Hangs
+		}
+	}
+	if hangs {
+		r.hung = true
+		r.run.House.Step(r.trial.Step)
+		return
+	}
+	if r.hung {
+		r.hung = false
+		r.run.Controller.Restarted()
+	}
+	if out := r.run.Step(); out != nil {
+		r.note(out)
+	}
+}
+
+// tellBoard says what the running program would know of its board, as package
+// station does it: a line that does not obey, a state that can't be saved.
+func (r *runner) tellBoard(broken bool) {
+	var b control.Board
+	for _, f := range r.trial.Faults {
+		if !broken {
+			break
+		}
+		switch f.Kind {
+		case "storage full":
+			b.Unsaved = "no space is left on the storage card"
+		case "storage read-only":
+			b.Unsaved = "the storage card is read-only"
+		case "outputs driven by a second program":
+			for range r.trial.House.site.Plan.Outputs {
+				b.OutputFaults = append(b.OutputFaults, "its line is not as it was driven")
+			}
+		}
+	}
+	r.run.Controller.Tell(b)
+}
+
+// note keeps what the controller says.
+func (r *runner) note(out *control.Outcome) {
+	now := r.run.House.Elapsed()
+	for i := range out.Decisions {
+		if w := out.Decisions[i].Reason.Words; r.rec.reasons[w] == 0 {
+			r.rec.reasons[w], r.rec.first[w] = now, out.Decisions[i].Reason.String()
+		}
+	}
+	if len(out.Findings) == 0 && len(r.open) == 0 {
+		return
+	}
+	still := r.open[:0]
+	for _, i := range r.open {
+		if standsIn(out.Findings, r.rec.spans[i].kind) {
+			still = append(still, i)
+		} else {
+			r.rec.spans[i].to = now
+		}
+	}
+	r.open = still
+	for i := range out.Findings {
+		if f := &out.Findings[i]; !r.isOpen(f.Kind) {
+			r.open = append(r.open, len(r.rec.spans))
+			r.rec.spans = append(r.rec.spans, span{kind: f.Kind, from: now, text: f.Evidence.String()})
+		}
+	}
+}
+
+func standsIn(found []control.Finding, k control.FindingKind) bool {
+	for i := range found {
+		if found[i].Kind == k {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *runner) isOpen(k control.FindingKind) bool {
+	for _, i := range r.open {
+		if r.rec.spans[i].kind == k {
+			return true
+		}
+	}
+	return false
+}
+
+// lookAtBarriers notes which independent parts did their duty.
+func (r *runner) lookAtBarriers() {
+	for i := range r.trial.House.site.Systems {
+		t := r.run.House.Truth(i)
+		r.rec.cutOut = r.rec.cutOut || t.CutOutOpen
+		r.rec.tankRelief = r.rec.tankRelief || t.Hazards.ReliefOpen
+		r.rec.loopRelief = r.rec.loopRelief || t.Hazards.LoopReliefOpen
+	}
+}
+
+// care is the person who comes after the repair: resets the cut-out, fills up
+// loop and store, once an hour until all is well.
+func (r *runner) care(now time.Duration) {
+	if now-r.lastCare < time.Hour {
+		return
+	}
+	r.lastCare = now
+	repair(r.run.House, len(r.trial.House.site.Systems))
+}
+
+// repair is a person who resets cut-outs and fills up loops and stores where
+// that is needed.
+func repair(house *sim.House, systems int) {
+	for i := range systems {
+		t := house.Truth(i)
+		if t.CutOutOpen {
+			house.ResetCutOut(i)
+		}
+		if t.FluidLostL > 0.5 || t.LoopAirL > 0.5 || t.Hazards.Burst {
+			house.RefillLoop(i)
+		}
+		if t.StoreLevel < 0.99 {
+			house.TopUpStore(i)
+		}
+	}
+}

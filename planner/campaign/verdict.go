@@ -1,0 +1,148 @@
+package campaign
+
+import (
+	"slices"
+	"time"
+
+	"sunstoker/control"
+)
+
+// Verdict says what came of a failure.
+type Verdict uint8
+
+// The verdicts, best first.
+const (
+	NotTried    Verdict = iota // the simulator has no physics for it
+	NothingSeen                // no hazard, and nothing that had to be told
+	Told                       // no hazard, and it was told
+	Fitting                    // software can't see it: what must be fitted protects
+	Covered                    // an independent part kept the hazard away
+	LeftToParts                // told, and what remains must be covered by what is fitted
+	Open                       // a hazard, or a silence, that software could have ended
+)
+
+var verdictWords = [...]string{
+	NotTried:    "tried elsewhere",
+	NothingSeen: "safe, nothing to tell",
+	Told:        "safe and told",
+	Fitting:     "software can't see it: a fitting requirement",
+	Covered:     "covered by an independent part",
+	LeftToParts: "told; the rest is for what is fitted",
+	Open:        "OPEN",
+}
+
+// String is the verdict in words.
+func (v Verdict) String() string { return verdictWords[v] }
+
+// Result is a trial held against its healthy twin.
+type Result struct {
+	Failure *Failure
+	Trial   Trial
+	Hazards []Hazard // beyond the twin's
+	Bare    []Hazard // that appear only when the parts of Failure.Covers are taken away
+	Told    bool
+	After   time.Duration // from the strike until it was told
+	Key     string        // of the finding or reason that told
+	Message string        // what it said
+	Also    []string      // keys of other findings that the twin had not
+	Effect  bool          // the plant's temperatures moved away from the twin's
+	Back    time.Duration // from the repair until no finding is left that the twin has not; 0 when none was
+	Stuck   []string      // findings that are still there at the end
+	Hunts   bool          // outputs start far more often after the repair than the twin's
+	Verdict Verdict
+}
+
+// near is how far apart in time two findings of one kind may be and still be the
+// same event in run and twin.
+const near = 2 * time.Hour
+
+// had tells whether the twin had a finding at about that time.
+func (r *Record) had(k control.FindingKind, from, to time.Duration) bool {
+	return slices.ContainsFunc(r.spans, func(s span) bool { return s.kind == k && s.from <= to+near && s.to >= from-near })
+}
+
+// compare holds a run against its twin.
+func compare(f *Failure, t Trial, rec, twin *Record) Result {
+	res := Result{Failure: f, Trial: t, Effect: rec.trace.apart(twin.trace) > 1}
+	for h := range numHazards {
+		if rec.Harm.beyond(&twin.Harm, h) {
+			res.Hazards = append(res.Hazards, h)
+		}
+	}
+	res.listen(rec, twin)
+	res.settleDown(rec, twin)
+	return res
+}
+
+// listen finds the first thing that told of the failure.
+func (res *Result) listen(rec, twin *Record) {
+	strikes, repaired := res.Trial.strikes(), res.Trial.repaired()
+	res.After = never
+	hears := func(key string, at time.Duration, text string) {
+		if at-strikes < res.After {
+			res.Told, res.After, res.Key, res.Message = true, at-strikes, key, text
+		}
+	}
+	for _, s := range rec.spans {
+		// What is found within an hour of the repair was still the fault's doing.
+		if s.from < strikes || s.from > repaired+time.Hour || twin.had(s.kind, s.from, s.from) {
+			continue
+		}
+		if key := s.kind.String(); slices.Contains(res.Failure.Tells, key) {
+			hears(key, s.from, s.kind.Title()+": "+s.text)
+		} else if !slices.Contains(res.Also, key) {
+			res.Also = append(res.Also, key)
+		}
+	}
+	if res.Told {
+		return
+	}
+	for w, at := range rec.reasons {
+		key := control.Words(w).Key()
+		if at >= strikes && at <= repaired && twin.reasons[w] == 0 && slices.Contains(res.Failure.Tells, key) {
+			hears(key, at, rec.first[w])
+		}
+	}
+}
+
+const never = time.Duration(1<<63 - 1)
+
+// settleDown tells whether and when the run was like its twin again.
+func (res *Result) settleDown(rec, twin *Record) {
+	repaired, ends := res.Trial.repaired(), res.Trial.ends()
+	for _, s := range rec.spans {
+		if s.to <= repaired || twin.had(s.kind, max(s.from, repaired), s.to) {
+			continue
+		}
+		res.Back = max(res.Back, s.to-repaired)
+		if s.to == ends {
+			res.Stuck = append(res.Stuck, s.kind.String())
+		}
+	}
+}
+
+// severe lists those that hurt people or destroy the plant.
+func severe(all []Hazard) []Hazard {
+	return slices.DeleteFunc(slices.Clone(all), func(h Hazard) bool { return !h.Severe() })
+}
+
+// judge gives the run its verdict.
+func (res *Result) judge() {
+	visible := res.Failure.Sight != Unseen
+	switch bad := severe(res.Hazards); {
+	case len(res.Hazards) > 0 && res.Told && len(bad) > 0:
+		res.Verdict = LeftToParts
+	case len(res.Hazards) > 0 && !res.Told && visible:
+		res.Verdict = Open
+	case len(res.Hazards) > 0 && !res.Told:
+		res.Verdict = Fitting
+	case len(res.Bare) > 0:
+		res.Verdict = Covered
+	case res.Told:
+		res.Verdict = Told
+	case visible:
+		res.Verdict = NothingSeen
+	default:
+		res.Verdict = Fitting
+	}
+}
