@@ -82,7 +82,10 @@ func (c *Controller) bind() {
 		s.loopFlow, _ = reading(i, LoopFlow)
 		s.drawFlow, _ = reading(i, DrawFlow)
 		s.heaterCurrent, _ = reading(i, HeaterCurrent)
+		s.circulationReturn, _ = reading(i, CirculationReturn)
+		s.button, _ = reading(i, CirculationButton)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
+		s.circulation = p.outputOf(i, HotWaterCirculation)
 		c.systems[i] = s
 	}
 	c.minuteOf, c.dayOf = never, never
@@ -91,6 +94,9 @@ func (c *Controller) bind() {
 		c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
 		if o.Actuator == BackupHeater {
 			c.limits[i] = outputLimits{set.HeaterMinimumRun, set.HeaterMinimumRest, o.LeastLevel}
+		}
+		if o.Actuator == HotWaterCirculation {
+			c.limits[i] = outputLimits{circulationPause, circulationPause, o.LeastLevel}
 		}
 	}
 	c.claims = c.claimsOf()
@@ -167,6 +173,9 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 			c.heaterRule(s, elapsed)
 			c.offPeakRule(s)
 		}
+		if s.circulation != none {
+			c.circulationRule(s, elapsed)
+		}
 	}
 	c.supplyRule(elapsed)
 	for i := range c.ballots {
@@ -233,6 +242,7 @@ func (c *Controller) setWall(wall Wall) {
 		s := &c.systems[i]
 		s.heaterWindow = c.within(s.set.HeaterWindows)
 		s.offPeak = c.within(s.set.OffPeakWindows)
+		s.circulationWindow = c.within(s.set.CirculationWindows)
 	}
 }
 

@@ -135,6 +135,8 @@ func (p *Plan) checkReach() (errs []error) {
 		switch {
 		case o.Actuator == BackupHeater && !has(TankTop):
 			errs = append(errs, fmt.Errorf("control: the backup heater of %q needs a tank top reading", name))
+		case o.Actuator == HotWaterCirculation && !has(TankTop):
+			errs = append(errs, fmt.Errorf("control: the hot-water circulation of %q needs a tank top reading", name))
 		case o.Actuator == LoopPump && (!has(Collector) || !has(TankTop) && !has(TankBottom)):
 			errs = append(errs, fmt.Errorf("control: the loop pump of %q needs a collector reading and one of the tank", name))
 		}

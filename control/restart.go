@@ -38,6 +38,9 @@ func (c *Controller) WasAway(away time.Duration) {
 		if c.plan.Systems[i].Settings.HygieneInterval > 0 && m.HygieneSince >= run {
 			m.HygieneSince += away
 		}
+		if m.LineSince >= run {
+			m.LineSince += away
+		}
 	}
 	for i := range c.st.Outputs {
 		if o := &c.st.Outputs[i]; o.Idle >= run {
@@ -54,6 +57,7 @@ func (c *Controller) WasAway(away time.Duration) {
 func (c *Controller) MemoryLost() {
 	for i := range c.st.Systems {
 		m := &c.st.Systems[i]
-		m.HygieneSince = max(m.HygieneSince, c.plan.Systems[i].Settings.HygieneInterval)
+		interval := c.plan.Systems[i].Settings.HygieneInterval
+		m.HygieneSince, m.LineSince = max(m.HygieneSince, interval), max(m.LineSince, interval)
 	}
 }

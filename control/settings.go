@@ -47,6 +47,11 @@ type Settings struct {
 
 	TapC float64
 
+	CirculationWindows Windows
+	CirculationStopC   float64
+	CirculationRun     time.Duration
+	CirculationDaily   time.Duration
+
 	ReadingAgeLimit time.Duration
 	JumpPatience    time.Duration
 	FrozenAfter     time.Duration
@@ -171,6 +176,19 @@ var settingsTable = []Setting{
 	{Name: "tap_temperature", Group: groupTaps, Unit: Celsius, Min: 35, Max: 50, Default: 40,
 		Meaning: "Temperature that the people in the house want at the tap: the litres that are left in the tank are counted at it. It is no limit; a tempering valve is.",
 		field:   func(s *Settings) any { return &s.TapC }},
+
+	{Name: "circulation_windows", Group: groupTaps, Windows: "06:00 to 08:00, 18:00 to 21:00",
+		Meaning: `Times of the day, local civil time, in which the hot-water circulation keeps the pipe to the taps hot: "06:00 to 08:00", "always" or "never". Outside of them it runs on demand alone. Buildings whose code asks for a circulation that is always hot need "always", and a hotter tank.`,
+		field:   func(s *Settings) any { return &s.CirculationWindows }},
+	{Name: "circulation_stop", Group: groupTaps, Unit: Celsius, Min: 30, Max: 60, Default: 45,
+		Meaning: "The hot-water circulation stops when its return is this hot, or as hot as the tank top less 5 K, and goes on 5 K below. Where a code asks for 50 °C in the return, write 55 °C.",
+		field:   func(s *Settings) any { return &s.CirculationStopC }},
+	{Name: "circulation_run", Group: groupTaps, Unit: Second, Min: 60, Max: 3600, Default: 300,
+		Meaning: "How long the hot-water circulation runs at most when a draw begins or its button is pressed.",
+		field:   func(s *Settings) any { return &s.CirculationRun }},
+	{Name: "circulation_daily", Group: groupTaps, Unit: Second, Min: 0, Max: 86400, Default: 21600,
+		Meaning: "How long the hot-water circulation may run in 24 hours, counted from its first run; heating the pipes for hygiene comes on top. It costs the tank heat as long as it runs. 24 h means without end.",
+		field:   func(s *Settings) any { return &s.CirculationDaily }},
 
 	{Name: "reading_age_limit", Group: groupReading, Unit: Second, Min: 5, Max: 600, Default: 30,
 		Meaning: "A reading older than this counts as missing.",

@@ -63,6 +63,15 @@ type SystemState struct {
 	BoostLeft    time.Duration `json:"boost_ns"`         // of a person's wish for hot water now
 	StagnantFor  time.Duration `json:"stagnant_ns"`      // pump at rest on a collector above the restart ceiling
 
+	CirculationWarm bool          `json:"circulation_warm"`   // the return was warm enough
+	CirculationCold bool          `json:"circulation_cold"`   // the tank has no hot water for it
+	WaterAsked      bool          `json:"water_asked"`        // by a draw or the button, a step ago
+	CirculationLeft time.Duration `json:"circulation_ns"`     // of a run that was asked for
+	CirculationRan  time.Duration `json:"circulation_ran_ns"` // in this day
+	CirculationDay  time.Duration `json:"circulation_day_ns"` // since the day's first run
+	LineSince       time.Duration `json:"line_since_ns"`      // since the ring was heated after a hygiene heat-up
+	LineLeft        time.Duration `json:"line_left_ns"`       // of that heating
+
 	Energy  Energy      `json:"energy"`
 	Balance TankBalance `json:"balance"`
 }
@@ -183,7 +192,7 @@ func (s *State) check() error {
 	for i := range s.Systems {
 		m := &s.Systems[i]
 		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
-		spans = append(spans, m.Balance.LoopRan)
+		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft)
 		figures = append(figures, m.HeaterLowC, m.Balance.ColdC)
 		if err := m.checkEnergy(); err != nil {
 			return err

@@ -15,18 +15,20 @@ type system struct {
 
 	// Of plants that have more than the usual probes.
 	coilReturn, loopFlow, drawFlow, heaterCurrent *Judged
+	circulationReturn, button                     *Judged
 
 	collectorProbe, outdoorProbe *ProbeState // nil when not wired
 	topProbe, bottomProbe        *ProbeState // likewise
-	pump, heater                 int         // output index or none
+	pump, heater, circulation    int         // output index or none
 
 	heatBudget time.Duration // heating time without effect that locks the heater
 
 	// Worked out once a step, or once a minute, for all rules to look at.
-	hottestC     float64 // hottest good tank reading
-	tankKnown    bool    // there is one
-	heaterWindow bool    // the backup heater may help at this time of the day
-	offPeak      bool    // power is cheap at this time of the day
+	hottestC          float64 // hottest good tank reading
+	tankKnown         bool    // there is one
+	heaterWindow      bool    // the backup heater may help at this time of the day
+	circulationWindow bool    // the pipe to the taps is to be hot at this time of the day
+	offPeak           bool    // power is cheap at this time of the day
 
 	frostCirculates bool // frost protection asks for the pump in this step
 	frostRefused    bool // it would, but the tank has no warmth to give

@@ -45,6 +45,16 @@ const (
 	SaysOffPeak
 	SaysSupplyUsed
 	SaysSupplyTooSmall
+	SaysCirculationBlind
+	SaysCirculationTankCold
+	SaysCirculationWarm
+	SaysCirculationSpent
+	SaysCirculationAsked
+	SaysCirculationWindow
+	SaysCirculationUnmetered
+	SaysCirculationClock
+	SaysCirculationOutside
+	SaysCirculationHygiene
 	SaysBoost
 	SaysHygiene
 	SaysServicing
@@ -127,14 +137,25 @@ var english = [numWords]sentence{
 	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
 	SaysHeaterLocked:         {"heater_locked", "it has heated for {0 time} with no sign of it at the tank top, so it is locked and tried once a day"},
 
-	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
-	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
-	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
-	SaysBoost:          {"boost", "hot water was asked for now: the tank top, {0 °C}, is heated to {1 °C}, for {2 time} at most"},
-	SaysHygiene:        {"hygiene", "hygiene heat-up: the tank top, {0 °C}, must be held at {1 °C} for {2 time}"},
-	SaysServicing:      {"servicing", "the service state is on: somebody works on the plant"},
-	SaysExercise:       {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
-	SaysNightCooling:   {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
+	SaysOffPeak:              {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
+	SaysSupplyUsed:           {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
+	SaysSupplyTooSmall:       {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
+	SaysCirculationBlind:     {"circulation_blind", "there is no good tank top reading to tell whether the tank has hot water for the pipes"},
+	SaysCirculationTankCold:  {"circulation_tank_cold", "the tank top, {0 °C}, has no water of {1 °C} to keep the pipes hot with"},
+	SaysCirculationWarm:      {"circulation_warm", "the pipes are hot: the circulation's return is at {0 °C}, and {1 °C} will do"},
+	SaysCirculationSpent:     {"circulation_spent", "it has run for {0 time} in this day, and more is not allowed"},
+	SaysCirculationAsked:     {"circulation_asked", "somebody wants hot water: the pipes are kept hot for another {0 time}"},
+	SaysCirculationWindow:    {"circulation_window", "inside a window of the circulation; its return is at {0 °C} on its way to {1 °C}"},
+	SaysCirculationUnmetered: {"circulation_unmetered", "inside a window of the circulation, and no reading tells how warm its return is"},
+	SaysCirculationClock:     {"circulation_clock", "the clock is not set, so the circulation's windows can't be kept"},
+	SaysCirculationOutside:   {"circulation_outside", "outside the circulation's windows, and nobody asks for hot water"},
+	SaysCirculationHygiene:   {"circulation_hygiene", "the heat of the hygiene heat-up is taken through the pipes for another {0 time}"},
+
+	SaysBoost:        {"boost", "hot water was asked for now: the tank top, {0 °C}, is heated to {1 °C}, for {2 time} at most"},
+	SaysHygiene:      {"hygiene", "hygiene heat-up: the tank top, {0 °C}, must be held at {1 °C} for {2 time}"},
+	SaysServicing:    {"servicing", "the service state is on: somebody works on the plant"},
+	SaysExercise:     {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
+	SaysNightCooling: {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
 
 	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
 	SaysTooOld:        {"too_old", "the last value is {0 time} old"},

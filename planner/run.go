@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"sunstoker/control"
@@ -82,7 +83,7 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 	for i := range s.Systems {
 		r.areasM2 = append(r.areasM2, s.Systems[i].Collector.AreaM2)
 		r.topsC = append(r.topsC, r.House.TankTruth(i, 1))
-		if s.Systems[i].HotWaterLine.Circulation {
+		if s.Systems[i].HotWaterLine.Circulation && !drives(r.outputs, i, control.HotWaterCirculation) {
 			r.House.SetCirculation(i, true) // by a switch of its own, all day
 		}
 	}
@@ -94,6 +95,11 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 		r.probes = append(r.probes, p)
 	}
 	return r, nil
+}
+
+// drives tells whether a system has an output for an actuator.
+func drives(outputs []control.Output, system int, a control.Actuator) bool {
+	return slices.ContainsFunc(outputs, func(o control.Output) bool { return o.System == system && o.Actuator == a })
 }
 
 // Step reads the probes, lets the controller decide, drives the plant and

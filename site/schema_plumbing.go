@@ -43,7 +43,7 @@ var hotWaterLineTable = table{
 			meaning: "Inner diameter.",
 			set:     func(t *target, v value) { t.system.HotWaterLine.BoreM = v.number }},
 		{name: "circulation", kind: yesNo, def: "false",
-			meaning: "true when a return pipe and a pump keep the line hot all day. The program does not switch that pump.",
+			meaning: "true when there is a return pipe with a pump. With [system.output.hot_water_circulation] the program switches that pump, else it runs all day.",
 			set:     func(t *target, v value) { t.system.HotWaterLine.Circulation = v.on }},
 	},
 }

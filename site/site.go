@@ -98,7 +98,7 @@ type Plumbing struct {
 // the taps stand beside the tank.
 type HotWaterLine struct {
 	LengthM, BoreM float64
-	Circulation    bool // a pump keeps it hot all day
+	Circulation    bool // there is a return pipe with a pump
 }
 
 // Household is who draws the hot water. Demo and simulation alone use it.

@@ -18,8 +18,13 @@ const (
 	returnPipeHeight = 0.6 // where the ring comes back into the tank
 )
 
-// plumb puts what a site file says of pipes and safety parts into a plant.
-func plumb(p *plant.Config, sys *site.System) {
+// usualLine is the line of a house that circulates hot water and does not say
+// through what.
+var usualLine = site.HotWaterLine{LengthM: 15, BoreM: 0.016}
+
+// plumb puts what a site file says of pipes and safety parts into a plant;
+// circulates says that the program switches a circulation.
+func plumb(p *plant.Config, sys *site.System, circulates bool) {
 	w := &sys.Plumbing
 	if w.PipeLengthM > 0 {
 		loopPipes(p, w)
@@ -36,9 +41,13 @@ func plumb(p *plant.Config, sys *site.System) {
 	if w.ReliefBar > 0 {
 		p.Sealing.ReliefPaAbs = p.AirPaAbs + w.ReliefBar*physics.PascalPerBar
 	}
-	if line := &sys.HotWaterLine; line.LengthM > 0 {
+	line := sys.HotWaterLine
+	if circulates && line.LengthM == 0 {
+		line = usualLine
+	}
+	if line.LengthM > 0 {
 		p.Circulation.Supply = pipe(line.LengthM, line.BoreM)
-		if line.Circulation {
+		if line.Circulation || circulates {
 			p.Circulation.Return = pipe(line.LengthM, returnPipeBoreM)
 			p.Circulation.PumpFlowLMin, p.Circulation.PumpW = circulationLMin, circulationW
 			p.Circulation.ReturnHeight = returnPipeHeight

@@ -9,6 +9,7 @@ package twin
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"sunstoker/control"
@@ -59,7 +60,7 @@ func Config(s *site.Site, o Options) (sim.Config, error) {
 	}
 	for i := range s.Systems {
 		sys := &s.Systems[i]
-		p, err := plantOf(s, sys)
+		p, err := plantOf(s, i)
 		if err != nil {
 			return c, fmt.Errorf("system %q: %w", sys.Name, err)
 		}
@@ -97,7 +98,8 @@ func people(s *site.Site, seed uint64) (household.Source, error) {
 }
 
 // plantOf fills in one system's plant.
-func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
+func plantOf(s *site.Site, i int) (plant.Config, error) {
+	sys := &s.Systems[i]
 	p := plant.Typical()
 	if sys.Loop == control.Natural {
 		p = plant.TypicalNatural() // hangs the tank above the collector; buoyancy moves the loop
@@ -123,8 +125,13 @@ func plantOf(s *site.Site, sys *site.System) (plant.Config, error) {
 	if sys.Store == site.LoopFluid {
 		loopFluidStore(&p)
 	}
-	plumb(&p, sys)
+	plumb(&p, sys, hasOutput(s, i, control.HotWaterCirculation))
 	return p, nil
+}
+
+// hasOutput tells whether the program switches an actuator of a system.
+func hasOutput(s *site.Site, system int, a control.Actuator) bool {
+	return slices.ContainsFunc(s.Plan.Outputs, func(o control.Output) bool { return o.System == system && o.Actuator == a })
 }
 
 func pumpedLoop(p *plant.Config, sys *site.System) {
