@@ -23,6 +23,16 @@
 // the servers are stopped. What no program can do (a kill, a kernel fault, a
 // short in the relay) is the business of the wiring: see package actuators.
 //
+// # Memory
+//
+// The controller's state goes to the state folder soon after something has
+// happened, and every quarter of an hour. Every call to the storage is made
+// through one small interface (disk.go), so that the tests can let the power go,
+// and let the call fail, at each of them: the next start finds the last state or
+// the one under way, and starts in any case. A state on which two starts in a
+// row have failed is set aside (take_up.go). Once the clock is trusted, the
+// controller is told how long no program has run.
+//
 // # Lockstep
 //
 // With a [Lockstep] clock the whole program can be run deterministically and
