@@ -1,0 +1,38 @@
+package station
+
+import (
+	"errors"
+	"os"
+
+	"sunstoker/site"
+)
+
+// SwitchOff drives every real output of a site off, and gives for each of the
+// site's outputs, by its name, what went wrong: nil when it is off now. One
+// output that can't be had keeps no other on. Simulated outputs are left out.
+//
+// It is for the moment after the program has ended in whatever way; outputs
+// that a program still holds are refused with its name.
+func SwitchOff(s *site.Site, o BuildOptions) (map[string]error, error) {
+	if o.euid == nil {
+		o.euid = os.Geteuid
+	}
+	if o.hardware == nil {
+		o.hardware = board()
+	}
+	if err := refuseRoot(s, o); err != nil {
+		return nil, err
+	}
+	done := map[string]error{}
+	for i, w := range s.Outputs {
+		if w.Kind == site.SimulatedOutput {
+			continue
+		}
+		alone := *s
+		alone.Outputs = s.Outputs[i : i+1]
+		ports := &Ports{}
+		err := openOutputs(ports, &alone, o) // opening drives off
+		done[outputName(s, i)] = errors.Join(err, ports.closeOutputs())
+	}
+	return done, nil
+}
