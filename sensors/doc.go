@@ -8,8 +8,10 @@
 // delays whoever asks. The consumer judges the age by Sample.Taken and asks
 // [Bus].Stuck for the file that holds the reader up.
 //
-// [OneWire] reads temperature probes through the kernel's 1-wire tree,
-// [NewSimulated] wraps a function, and [Scan] lists what hangs on a tree.
+// [OneWire] reads temperature probes through the kernel's 1-wire tree. A [Line]
+// reads what is asked point by point, each by a [Driver]: [Platinum] behind a
+// resistance converter on SPI. [NewSimulated] wraps a function, and [Scan] lists
+// what hangs on a 1-wire tree.
 //
 // # What a sample promises
 //
@@ -23,7 +25,7 @@
 //
 // # What this package does not do
 //
-// It never writes to a probe: resolution and alarm limits stay as they are,
+// It never writes to a 1-wire probe: resolution and alarm limits stay as they are,
 // since counterfeit parts wear out after a handful of such writes. It needs no
 // more than read permission; see [OneWireOptions] for the one exception.
 package sensors

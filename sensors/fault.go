@@ -45,6 +45,18 @@ const (
 	// Unsupported: the part is known, or its record is sound, but this program
 	// cannot turn it into a value it could answer for.
 	Unsupported
+	// Broken: the element, its cable or a plug is open.
+	Broken
+	// Shorted: the element or its cable is shorted.
+	Shorted
+	// Overvoltage: a terminal is at a voltage that the measuring part cannot
+	// have there.
+	Overvoltage
+	// Unsettled: the part did not finish measuring, or lost its settings.
+	Unsettled
+	// Frozen: the raw figures have not moved for so long that nothing is
+	// measured any more.
+	Frozen
 	// ReaderFailed: this program made a mistake of its own while it asked the
 	// probe. It asks again at the next pass.
 	ReaderFailed
@@ -67,6 +79,11 @@ var kindTexts = map[FaultKind]kindText{
 	Unpowered:    {"unpowered", "the probe had too little supply to measure"},
 	OutOfRange:   {"out_of_range", "the value is outside what the part can measure"},
 	Unsupported:  {"unsupported", "this program cannot read the part"},
+	Broken:       {"broken", "the probe or its cable is open"},
+	Shorted:      {"shorted", "the probe or its cable is shorted"},
+	Overvoltage:  {"overvoltage", "a terminal of the probe is at a voltage that cannot be"},
+	Unsettled:    {"unsettled", "the measuring part did not finish"},
+	Frozen:       {"frozen", "the raw figures do not move any more"},
 	ReaderFailed: {"reader_failed", "this program failed while it read the probe"},
 }
 
@@ -130,3 +147,19 @@ func (f *Fault) Unwrap() []error {
 func faultf(kind FaultKind, format string, args ...any) *Fault {
 	return &Fault{Kind: kind, Detail: fmt.Sprintf(format, args...)}
 }
+
+// faultRow dates the faults of one probe.
+type faultRow struct {
+	kind  FaultKind // 0 when the last sample had a value
+	since time.Duration
+}
+
+// date sets since when there is an unbroken row of faults of this kind.
+func (r *faultRow) date(fault *Fault, taken time.Duration) {
+	if r.kind != fault.Kind {
+		r.kind, r.since = fault.Kind, taken
+	}
+	fault.Since = r.since
+}
+
+func (r *faultRow) end() { r.kind = 0 }

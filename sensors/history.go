@@ -24,8 +24,7 @@ type history struct {
 	haveRecord bool
 	repeats    int
 
-	faultKind  FaultKind // 0 when the last sample had a value
-	faultSince time.Duration
+	faults faultRow
 }
 
 // judge turns one answer into a sample. Exactly one of rec and fault is nil.
@@ -37,11 +36,11 @@ func (h *history) judge(rec *record, fault *Fault, taken time.Duration) Sample {
 		sample.Value, fault = h.believe(rec, taken)
 	}
 	if fault != nil {
-		h.dateFault(fault, taken)
+		h.faults.date(fault, taken)
 		sample.Value, sample.Fault = math.NaN(), fault
 		return sample
 	}
-	h.faultKind = 0
+	h.faults.end()
 	return sample
 }
 
@@ -68,11 +67,4 @@ func (h *history) countRepeats(rec *record) {
 		return
 	}
 	h.lastBytes, h.haveRecord, h.repeats = rec.bytes, true, 0
-}
-
-func (h *history) dateFault(fault *Fault, taken time.Duration) {
-	if h.faultKind != fault.Kind {
-		h.faultKind, h.faultSince = fault.Kind, taken
-	}
-	fault.Since = h.faultSince
 }

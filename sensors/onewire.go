@@ -2,7 +2,6 @@ package sensors
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"sync/atomic"
@@ -37,28 +36,14 @@ type OneWireOptions struct {
 	Failed func(error)
 }
 
-const (
-	defaultPeriod     = 2 * time.Second
-	defaultStuckAfter = 10 * time.Second
-	restShare         = 4 // the rest is the period divided by this
-)
-
-// ErrRunning is returned by Run while another Run of the same bus is on.
-var ErrRunning = errors.New("the bus already has a running reader")
-
 // OneWire is a [Bus] of temperature probes on the kernel's 1-wire tree.
 type OneWire struct {
-	options OneWireOptions
-	clock   Clock
-	tree    tree
-	probes  []*oneWireProbe
-	bulk    bulkConversion
-
-	running   atomic.Bool
-	reader    chan struct{} // holds one token while a reading goroutine lives
-	operation atomic.Pointer[operation]
+	polling
+	options   OneWireOptions
+	tree      tree
+	probes    []*oneWireProbe
+	bulk      bulkConversion
 	strangers atomic.Pointer[[]string]
-	mistakes  mistakes
 }
 
 // oneWireProbe: the fields below latest belong to the reading goroutine.
@@ -80,16 +65,14 @@ func NewOneWire(clock Clock, options OneWireOptions) (*OneWire, error) {
 }
 
 func newOneWire(clock Clock, options OneWireOptions, disk files) (*OneWire, error) {
-	if options.Period < 0 || options.StuckAfter < 0 {
-		return nil, fmt.Errorf("1-wire bus: period %v and stuck limit %v must not be negative", options.Period, options.StuckAfter)
-	}
 	options.Name = orDefault(options.Name, "1-wire")
 	options.Root = orDefault(options.Root, DefaultOneWireRoot)
-	options.Period = orDefault(options.Period, defaultPeriod)
-	options.StuckAfter = orDefault(options.StuckAfter, defaultStuckAfter)
 	options.Identities = slices.Clone(options.Identities)
-	b := &OneWire{options: options, clock: clock, reader: make(chan struct{}, 1)}
-	b.tree = tree{options.Root, &watchedFiles{files: disk, clock: clock, current: &b.operation}}
+	b := &OneWire{options: options}
+	if err := b.polling.init(options.Name, clock, options.Period, options.StuckAfter, options.Failed); err != nil {
+		return nil, err
+	}
+	b.tree = tree{options.Root, &watchedFiles{files: disk, begin: b.begin}}
 	b.bulk = bulkConversion{tree: &b.tree, clock: clock}
 	for _, identity := range options.Identities {
 		if err := checkReadable(identity); err != nil {
@@ -110,9 +93,6 @@ func orDefault[T comparable](value, fallback T) T {
 	}
 	return value
 }
-
-// Name implements [Bus].
-func (b *OneWire) Name() string { return b.options.Name }
 
 // Probe gives the probe with the identity, which must be one of the options.
 func (b *OneWire) Probe(identity string) (Probe, error) {
@@ -146,24 +126,8 @@ func (b *OneWire) ConversionNote() string { return b.bulk.lastNote() }
 
 // Run implements [Bus]. A second Run at the same time gives ErrRunning.
 func (b *OneWire) Run(ctx context.Context) error {
-	if !b.running.CompareAndSwap(false, true) {
-		return fmt.Errorf("bus %s: %w", b.Name(), ErrRunning)
-	}
-	defer b.running.Store(false)
-	select {
-	case b.reader <- struct{}{}:
-	case <-ctx.Done():
-		return ctx.Err()
-	}
-	ended := make(chan error, 1)
-	go func() {
-		defer func() { <-b.reader }()
-		ended <- b.passes(ctx)
-	}()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-		return ctx.Err()
-	}
+	return b.run(ctx, func(ctx context.Context) error {
+		b.guard(nil, func() { b.discardOldConversions(ctx) })
+		return b.passes(ctx, b.pass)
+	})
 }

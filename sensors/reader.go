@@ -5,20 +5,7 @@ import (
 	"slices"
 )
 
-// passes is the reading goroutine.
-func (b *OneWire) passes(ctx context.Context) error {
-	b.guard(nil, func() { b.discardOldConversions(ctx) })
-	for ctx.Err() == nil {
-		begun := b.clock.Now()
-		b.pass(ctx)
-		rest := b.clock.Now() + b.options.Period/restShare
-		if err := b.clock.Wait(ctx, max(begun+b.options.Period, rest)); err != nil {
-			return err
-		}
-	}
-	return ctx.Err()
-}
-
+// pass asks every probe once; the reading goroutine alone calls it.
 func (b *OneWire) pass(ctx context.Context) {
 	b.guard(nil, func() { b.lookForStrangers(ctx) })
 	if b.options.OneConversionForAll {
