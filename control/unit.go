@@ -28,6 +28,8 @@ const (
 	Percent                  // %
 	Bar                      // bar above the air around it
 	Ampere                   // A
+	Volt                     // V
+	Ohm                      // Ω
 	LossPerArea              // W/(m² K)
 	LossPerArea2             // W/(m² K²)
 	LossRate                 // W/K
@@ -59,6 +61,8 @@ var unitTable = [numUnits]struct {
 	Percent:      {"%", "a share", []spelling{{"%", 1}}},
 	Bar:          {"bar", "a pressure above the air around it", []spelling{{"bar", 1}, {"kPa", 0.01}}},
 	Ampere:       {"A", "a current", []spelling{{"A", 1}, {"mA", 0.001}}},
+	Volt:         {"V", "a voltage", []spelling{{"V", 1}, {"mV", 0.001}}},
+	Ohm:          {"Ω", "a resistance", []spelling{{"Ω", 1}, {"kΩ", 1000}, {"ohm", 1}, {"kohm", 1000}}},
 	LossPerArea:  {"W/(m² K)", "a loss by area", []spelling{{"W/(m² K)", 1}, {"W/(m2 K)", 1}}},
 	LossPerArea2: {"W/(m² K²)", "a loss by area that grows with temperature", []spelling{{"W/(m² K²)", 1}, {"W/(m2 K2)", 1}}},
 	LossRate:     {"W/K", "a loss", []spelling{{"W/K", 1}}},

@@ -2,17 +2,16 @@ package sensors
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"testing"
 
-	"periph.io/x/conn/v3"
 	"periph.io/x/conn/v3/conntest"
-	"periph.io/x/conn/v3/physic"
 	"periph.io/x/conn/v3/spi"
 	"periph.io/x/conn/v3/spi/spitest"
+
+	"sunstoker/sensors/sensorstest"
 )
 
 // TestPlatinumCurve: IEC 60751:2008, table and formula, both ways.
@@ -74,95 +73,10 @@ func TestRegistersOfTheDatasheet(t *testing.T) {
 	}
 }
 
-// fakeChip is a MAX31865 with an element, on a bus that can be cut.
-type fakeChip struct {
-	memory  [8]byte
-	code    uint16 // what the next conversion gives, 15 bits
-	trips   byte   // what the detection cycle finds
-	flaky   byte   // found once and then not again
-	hangs   bool   // conversions and cycles do not end
-	forgets bool   // loses its settings before each read
-	wire    []byte // what a read gives instead; nil for the memory
-	err     error
-	biased  int // transfers that found the bias on as a call began
-	opened  int
-	cycles  int
-}
-
-func (c *fakeChip) open(string) (spi.PortCloser, error) {
-	c.opened++
-	return &chipPort{c}, c.err
-}
-
-type chipPort struct{ chip *fakeChip }
-
-func (p *chipPort) String() string                    { return "fake" }
-func (p *chipPort) Close() error                      { return nil }
-func (p *chipPort) LimitSpeed(physic.Frequency) error { return nil }
-func (p *chipPort) Duplex() conn.Duplex               { return conn.Full }
-func (p *chipPort) TxPackets([]spi.Packet) error      { return errors.New("not used") }
-func (p *chipPort) Tx(w, r []byte) error              { return p.chip.transfer(w, r) }
-
-func (p *chipPort) Connect(f physic.Frequency, mode spi.Mode, bits int) (spi.Conn, error) {
-	if mode != spi.Mode1 || bits != 8 || f > 5*physic.MegaHertz {
-		return nil, fmt.Errorf("connected with mode %v, %d bits, %v", mode, bits, f)
-	}
-	return p, nil
-}
-
-func (c *fakeChip) transfer(w, r []byte) error {
-	if c.err != nil {
-		return c.err
-	}
-	if w[0]&writeBit == 0 {
-		if c.forgets {
-			c.memory = [8]byte{3: 0xFF, 4: 0xFF}
-		}
-		copy(r[1:], c.memory[w[0]:])
-		if c.wire != nil {
-			copy(r[1:], c.wire)
-		}
-		return nil
-	}
-	copy(c.memory[w[0]&^writeBit:], w[1:])
-	configuration := c.memory[0]
-	if w[0] != writeBit || c.hangs {
-		return nil
-	}
-	switch {
-	case configuration&configClear != 0:
-		c.memory[7], c.memory[2] = 0, c.memory[2]&^1
-	case configuration&configDetect != 0:
-		c.cycles++
-		c.memory[7] |= c.trips | c.flaky
-		c.flaky = 0
-	case configuration&configOneShot != 0:
-		c.convert()
-	}
-	c.memory[0] &^= configClear | configDetect | configOneShot
-	return nil
-}
-
-func (c *fakeChip) convert() {
-	register := c.code << 1
-	high := uint16(c.memory[3])<<8 | uint16(c.memory[4])
-	low := uint16(c.memory[5])<<8 | uint16(c.memory[6])
-	if register >= high {
-		c.memory[7] |= 0x80
-	}
-	if register <= low {
-		c.memory[7] |= 0x40
-	}
-	if c.memory[7] != 0 {
-		register |= 1
-	}
-	c.memory[1], c.memory[2] = byte(register>>8), byte(register)
-}
-
-func chipProbe(t *testing.T, change func(*PlatinumOptions)) (*Platinum, *fakeChip) {
-	chip := &fakeChip{memory: [8]byte{3: 0xFF, 4: 0xFF}, code: 8830} // 20 °C
+func chipProbe(t *testing.T, change func(*PlatinumOptions)) (*Platinum, *sensorstest.PlatinumChip) {
+	chip := &sensorstest.PlatinumChip{Code: 8830} // 20 °C
 	p := pt100(t, func(o *PlatinumOptions) {
-		o.Open = chip.open
+		o.Open = chip.Open
 		if change != nil {
 			change(o)
 		}
@@ -179,17 +93,17 @@ func TestPlatinumMeasures(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, "temperature", answer.Value, 20, 0.05)
-		if chip.memory[0]&configBias != 0 {
+		if chip.Memory[0]&configBias != 0 {
 			t.Error("the bias stays on between measurements")
 		}
 	}
-	if chip.cycles != 1 {
-		t.Errorf("%d detection cycles in a moment, want the one at the start", chip.cycles)
+	if chip.Cycles != 1 {
+		t.Errorf("%d detection cycles in a moment, want the one at the start", chip.Cycles)
 	}
 	clock.now += platinumRecheck
 	_, _ = p.Ask(t.Context(), clock)
-	if chip.cycles != 2 || chip.opened != 1 {
-		t.Errorf("%d detection cycles, opened %d times", chip.cycles, chip.opened)
+	if chip.Cycles != 2 || chip.Opened != 1 {
+		t.Errorf("%d detection cycles, opened %d times", chip.Cycles, chip.Opened)
 	}
 }
 
@@ -207,7 +121,7 @@ func TestEveryFaultBitInWords(t *testing.T) {
 		{0x04, Overvoltage, "mains"},
 	} {
 		p, chip := chipProbe(t, nil)
-		chip.trips = c.bit
+		chip.Trips = c.bit
 		answer, err := p.Ask(t.Context(), &swiftClock{})
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) || !math.IsNaN(answer.Value) || answer.Raw == "" {
 			t.Errorf("bit %02x: %v, raw %q", c.bit, err, answer.Raw)
@@ -222,19 +136,19 @@ func TestEveryFaultBitInWords(t *testing.T) {
 func TestAFaultIsToldClearedAndTestedAgain(t *testing.T) {
 	p, chip := chipProbe(t, nil)
 	clock := &swiftClock{}
-	chip.flaky = 0x08
+	chip.Flaky = 0x08
 	if _, err := p.Ask(t.Context(), clock); !errors.Is(err, Broken) {
 		t.Fatal(err)
 	}
-	if _, err := p.Ask(t.Context(), clock); err != nil || chip.cycles != 2 {
-		t.Errorf("after it was cleared: %v, %d cycles", err, chip.cycles)
+	if _, err := p.Ask(t.Context(), clock); err != nil || chip.Cycles != 2 {
+		t.Errorf("after it was cleared: %v, %d cycles", err, chip.Cycles)
 	}
 }
 
 func TestOpenAndShortedElements(t *testing.T) {
 	for code, want := range map[uint16]FaultKind{0: Shorted, 30: Shorted, 1<<15 - 1: Broken, 17500: Broken} {
 		p, chip := chipProbe(t, nil)
-		chip.code = code
+		chip.Code = code
 		if _, err := p.Ask(t.Context(), &swiftClock{}); !errors.Is(err, want) {
 			t.Errorf("code %d: %v", code, err)
 		}
@@ -243,14 +157,14 @@ func TestOpenAndShortedElements(t *testing.T) {
 
 func TestAChipThatIsNotThere(t *testing.T) {
 	for name, c := range map[string]struct {
-		change func(*fakeChip)
+		change func(*sensorstest.PlatinumChip)
 		want   FaultKind
 	}{
-		"zeros":         {func(c *fakeChip) { c.wire = make([]byte, 8) }, Absent},
-		"ones":          {func(c *fakeChip) { c.wire = []byte{255, 255, 255, 255, 255, 255, 255, 255} }, Absent},
-		"lost settings": {func(c *fakeChip) { c.forgets = true }, Unsettled},
-		"hangs":         {func(c *fakeChip) { c.hangs = true }, Unsettled},
-		"noise":         {func(c *fakeChip) { c.wire = []byte{0x91, 1, 2, 3, 4, 5, 6, 7} }, Unsettled},
+		"zeros":         {func(c *sensorstest.PlatinumChip) { c.Wire = make([]byte, 8) }, Absent},
+		"ones":          {func(c *sensorstest.PlatinumChip) { c.Wire = []byte{255, 255, 255, 255, 255, 255, 255, 255} }, Absent},
+		"lost settings": {func(c *sensorstest.PlatinumChip) { c.Forgets = true }, Unsettled},
+		"hangs":         {func(c *sensorstest.PlatinumChip) { c.Hangs = true }, Unsettled},
+		"noise":         {func(c *sensorstest.PlatinumChip) { c.Wire = []byte{0x91, 1, 2, 3, 4, 5, 6, 7} }, Unsettled},
 	} {
 		p, chip := chipProbe(t, nil)
 		c.change(chip)
@@ -260,10 +174,10 @@ func TestAChipThatIsNotThere(t *testing.T) {
 				t.Errorf("%s: %v", name, err)
 			}
 		}
-		if chip.opened != 3 {
-			t.Errorf("%s: opened %d times in 3 tries", name, chip.opened)
+		if chip.Opened != 3 {
+			t.Errorf("%s: opened %d times in 3 tries", name, chip.Opened)
 		}
-		chip.wire, chip.forgets, chip.hangs = nil, false, false
+		chip.Wire, chip.Forgets, chip.Hangs = nil, false, false
 		if _, err := p.Ask(t.Context(), clock); err != nil {
 			t.Errorf("%s: back again: %v", name, err)
 		}
@@ -272,7 +186,7 @@ func TestAChipThatIsNotThere(t *testing.T) {
 
 func TestTwoWiresTakeTheCableOut(t *testing.T) {
 	p, chip := chipProbe(t, func(o *PlatinumOptions) { o.Wires, o.LeadOhm = 2, 1.5 })
-	chip.code = p.register(PlatinumOhm(60, 100)+1.5) >> 1
+	chip.Code = p.register(PlatinumOhm(60, 100)+1.5) >> 1
 	answer, err := p.Ask(t.Context(), &swiftClock{})
 	if err != nil {
 		t.Fatal(err)
@@ -365,7 +279,7 @@ func FuzzPlatinumBytes(f *testing.F) {
 			return
 		}
 		p, chip := chipProbe(t, nil)
-		chip.wire = wire
+		chip.Wire = wire
 		answer, err := p.Ask(t.Context(), &swiftClock{})
 		if err != nil {
 			return

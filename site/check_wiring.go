@@ -17,16 +17,7 @@ func lineText(at position) string { return strconv.Itoa(at.line) }
 func (w *walker) checkWiring() {
 	taken := map[string]position{}
 	for _, p := range w.probes {
-		path, name := w.wiringPath(p.System, "probe", p.Place.String())
-		w.checkKind(path, name, probeKeys, p.Kind)
-		if unit := p.Place.Unit(); p.Kind == OneWire && unit != control.Celsius && w.sound[path+".kind"] {
-			w.wrong(name+".kind", w.where(path+".kind"), "a one-wire probe tells a temperature, but the "+p.Place.Words()+" is no temperature",
-				`take the table out, or write kind = "simulated" on a simulated plant`)
-		}
-		if w.sound[path+".identity"] && p.Kind == OneWire {
-			w.takeOnce(taken, "probe "+p.Identity, path+".identity", name+".identity",
-				"the probe "+p.Identity+" is named in line ", "one probe can be in one place only; find out which is which by warming one in the hand")
-		}
+		w.checkProbe(taken, p)
 	}
 	for _, o := range w.outputs {
 		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
@@ -89,13 +80,16 @@ func (w *walker) checkKind(path, name string, keys []key, kind string) {
 		k := &keys[i]
 		at, written := w.positions[join(path, k.name)]
 		switch {
-		case written && k.only != "" && k.only != kind:
-			w.wrong(join(name, k.name), at, `this key belongs to kind = "`+k.only+`", but the kind here is "`+kind+`"`, "take it out, or change the kind")
-		case !written && k.when != "" && k.only == kind:
+		case written && !k.only.has(kind):
+			w.wrong(join(name, k.name), at, `this key belongs to kind = `+quotedList(k.only)+`, but the kind here is "`+kind+`"`, "take it out, or change the kind")
+		case !written && k.when != "" && k.only.has(kind):
 			w.wrong(join(name, k.name), w.where(path), "this key is missing", "write it under ["+name+"], such as "+k.sample())
 		}
 	}
 }
+
+// isReal tells of a kind that leads to hardware; a kind that is not known is none.
+func isReal(kind string) bool { return kind != "" && kind != SimulatedProbe }
 
 // checkSimulated keeps invented readings away from real outputs.
 func (w *walker) checkSimulated() {
@@ -105,11 +99,11 @@ func (w *walker) checkSimulated() {
 		if p.Kind == SimulatedProbe && simulated == "" {
 			_, simulated = w.wiringPath(p.System, "probe", p.Place.String())
 		}
-		real = real || p.Kind == OneWire
+		real = real || isReal(p.Kind)
 	}
 	for _, o := range w.outputs {
 		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
-		if simulated != "" && (o.Kind == Relay || o.Kind == LevelFile) {
+		if simulated != "" && isReal(o.Kind) {
 			w.wrong(name+".kind", w.where(path+".kind"), "a real output would be switched by invented readings, since "+simulated+" is simulated",
 				"make every probe real, or every output simulated")
 		}

@@ -1,6 +1,8 @@
 package site
 
 import (
+	"slices"
+
 	"sunstoker/control"
 )
 
@@ -29,7 +31,7 @@ type key struct {
 	when     string // in words, when it is needed though not always required
 	def      string // default as the file would write it, without quotes
 	example  string // for the starter file, when there is no default; # becomes a running figure
-	only     string // the kind that it belongs to
+	only     kinds  // the kinds that it belongs to; none: all
 	meaning  string
 	set      func(t *target, v value)
 }
@@ -45,6 +47,12 @@ const (
 	wholeNumber             // without a unit
 	setting                 // as the control package reads it
 )
+
+// kinds are kinds of probe or output, as a site file writes them.
+type kinds []string
+
+// has tells whether a key of these kinds goes with a kind.
+func (k kinds) has(kind string) bool { return len(k) == 0 || slices.Contains(k, kind) }
 
 // form is what a text has to look like.
 type form struct {

@@ -83,18 +83,22 @@ func TestLimitsHold(t *testing.T) {
 // TestQuantitiesReachTheirField gives each quantity an odd value and looks for
 // it in the site: each must show, and no two in the same field.
 func TestQuantitiesReachTheirField(t *testing.T) {
-	dump := func(t target) string { return fmt.Sprintf("%+v %+v %+v", *t.site, *t.system, *t.output) }
-	seen := map[string]string{dump(newTarget()): "no key"}
+	dump := func(t target) string { return fmt.Sprintf("%+v %+v %+v %+v", *t.site, *t.system, *t.probe, *t.output) }
+	type row struct {
+		name string
+		key  *key // the tables of several probes share their rows
+	}
+	seen := map[string]row{dump(newTarget()): {name: "no key"}}
 	everyKey(&schema, "", func(_ *table, name string, k *key) {
 		if k.kind != quantity {
 			return
 		}
 		target := newTarget()
 		k.set(&target, value{number: 123456})
-		if other, taken := seen[dump(target)]; taken {
-			t.Errorf("%s writes where %s does", name, other)
+		if other, taken := seen[dump(target)]; taken && other.key != k {
+			t.Errorf("%s writes where %s does", name, other.name)
 		}
-		seen[dump(target)] = name
+		seen[dump(target)] = row{name, k}
 	})
 }
 

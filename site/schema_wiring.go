@@ -46,15 +46,6 @@ func probeTable(ofHouse bool) *table {
 	return t
 }
 
-var probeKeys = []key{
-	{name: "kind", kind: choice, choices: []string{OneWire, SimulatedProbe}, required: true, example: OneWire,
-		meaning: `"one-wire" for a DS18B20 on the kernel's 1-wire bus, "simulated" for a simulated plant.`,
-		set:     func(t *target, v value) { t.probe.Kind = v.text }},
-	{name: "identity", kind: plainText, form: &identityForm, only: OneWire, when: "with a one-wire probe", example: "28-00000000000#",
-		meaning: "The number that the probe was given by its maker, as the kernel writes it: the name of the probe's folder below /sys/bus/w1/devices. Find out which is which by plugging in one after the other and looking which folder is new; or warm one in the hand and read the file w1_slave of every folder: the figure behind t= is in thousandths of 1 °C, and that of the warm probe rises.",
-		set:     func(t *target, v value) { t.probe.Identity = v.text }},
-}
-
 // outputTable holds one table per actuator.
 func outputTable() *table {
 	t := &table{name: "output", meaning: "The outputs of the system, one table for everything that is switched."}
@@ -77,19 +68,19 @@ var outputKeys = []key{
 	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, SimulatedOutput}, required: true, example: Relay,
 		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "simulated" for a simulated plant.`,
 		set:     func(t *target, v value) { t.output.Kind = v.text }},
-	{name: "chip", kind: plainText, form: &chipForm, only: Relay, when: "with a relay", example: "gpiochip0",
+	{name: "chip", kind: plainText, form: &chipForm, only: kinds{Relay}, when: "with a relay", example: "gpiochip0",
 		meaning: "The GPIO chip that has the line.",
 		set:     func(t *target, v value) { t.output.Chip = v.text }},
-	{name: "line", kind: plainText, form: &lineForm, only: Relay, when: "with a relay", example: "GPIO2#",
+	{name: "line", kind: plainText, form: &lineForm, only: kinds{Relay}, when: "with a relay", example: "GPIO2#",
 		meaning: "The line's label, or its number on the chip. The relay must be on while the line is high.",
 		set:     func(t *target, v value) { t.output.Line = v.text }},
-	{name: "file", kind: plainText, form: &fileForm, only: LevelFile, when: "with a level file", example: "/sys/class/leds/pump/brightness",
+	{name: "file", kind: plainText, form: &fileForm, only: kinds{LevelFile}, when: "with a level file", example: "/sys/class/leds/pump/brightness",
 		meaning: "The file that takes the number: 0 is off.",
 		set:     func(t *target, v value) { t.output.File = v.text }},
-	{name: "full", kind: wholeNumber, min: 1, max: 65535, only: LevelFile, example: "255",
+	{name: "full", kind: wholeNumber, min: 1, max: 65535, only: kinds{LevelFile}, example: "255",
 		meaning: "The number that means full. Left out, it is what the kernel's max_brightness beside the file says, or 1.",
 		set:     func(t *target, v value) { t.output.Full = int(v.number) }},
-	{name: "drops_when_silent", kind: yesNo, only: LevelFile, def: "false",
+	{name: "drops_when_silent", kind: yesNo, only: kinds{LevelFile}, def: "false",
 		meaning: "Whether the wiring itself drops the output soon after this program falls silent. The kernel keeps a level file as it was when a program dies, so a heater may be on one only when this is true.",
 		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
 }
@@ -101,7 +92,7 @@ func keysOfOutput(a control.Actuator) []key {
 		return outputKeys
 	}
 	return append(outputKeys[:len(outputKeys):len(outputKeys)], key{
-		name: "least", unit: control.Percent, min: 5, max: 100, only: LevelFile, example: "30 %",
+		name: "least", unit: control.Percent, min: 5, max: 100, only: kinds{LevelFile}, example: "30 %",
 		meaning: "The lowest speed that the pump still turns at. Written, the pump's speed is regulated between it and full; left out, the pump is only on or off.",
 		set:     func(t *target, v value) { t.output.LeastLevel = v.number / 100 },
 	})

@@ -125,20 +125,6 @@ func (s Store) String() string {
 	return "drinking water"
 }
 
-// The kinds of probe, as a site file writes them.
-const (
-	OneWire        = "one-wire"  // a probe of the kernel's 1-wire tree
-	SimulatedProbe = "simulated" // its value comes from a simulated plant
-)
-
-// ProbeWiring says where a probe's value comes from.
-type ProbeWiring struct {
-	control.Probe
-	Kind     string
-	Identity string // of a one-wire probe
-	FileLine int    // where it stands in the site file
-}
-
 // The kinds of output, as a site file writes them.
 const (
 	Relay           = "relay"      // a line of the kernel's GPIO device

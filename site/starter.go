@@ -85,11 +85,11 @@ func (s *starter) key(k *key, kind string) {
 		s.explained[k.meaning] = true
 		s.line("")
 		s.comment(k.meaning + k.limits())
-		if k.only != "" && k.only != kind {
-			s.comment(`Only with kind = "` + k.only + `": ` + k.sample())
+		if !k.only.has(kind) {
+			s.comment(`Only with kind = ` + quotedList(k.only) + `: ` + k.sample())
 		}
 	}
-	if k.only != "" && k.only != kind {
+	if !k.only.has(kind) {
 		return
 	}
 	s.figures[k.name]++

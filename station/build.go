@@ -2,11 +2,9 @@ package station
 
 import (
 	"errors"
-	"fmt"
 	"log/slog"
 	"os"
 
-	"sunstoker/sensors"
 	"sunstoker/site"
 	"sunstoker/station/tick"
 )
@@ -70,56 +68,3 @@ func openPorts(s *site.Site, clock Clock, o BuildOptions) (*Ports, error) {
 	}
 	return ports, nil
 }
-
-// openProbes makes one bus reader for all one-wire probes: the kernel's folder
-// shows those of every master together.
-func openProbes(ports *Ports, s *site.Site, clock Clock, o BuildOptions) error {
-	var identities []string
-	for _, w := range s.Probes {
-		if w.Kind == site.OneWire {
-			identities = append(identities, w.Identity)
-		}
-	}
-	var oneWire *sensors.OneWire
-	if len(identities) > 0 {
-		member := clock.Join("bus 1-wire", BusTurn)
-		bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{
-			Root: s.OneWireFolder, Identities: identities,
-			Failed: func(err error) { o.Log.Error("a probe bus is read on after a mistake of this program", "error", err) },
-		})
-		if err != nil {
-			member.Leave()
-			return err
-		}
-		oneWire = bus
-		ports.addBus(bus, member)
-	}
-	if o.Simulated != nil {
-		for _, bus := range o.Simulated.Buses(clock) {
-			ports.addBus(bus.Bus, bus.Member)
-		}
-	}
-	for i, w := range s.Probes {
-		probe, err := probeOf(i, w, oneWire, o.Simulated)
-		if err != nil {
-			return fmt.Errorf("%s:%d: %w", s.File, w.FileLine, err)
-		}
-		ports.Probes = append(ports.Probes, ProbePort{probe, w.Kind})
-	}
-	return nil
-}
-
-func probeOf(i int, w site.ProbeWiring, oneWire *sensors.OneWire, simulated Simulated) (sensors.Probe, error) {
-	switch w.Kind {
-	case site.OneWire:
-		return oneWire.Probe(w.Identity)
-	case site.SimulatedProbe:
-		if simulated == nil {
-			return nil, errNoPlant
-		}
-		return simulated.Probe(i)
-	}
-	return nil, fmt.Errorf("the kind of probe %q is not known to the station", w.Kind)
-}
-
-var errNoPlant = errors.New(`"simulated" needs a simulated plant, which only the command "demo" has: wire a real one here`)

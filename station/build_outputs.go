@@ -3,12 +3,16 @@ package station
 import (
 	"fmt"
 
+	"periph.io/x/conn/v3/spi"
+
 	"sunstoker/actuators"
 	"sunstoker/site"
 )
 
-// hardware opens real outputs; tests put fakes in its place.
+// hardware opens real outputs and buses; tests put fakes in its place. A bus
+// that is not set is the kernel's.
 type hardware struct {
+	spi       func(device string) (spi.PortCloser, error)
 	relays    func(chip string, lines []actuators.RelayLine) (relayBank, error)
 	levelFile func(name, path string, full int) (actuators.Output, error)
 }

@@ -1,0 +1,56 @@
+package site
+
+import "sunstoker/control"
+
+// The kinds of probe, as a site file writes them.
+const (
+	OneWire        = "one-wire"  // a probe of the kernel's 1-wire tree
+	Platinum       = "platinum"  // a platinum element behind a resistance converter on SPI
+	SimulatedProbe = "simulated" // its value comes from a simulated plant
+)
+
+// probeKind says what a kind of probe is and what it can tell.
+type probeKind struct {
+	name  string
+	words string         // for the reference, behind the name
+	units []control.Unit // of the places that it can be at; none: every place
+}
+
+var probeKinds = []probeKind{
+	{OneWire, "a DS18B20 on the kernel's 1-wire bus", []control.Unit{control.Celsius}},
+	{Platinum, "a Pt100 or Pt1000 behind a MAX31865 on the SPI bus", []control.Unit{control.Celsius}},
+	{SimulatedProbe, "a simulated plant", nil},
+}
+
+// ProbeWiring says where a probe's value comes from.
+type ProbeWiring struct {
+	control.Probe
+	Kind     string
+	FileLine int    // where it stands in the site file
+	Identity string // of a one-wire probe
+	Platinum PlatinumWiring
+}
+
+// PlatinumWiring is how a platinum probe is connected.
+type PlatinumWiring struct {
+	Device       string // of the kernel: bus and chip select
+	ElementOhm   float64
+	ReferenceOhm float64
+	Wires        int
+	CableM       float64 // one way
+	CoreMM2      float64 // cross-section of one core
+	SixtyHertz   bool
+}
+
+// copperOhmMM2M is the resistivity of copper at 20 °C, Ω mm²/m (IEC 60228's
+// conductors have a little more; from memory).
+const copperOhmMM2M = 0.0178
+
+// LeadOhm is the resistance in Ω of a two-wire cable, there and back, at 20 °C; 0
+// with more wires.
+func (p *PlatinumWiring) LeadOhm() float64 {
+	if p.Wires != 2 || p.CoreMM2 == 0 {
+		return 0
+	}
+	return 2 * p.CableM * copperOhmMM2M / p.CoreMM2
+}

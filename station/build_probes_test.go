@@ -1,0 +1,121 @@
+package station
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"strings"
+	"testing"
+	"time"
+
+	"periph.io/x/conn/v3/spi"
+
+	"sunstoker/control"
+	"sunstoker/sensors/sensorstest"
+	"sunstoker/site"
+)
+
+// probeRig is a station with fakes on its buses and relays that go nowhere.
+type probeRig struct {
+	t     *testing.T
+	clock *Lockstep
+	kept  *keeper
+	now   time.Duration
+}
+
+// newProbeRig builds and runs the station of a wiring.
+func newProbeRig(t *testing.T, wiring string, buses func(*hardware)) *probeRig {
+	t.Helper()
+	r := &probeRig{t: t, clock: NewLockstep(), kept: &keeper{}}
+	o := buildOptions()
+	o.Watchers = append(o.Watchers, r.kept)
+	o.hardware, _ = fakeHardware(&events{})
+	buses(o.hardware)
+	st, err := Build(testSite(t, t.TempDir(), wiring+relays), r.clock, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- st.Run(ctx, context.Background()) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+	})
+	return r
+}
+
+func (r *probeRig) pass(by time.Duration) {
+	r.t.Helper()
+	r.now += by
+	without, err := r.clock.Advance(context.Background(), r.now, control.Wall{Time: noon.Add(r.now), Trusted: true})
+	if err != nil || len(without) > 0 {
+		r.t.Fatalf("%v, without %q", err, without)
+	}
+}
+
+// reading gives what the last tick showed of a place.
+func (r *probeRig) reading(place control.Place) (value float64, kind, fault string) {
+	r.t.Helper()
+	last := r.kept.last()
+	for i, p := range last.House.Plan.Probes {
+		if p.Place == place {
+			return last.Readings[i].Value, last.Readings[i].Kind, last.Readings[i].Fault
+		}
+	}
+	r.t.Fatalf("no reading of the %s", place.Words())
+	return 0, "", ""
+}
+
+func (r *probeRig) want(place control.Place, value, within float64, kind string) {
+	r.t.Helper()
+	got, gotKind, fault := r.reading(place)
+	if !(got >= value-within && got <= value+within) || gotKind != kind || fault != "" {
+		r.t.Errorf("%s: %v of kind %q (%s), want %v", place.Words(), got, gotKind, fault, value)
+	}
+}
+
+func (r *probeRig) wantFault(place control.Place, says string) {
+	r.t.Helper()
+	if value, _, fault := r.reading(place); !strings.Contains(fault, says) {
+		r.t.Errorf("%s: %v, fault %q, want %q", place.Words(), value, fault, says)
+	}
+}
+
+func platinumTable(place, device string) string {
+	return `
+[system.probe.` + place + `]
+kind = "platinum"
+spi_device = "` + device + `"
+element = "Pt100"
+reference = "400 Ω"
+wires = 3
+`
+}
+
+// Codes: MAX31865 datasheet, table 9 (Pt100, reference of 400 Ω).
+func TestPlatinumProbesReachTheTick(t *testing.T) {
+	chips := map[string]*sensorstest.PlatinumChip{
+		"/dev/spidev0.0": {Code: 11346}, "/dev/spidev0.1": {Code: 10096},
+	}
+	r := newProbeRig(t, platinumTable("collector", "/dev/spidev0.0")+platinumTable("tank_top", "/dev/spidev0.1")+platinumTable("tank_bottom", "/dev/spidev1.0"),
+		func(h *hardware) {
+			h.spi = func(device string) (spi.PortCloser, error) {
+				if chips[device] == nil {
+					return nil, &fs.PathError{Op: "open", Path: device, Err: fs.ErrNotExist}
+				}
+				return chips[device].Open(device)
+			}
+		})
+	r.pass(5 * time.Second)
+	r.want(control.Collector, 100, 0.05, site.Platinum)
+	r.want(control.TankTop, 60, 0.05, site.Platinum)
+	r.wantFault(control.TankBottom, "/dev/spidev1.0")
+	chips["/dev/spidev0.0"].Change(func(c *sensorstest.PlatinumChip) { c.Trips = 0x20 })
+	chips["/dev/spidev0.1"].Change(func(c *sensorstest.PlatinumChip) { c.Err = errors.New("input or output error") })
+	r.pass(10 * time.Minute)
+	r.wantFault(control.Collector, "open")
+	r.wantFault(control.TankTop, "input or output error")
+}
