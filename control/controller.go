@@ -85,18 +85,21 @@ func (c *Controller) bind() {
 		s.circulationReturn, _ = reading(i, CirculationReturn)
 		s.button, _ = reading(i, CirculationButton)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
-		s.circulation = p.outputOf(i, HotWaterCirculation)
+		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)
 		c.systems[i] = s
 	}
 	c.minuteOf, c.dayOf = never, never
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
-		c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
-		if o.Actuator == BackupHeater {
+		switch o.Actuator {
+		case BackupHeater:
 			c.limits[i] = outputLimits{set.HeaterMinimumRun, set.HeaterMinimumRest, o.LeastLevel}
-		}
-		if o.Actuator == HotWaterCirculation {
+		case HotWaterCirculation:
 			c.limits[i] = outputLimits{circulationPause, circulationPause, o.LeastLevel}
+		case HeatDump:
+			c.limits[i] = outputLimits{dumpPause, dumpPause, o.LeastLevel}
+		default:
+			c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
 		}
 	}
 	c.claims = c.claimsOf()
@@ -190,6 +193,9 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 // since the others look at what it wants.
 func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
 	c.restartCeilingRule(s, elapsed)
+	if s.dump != none {
+		c.heatDumpRule(s, elapsed)
+	}
 	c.frostRule(s)
 	c.countFrost(s, elapsed)
 	c.tankLimitRule(s)

@@ -55,6 +55,12 @@ func (s *Settings) Check() []Problem {
 	fault(s.NightCoolingC > 0 && s.NightCoolingC-2*nightCoolingBandK < s.HeaterStopC-nightCoolingBandK, "night_cooling",
 		"make night_cooling at least 10 K hotter than heater_stop",
 		"cooling from %g °C would take away what the heater has heated to %g °C", s.NightCoolingC, s.HeaterStopC)
+	fault(s.HeatDumpStartC >= s.RestartCeilingC-s.RestartCeilingBandK, "heat_dump_start",
+		"make heat_dump_start colder than restart_ceiling less restart_ceiling_band",
+		"the heat dump would begin at %g °C, and a collector above %g °C may be steaming already", s.HeatDumpStartC, s.RestartCeilingC-s.RestartCeilingBandK)
+	fault(s.HeatDumpStartC-dumpBandK < s.TankLimitC, "heat_dump_start",
+		"make heat_dump_start at least 15 K hotter than tank_limit",
+		"the heat dump would begin at %g °C and end at %g °C, below the tank limit of %g °C", s.HeatDumpStartC, s.HeatDumpStartC-dumpBandK, s.TankLimitC)
 	fault(s.JumpPatience >= s.ReadingAgeLimit, "jump_patience",
 		"make jump_patience shorter than reading_age_limit",
 		"a reading would be too old before its new level is believed")

@@ -28,6 +28,7 @@ const (
 	FoundHeaterFruitless
 	FoundObserving
 	FoundMemoryLost
+	FoundHeatDumpFruitless
 	numFindingKinds
 )
 
@@ -171,6 +172,12 @@ var findingTable = [numFindingKinds]findingRow{
 		check:      "Nothing at the plant. Overrides and a holiday are forgotten: ask for them again. Counters began at 0. Keep the files that were set aside in the state folder for whoever looks after the program; when it happens again, exchange the card.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Minute},
+	FoundHeatDumpFruitless: {
+		key: "heat_dump_fruitless", title: "The tank gets hotter though its heat dump runs",
+		likely:     "The heat dump's valve is stuck or its drive has no current, so that the heat went into the tank.",
+		check:      "Have valve and drive looked at with the collectors covered or cold. Until then hot collectors are left to stagnate; one try is made a day. Do not open valves on the hot loop.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
 }
 
 // String is the kind as metrics and saved state name it.

@@ -139,6 +139,11 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 			f.evidence = because(SawHeaterLocked, seconds(s.mem.HeaterEffort), s.tankTop.Value)
 		}
 	}
+	if s.dump != none {
+		if f := c.sign(FoundHeatDumpFruitless, s.index, 0, s.mem.DumpLocked, elapsed); f != nil {
+			f.evidence = because(SawDumpLocked, s.mem.DumpFromC, dumpRiseK, seconds(s.mem.DumpRest))
+		}
+	}
 	since, interval := s.mem.HygieneSince, s.set.HygieneInterval
 	if f := c.sign(FoundHygieneOverdue, s.index, 0, interval > 0 && since > interval+2*hygienePatience, elapsed); f != nil {
 		f.evidence = because(SawHygieneOverdue, seconds(since), seconds(interval))

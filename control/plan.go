@@ -137,6 +137,8 @@ func (p *Plan) checkReach() (errs []error) {
 			errs = append(errs, fmt.Errorf("control: the backup heater of %q needs a tank top reading", name))
 		case o.Actuator == HotWaterCirculation && !has(TankTop):
 			errs = append(errs, fmt.Errorf("control: the hot-water circulation of %q needs a tank top reading", name))
+		case o.Actuator == HeatDump && (!has(Collector) || p.outputOf(o.System, LoopPump) == none):
+			errs = append(errs, fmt.Errorf("control: the heat dump of %q needs a loop pump and a collector reading", name))
 		case o.Actuator == LoopPump && (!has(Collector) || !has(TankTop) && !has(TankBottom)):
 			errs = append(errs, fmt.Errorf("control: the loop pump of %q needs a collector reading and one of the tank", name))
 		}

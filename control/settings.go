@@ -28,8 +28,9 @@ type Settings struct {
 	FrostWatchPause      time.Duration
 	FreezeWarningMarginK float64
 
-	NightCoolingC float64
-	ExerciseAfter time.Duration
+	NightCoolingC  float64
+	HeatDumpStartC float64
+	ExerciseAfter  time.Duration
 
 	HygieneInterval time.Duration
 	HygieneC        float64
@@ -131,6 +132,9 @@ var settingsTable = []Setting{
 	{Name: "night_cooling", Group: groupProtect, Unit: Celsius, Min: 0, Max: 85, Default: 0,
 		Meaning: "A tank whose hottest reading is this hot is cooled by 10 K through the cold collector, usually at night; during a holiday it begins 10 K lower. 0 °C means never. It costs heat, and is for loops that must not stagnate day after day.",
 		field:   func(s *Settings) any { return &s.NightCoolingC }},
+	{Name: "heat_dump_start", Group: groupProtect, Unit: Celsius, Min: 60, Max: 140, Default: 90,
+		Meaning: "Where there is a heat dump, it takes the loop's heat past a full tank when the collector is this hot, and ends 15 K below. It must lie at least 15 K above the tank limit, and below restart_ceiling less restart_ceiling_band.",
+		field:   func(s *Settings) any { return &s.HeatDumpStartC }},
 	{Name: "exercise_after", Group: groupProtect, Unit: Second, Min: 0, Max: 2592000, Default: 259200,
 		Meaning: "A loop pump that has stood still this long is turned over for 20 s, or for minimum_run where that is longer, so that it does not seize. 0 s means never.",
 		field:   func(s *Settings) any { return &s.ExerciseAfter }},

@@ -63,6 +63,11 @@ type SystemState struct {
 	BoostLeft    time.Duration `json:"boost_ns"`         // of a person's wish for hot water now
 	StagnantFor  time.Duration `json:"stagnant_ns"`      // pump at rest on a collector above the restart ceiling
 
+	DumpWanted bool          `json:"dump_wanted"`
+	DumpLocked bool          `json:"dump_locked"`  // its valve is taken to be stuck
+	DumpFromC  float64       `json:"dump_from"`    // tank's hottest reading when it began, or coldest since
+	DumpRest   time.Duration `json:"dump_rest_ns"` // since it was locked
+
 	CirculationWarm bool          `json:"circulation_warm"`   // the return was warm enough
 	CirculationCold bool          `json:"circulation_cold"`   // the tank has no hot water for it
 	WaterAsked      bool          `json:"water_asked"`        // by a draw or the button, a step ago
@@ -192,8 +197,8 @@ func (s *State) check() error {
 	for i := range s.Systems {
 		m := &s.Systems[i]
 		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
-		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft)
-		figures = append(figures, m.HeaterLowC, m.Balance.ColdC)
+		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.DumpRest)
+		figures = append(figures, m.HeaterLowC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
 			return err
 		}

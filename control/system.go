@@ -17,9 +17,9 @@ type system struct {
 	coilReturn, loopFlow, drawFlow, heaterCurrent *Judged
 	circulationReturn, button                     *Judged
 
-	collectorProbe, outdoorProbe *ProbeState // nil when not wired
-	topProbe, bottomProbe        *ProbeState // likewise
-	pump, heater, circulation    int         // output index or none
+	collectorProbe, outdoorProbe    *ProbeState // nil when not wired
+	topProbe, bottomProbe           *ProbeState // likewise
+	pump, heater, circulation, dump int         // output index or none
 
 	heatBudget time.Duration // heating time without effect that locks the heater
 
@@ -31,6 +31,7 @@ type system struct {
 	offPeak           bool    // power is cheap at this time of the day
 
 	frostCirculates bool // frost protection asks for the pump in this step
+	dumps           bool // the heat dump is ready to take the loop's heat, past the tank
 	frostRefused    bool // it would, but the tank has no warmth to give
 }
 

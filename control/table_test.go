@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -50,6 +51,7 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 		"stop_difference":   func(s *Settings) { s.StopDifferenceK = 8 },
 		"target_difference": func(s *Settings) { s.TargetDifferenceK = s.StopDifferenceK },
 		"off_peak_stop":     func(s *Settings) { s.OffPeakWindows, s.OffPeakStopC = Windows{{0, 60}}, 68 },
+		"heat_dump_start":   func(s *Settings) { s.HeatDumpStartC = 100 },
 		"heater_stop":       func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
 		"heater_floor":      func(s *Settings) { s.HeaterFloorC = 46 },
 		"restart_ceiling":   func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },
@@ -58,11 +60,19 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 		s := DefaultSettings()
 		spoil(&s)
 		problems := s.Check()
+		if setting == "restart_ceiling" { // so low a ceiling leaves the heat dump no room either
+			problems = slices.DeleteFunc(problems, func(p Problem) bool { return p.Setting == "heat_dump_start" })
+		}
 		if len(problems) != 1 || problems[0].Setting != setting {
 			t.Errorf("%s: problems %v", setting, problems)
 		}
 	}
 	s := DefaultSettings()
+	s.HeatDumpStartC = 84
+	if p := s.Check(); len(p) != 1 || p[0].Setting != "heat_dump_start" {
+		t.Errorf("a heat dump that ends below the tank limit: %v", p)
+	}
+	s = DefaultSettings()
 	s.OffPeakWindows, s.OffPeakStopC = Windows{{0, 60}}, 50
 	if p := s.Check(); len(p) != 1 || p[0].Setting != "off_peak_stop" {
 		t.Errorf("cheap power heats less than dear: %v", p)

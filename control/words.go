@@ -45,6 +45,13 @@ const (
 	SaysOffPeak
 	SaysSupplyUsed
 	SaysSupplyTooSmall
+	SaysDump
+	SaysDumpPumps
+	SaysDumpLocked
+	SaysDumpBlind
+	SaysDumpTooHot
+	SaysDumpNotHot
+	SaysDumpNotFull
 	SaysCirculationBlind
 	SaysCirculationTankCold
 	SaysCirculationWarm
@@ -79,6 +86,7 @@ const (
 	SawProbeUnsettled
 	SawProbeTrouble
 	SawHeaterLocked
+	SawDumpLocked
 	SawProbeFrozen
 	SawProbeColderThanSky
 	SawAllProbesMissing
@@ -137,9 +145,17 @@ var english = [numWords]sentence{
 	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
 	SaysHeaterLocked:         {"heater_locked", "it has heated for {0 time} with no sign of it at the tank top, so it is locked and tried once a day"},
 
-	SaysOffPeak:              {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
-	SaysSupplyUsed:           {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
-	SaysSupplyTooSmall:       {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
+	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
+	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
+	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
+	SaysDump:           {"dump", "the tank is full, {1 °C}, and the collector is at {0 °C}: its heat is led to the heat dump"},
+	SaysDumpPumps:      {"dump_pumps", "the heat dump takes the heat of the collector, {0 °C}, past the full tank, {1 °C}"},
+	SaysDumpLocked:     {"dump_locked", "the tank got hotter though the heat was to pass it by, so the heat dump is locked for another {0 time}"},
+	SaysDumpBlind:      {"dump_blind", "there are no good readings of collector and tank, and without them no heat is led past the tank"},
+	SaysDumpTooHot:     {"dump_too_hot", "the tank, {0 °C}, is too far above its limit of {1 °C} to lead heat past it"},
+	SaysDumpNotHot:     {"dump_not_hot", "the tank is full, but the collector, {0 °C}, is not as hot as {1 °C}"},
+	SaysDumpNotFull:    {"dump_not_full", "the tank takes the heat: its hottest reading is {0 °C}, and its limit is {1 °C}"},
+
 	SaysCirculationBlind:     {"circulation_blind", "there is no good tank top reading to tell whether the tank has hot water for the pipes"},
 	SaysCirculationTankCold:  {"circulation_tank_cold", "the tank top, {0 °C}, has no water of {1 °C} to keep the pipes hot with"},
 	SaysCirculationWarm:      {"circulation_warm", "the pipes are hot: the circulation's return is at {0 °C}, and {1 °C} will do"},
@@ -173,6 +189,7 @@ var english = [numWords]sentence{
 	SawProbeUnsettled:     {"saw_probe_unsettled", "its values do not settle, the last is {0 °C}"},
 	SawProbeTrouble:       {"saw_probe_trouble", "it fails again and again for moments, lately {0 time} in all"},
 	SawHeaterLocked:       {"saw_heater_locked", "{0 time} of heating have not shown at the tank top, {1 °C}"},
+	SawDumpLocked:         {"saw_dump_locked", "the tank's hottest reading rose from {0 °C} by {1 K} while the heat was to pass it by, {2 time} ago"},
 	SawProbeFrozen:        {"saw_probe_frozen", "exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
 	SawProbeColderThanSky: {"saw_probe_colder_than_sky", "it says {0 °C} while the outdoor air is at {1 °C}"},
 	SawAllProbesMissing:   {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},

@@ -15,6 +15,9 @@ func (p *page) balance() string {
 		out += text(", %.0f kWh let out by the relief valve or as steam", t.LetOutKWh)
 	}
 	out += text("; %s. Of the heat that the collectors took up, their pipes lost %.0f kWh before it reached the tanks. ", storedWords(t.MoreInTanksKWh), t.LoopLossKWh)
+	if t.DumpedKWh > 0 {
+		out += text("The heat dump gave away %.0f kWh. ", t.DumpedKWh)
+	}
 	return out + p.closing(&t)
 }
 

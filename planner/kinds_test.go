@@ -169,7 +169,7 @@ func checkBalance(t *testing.T, y *Year, r *Run) {
 		drawnKWh += m.DrawnKWh
 		turned := m.AbsorbedKWh + m.FromMeterKWh
 		tanks := m.FromSunKWh + m.FromMeterKWh - m.DrawnKWh - m.TankLossKWh - m.LineLossKWh - m.LetOutKWh - m.MoreInTanksKWh
-		loops := m.AbsorbedKWh - m.FromSunKWh - m.CollectorLossKWh - m.LoopLossKWh - m.MoreInLoopsKWh
+		loops := m.AbsorbedKWh - m.FromSunKWh - m.CollectorLossKWh - m.LoopLossKWh - m.DumpedKWh - m.MoreInLoopsKWh
 		if turned < 1 || !(math.Abs(tanks) <= 0.001*turned) || !(math.Abs(loops) <= 0.001*turned) {
 			t.Errorf("%s: %.4f kWh unexplained at the tanks, %.4f kWh in the loops, of %.0f kWh: %+v", m.Start.Month(), tanks, loops, turned, *m)
 		}

@@ -17,6 +17,7 @@ type Month struct {
 	AbsorbedKWh        float64 // of it turned into heat by the collectors
 	CollectorLossKWh   float64 // from the collectors to air and sky; negative while the air warms them
 	LoopLossKWh        float64 // of the loops' pipes
+	DumpedKWh          float64 // by heat dumps
 	MoreInLoopsKWh     float64 // stored in collectors and pipes at the end, more than at the beginning
 
 	FromSunKWh     float64 // brought into the tanks by the loops, net of what they took at night
@@ -74,7 +75,7 @@ func (m *Month) TankGapKWh() float64 {
 
 // LoopGapKWh is what the loops' balance fails to explain.
 func (m *Month) LoopGapKWh() float64 {
-	return m.AbsorbedKWh - m.FromSunKWh - m.CollectorLossKWh - m.LoopLossKWh - m.MoreInLoopsKWh
+	return m.AbsorbedKWh - m.FromSunKWh - m.CollectorLossKWh - m.LoopLossKWh - m.DumpedKWh - m.MoreInLoopsKWh
 }
 
 // unexplainedKWh adds the two up, so that neither hides the other.
@@ -88,6 +89,7 @@ func (m *Month) add(o *Month) {
 	m.AbsorbedKWh += o.AbsorbedKWh
 	m.CollectorLossKWh += o.CollectorLossKWh
 	m.LoopLossKWh += o.LoopLossKWh
+	m.DumpedKWh += o.DumpedKWh
 	m.MoreInLoopsKWh += o.MoreInLoopsKWh
 	m.FromSunKWh += o.FromSunKWh
 	m.FromMeterKWh += o.FromMeterKWh

@@ -12,24 +12,31 @@ import (
 	"sunstoker/site"
 )
 
-// regulated is the house with a winter, its pump on a level file.
-func regulated(t testing.TB) *site.Site {
+// changed is the house with a winter, with some of its lines written otherwise.
+func changed(t testing.TB, oldNew ...string) *site.Site {
 	t.Helper()
-	text, err := os.ReadFile(winterSite)
+	data, err := os.ReadFile(winterSite)
 	if err != nil {
 		t.Fatal(err)
 	}
-	relay := "[system.output.loop_pump]\nkind = \"relay\"\nchip = \"gpiochip0\"\nline = \"GPIO17\"\n"
-	file := "[system.output.loop_pump]\nkind = \"level file\"\nfile = \"/sys/class/leds/pump/brightness\"\nleast = \"30 %\"\n"
-	changed := strings.Replace(string(text), relay, file, 1)
-	if changed == string(text) {
-		t.Fatal("the site has no relay for its pump any more")
+	text := string(data)
+	for i := 0; i < len(oldNew); i += 2 {
+		if !strings.Contains(text, oldNew[i]) {
+			t.Fatalf("the site has no %q any more", oldNew[i])
+		}
+		text = strings.Replace(text, oldNew[i], oldNew[i+1], 1)
 	}
-	s, err := site.Parse("regulated.toml", []byte(changed))
+	s, err := site.Parse("changed.toml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// regulated is the house with its pump on a level file.
+func regulated(t testing.TB) *site.Site {
+	return changed(t, "kind = \"relay\"\nchip = \"gpiochip0\"\nline = \"GPIO17\"\n",
+		"kind = \"level file\"\nfile = \"/sys/class/leds/pump/brightness\"\nleast = \"30 %\"\n")
 }
 
 // TestRegulatedPumpYieldsAsMuch: over months of spring and summer a pump whose

@@ -54,6 +54,7 @@ func between(then, now *plant.Book) Month {
 		DrawnKWh:           kWh(now.DrawnJ, then.DrawnJ),
 		TankLossKWh:        kWh(now.TankLossJ, then.TankLossJ),
 		LineLossKWh:        kWh(now.CirculationLossJ, then.CirculationLossJ),
+		DumpedKWh:          kWh(now.DumpJ, then.DumpJ),
 		LetOutKWh:          kWh(now.ReliefJ, then.ReliefJ),
 		MoreInTanksKWh:     kWh(now.TankStoredJ, then.TankStoredJ),
 		PumpKWh:            kWh(now.PumpJ, then.PumpJ),

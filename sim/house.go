@@ -248,6 +248,9 @@ func (h *House) SetHeater(system int, on bool) { h.systems[system].plant.SetHeat
 // SetCirculation asks for the circulation pump of a system's hot-water line.
 func (h *House) SetCirculation(system int, on bool) { h.systems[system].plant.SetCirculation(on) }
 
+// SetHeatDump asks for the valve of a system's heat dump.
+func (h *House) SetHeatDump(system int, on bool) { h.systems[system].plant.SetHeatDump(on) }
+
 // TopUpStore is a person filling up a system's store of loop fluid.
 func (h *House) TopUpStore(system int) { h.systems[system].plant.TopUpStore() }
 

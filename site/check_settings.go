@@ -39,6 +39,8 @@ func (c *systemCheck) matters(name string) bool {
 		return c.outputAt(c.index, control.BackupHeater) != nil && c.Tank.TemperingC > 0
 	case strings.HasPrefix(name, "heater_"), strings.HasPrefix(name, "off_peak_"):
 		return c.outputAt(c.index, control.BackupHeater) != nil
+	case name == "heat_dump_start":
+		return c.outputAt(c.index, control.HeatDump) != nil
 	case name == "target_difference":
 		pump := c.outputAt(c.index, control.LoopPump)
 		return pump != nil && pump.LeastLevel > 0

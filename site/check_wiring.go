@@ -138,6 +138,7 @@ func (c *systemCheck) checkNeeds() {
 	need(control.LoopPump, "a reading of the collector to know when there is heat to fetch", control.Collector)
 	need(control.LoopPump, "a reading of the tank to compare the collector with", control.TankBottom, control.TankTop)
 	need(control.BackupHeater, "a reading of the tank top, and stays off without one", control.TankTop)
+	need(control.HeatDump, "a reading of the collector to know when it must take heat", control.Collector)
 	need(control.HotWaterCirculation, "a reading of the tank top, and rests without one", control.TankTop)
 	if !slices.ContainsFunc(c.probes, func(p *ProbeWiring) bool { return p.System == c.index }) {
 		key, at := c.spot("probe")

@@ -90,6 +90,7 @@ type Plumbing struct {
 	HeightM        float64 // collector's middle above the coil's
 	HeightGiven    bool    // HeightM is written, and may be 0
 	NoCheckValve   bool
+	HeatDumpWK     float64 // of the heat dump's radiator
 	VesselL        float64 // whole expansion vessel
 	ReliefBar      float64 // loop relief valve, above the air around it
 }

@@ -3,7 +3,7 @@ package plant
 // Book is the plant's energy book since the start, in joules. With the change
 // of what is stored it closes:
 //
-//	SunJ + HeaterJ = DrawnJ + TankLossJ + CollectorLossJ + PipeLossJ + ReliefJ + CirculationLossJ + StoredJ
+//	SunJ + HeaterJ = DrawnJ + TankLossJ + CollectorLossJ + PipeLossJ + DumpJ + ReliefJ + CirculationLossJ + StoredJ
 //
 // and so it does at the tank with its hot-water line alone:
 //
@@ -18,6 +18,7 @@ type Book struct {
 	TankLossJ      float64 // from tank to room
 	CollectorLossJ float64 // from collector to air and sky
 	PipeLossJ      float64 // from the loop's pipes
+	DumpJ          float64 // from the heat dump to the air
 	ReliefJ        float64 // let out by the relief valve or as steam
 	StoredJ        float64 // more in tank, hot-water line, collector and pipes than at the start
 	PumpJ          float64 // electricity of the pump; it does not enter the heat balance
@@ -29,7 +30,7 @@ type Book struct {
 
 // ImbalanceJ is what the book fails to explain; zero but for rounding.
 func (b Book) ImbalanceJ() float64 {
-	return b.SunJ + b.HeaterJ - b.DrawnJ - b.TankLossJ - b.CollectorLossJ - b.PipeLossJ - b.ReliefJ - b.CirculationLossJ - b.StoredJ
+	return b.SunJ + b.HeaterJ - b.DrawnJ - b.TankLossJ - b.CollectorLossJ - b.PipeLossJ - b.DumpJ - b.ReliefJ - b.CirculationLossJ - b.StoredJ
 }
 
 // TankImbalanceJ is the same of the tank with its hot-water line alone.

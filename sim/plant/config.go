@@ -68,6 +68,10 @@ type Config struct {
 	// little: count it with a pipe's FittingsLoss.
 	CoilBoreM, CoilLengthM float64
 
+	// HeatDumpWK is the heat transfer of a radiator out of doors in W/K that a
+	// valve can put in the coil's place. Zero: not fitted.
+	HeatDumpWK float64
+
 	// CoilUAWK is the heat transfer of the whole coil in W/K.
 	CoilUAWK float64
 	// CoilBottom and CoilTop bound the coil in the tank; the loop enters at
@@ -247,6 +251,7 @@ func (c Config) ranges() []valueRange {
 		{"the coil's bore in m", c.CoilBoreM, 0, 0.3},
 		{"the coil's length in m", c.CoilLengthM, 0, 1000},
 		{"the drive that lifts the check valve in Pa", c.CheckOpensPa, 0, 1e5},
+		{"the heat dump's heat transfer in W/K", c.HeatDumpWK, 0, 1e6},
 		{"the coil's heat transfer in W/K", c.CoilUAWK, 0, 1e6},
 		{"the coil's bottom", c.CoilBottom, 0, 1},
 		{"the coil's top", c.CoilTop, 0, 1},

@@ -124,7 +124,8 @@
 //
 // The circuit is a chain of links, each a slope and an offset between entering
 // and leaving temperature (type loop): a plate exchanger, a bypass or a second
-// coil is one more link. The tank knows neither coil nor heater; it offers
+// coil is one more link, and a heat dump (a radiator
+// out of doors, dump.go) another in its place. The tank knows neither coil nor heater; it offers
 // spread and heat for sources at a height, pull for water that leaves the top
 // and relax for standing, and type coil for whatever passes its cells. What not every
 // plant has is a step of stepExtras. A new kind of plant is one more row in

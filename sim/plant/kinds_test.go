@@ -46,6 +46,8 @@ func kinds() map[string]Config {
 		"store, natural circulation": change(TypicalStore(), natural),
 		"store, natural, by layers":  change(TypicalStore(), func(c *Config) { natural(c); c.Store.FeedByLayers = true }),
 		"store, circulation":         change(TypicalStore(), ring),
+		"heat dump":                  change(Typical(), func(c *Config) { c.HeatDumpWK = 40 }),
+		"natural, heat dump":         change(TypicalNatural(), func(c *Config) { c.HeatDumpWK = 40 }),
 	}
 }
 
@@ -123,6 +125,7 @@ type event struct {
 	around              Surroundings
 	pump, stepS         float64
 	heater, circulation bool
+	dump                bool
 	damage              Damage
 	draw                Draw
 }
@@ -143,6 +146,7 @@ func anything(t *rapid.T) event {
 		stepS:       rapid.SampledFrom([]float64{0.1, 1, 10, 60}).Draw(t, "seconds"),
 		heater:      rapid.Bool().Draw(t, "heater"),
 		circulation: rapid.Bool().Draw(t, "circulation"),
+		dump:        rapid.Bool().Draw(t, "dump"),
 		damage: Damage{
 			PumpWelded: seldom("welded"), FlowLost: share("flow"), CheckValveOpen: seldom("valve open"), CheckValveShut: seldom("valve shut"),
 			GlycolLost: share("glycol"), LoopLeakLPerDay: 1000 * share("loop leak"), FluidGone: seldom("fluid"),
@@ -152,6 +156,7 @@ func anything(t *rapid.T) event {
 			ThermostatWelded: seldom("thermostat"), CutOutBridged: seldom("cut-out"), ReliefValveBlocked: seldom("relief"),
 			TemperingStuckHot: seldom("hot"), TemperingStuckCold: seldom("cold valve"),
 			CirculationWelded: seldom("always"), CirculationDead: seldom("never"),
+			HeatDumpStuck: seldom("dump stuck"),
 			TapCoilScaled: share("scale"), InletStopped: seldom("inlet"), ElementBare: seldom("bare"),
 			HeaterScaled: share("crust"), StoreLeakLitresPerDay: 1000 * share("leak"),
 		},
@@ -171,6 +176,7 @@ func (e event) do(chain []*Plant) Drawn {
 		p.SetPump(e.pump)
 		p.SetHeater(e.heater)
 		p.SetCirculation(e.circulation)
+		p.SetHeatDump(e.dump)
 		p.Damage = e.damage
 	}
 	var got Drawn

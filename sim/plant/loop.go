@@ -13,6 +13,7 @@ type loop struct {
 	hot, cold pipe
 	coil      coil
 	flow      flow
+	dump      dump
 
 	// The tank along the coil, for the natural circulation.
 	coilBottom, coilTop spot
@@ -24,7 +25,7 @@ type loop struct {
 }
 
 // loopHeat is what a step moved, in J.
-type loopHeat struct{ sunJ, collectorLossJ, pipeLossJ, toTankJ float64 }
+type loopHeat struct{ sunJ, collectorLossJ, pipeLossJ, toTankJ, dumpJ float64 }
 
 func newLoop(c Config) loop {
 	l := loop{
@@ -32,6 +33,7 @@ func newLoop(c Config) loop {
 		hot:      newPipe(c.HotPipe, c.Fluid, c.StartC),
 		cold:     newPipe(c.ColdPipe, c.Fluid, c.StartC),
 		coil:     newCoil(c),
+		dump:     dump{uaWK: c.HeatDumpWK},
 		inletC:   c.StartC,
 		coilInC:  c.StartC,
 		coilOutC: c.StartC,
@@ -94,7 +96,7 @@ func (l *loop) circulate(h *loopHeat, t *tank, s *Surroundings, sunW, aroundC, s
 		// fluid comes back as it set out. The slope of the collector is below 1,
 		// since Validate asks for a heat capacity.
 		slope, offset = first.slope*slope, first.slope*offset+first.offset
-		coilSlope, coilOffset := l.coil.link(t, forward)
+		coilSlope, coilOffset := l.sinkLink(t, s, forward, rateWK)
 		slope, offset = coilSlope*slope, coilSlope*offset+coilOffset
 		slope, offset = second.slope*slope, second.slope*offset+second.offset
 		l.inletC = offset / (1 - slope)
@@ -103,8 +105,20 @@ func (l *loop) circulate(h *loopHeat, t *tank, s *Surroundings, sunW, aroundC, s
 	h.collectorLossJ = collectorLossJ
 	h.pipeLossJ = first.settle(s, forward, outC)
 	l.coilInC = first.outC
-	l.coilOutC, h.toTankJ = l.coil.settle(t, forward, l.coilInC, rateWK, stepS)
+	if l.dump.open {
+		l.coilOutC, h.dumpJ = l.dump.settle(s, l.coilInC, rateWK, stepS)
+	} else {
+		l.coilOutC, h.toTankJ = l.coil.settle(t, forward, l.coilInC, rateWK, stepS)
+	}
 	h.pipeLossJ += second.settle(s, forward, l.coilOutC)
+}
+
+// sinkLink is where the loop's heat goes: the coil, or the heat dump.
+func (l *loop) sinkLink(t *tank, s *Surroundings, forward bool, rateWK float64) (slope, offset float64) {
+	if l.dump.open {
+		return l.dump.link(s, rateWK)
+	}
+	return l.coil.link(t, forward)
 }
 
 // storedJ is the heat of collector and pipes above 0 degC in J.

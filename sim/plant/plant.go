@@ -38,6 +38,7 @@ type Damage struct {
 	CushionLost            bool    // the expansion vessel has no gas left to speak of
 	LoopReliefShut         bool    // the loop's relief valve does not open
 	LoopReliefWeepsLPerDay float64 // what it loses at 2 bar above the air
+	HeatDumpStuck          bool    // the heat dump's valve leads through the coil, whatever it is told
 	Outputs                Outputs
 }
 
@@ -68,6 +69,7 @@ type Plant struct {
 	tapCoil       tapCoil // of a store of loop fluid
 	line          line    // hot water to the taps
 	circulationOn bool    // circulation pump asked for
+	dumping       bool    // heat dump asked for
 	storeLevel    float64 // share of a store's filling that is left
 	alone         [1]*Plant
 	bareS         float64 // how long the element has had current without water
@@ -156,6 +158,7 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 			level = 0
 		}
 	}
+	p.setDump()
 	p.loop.drift(&p.config, &p.tank, p.drive(level), stepS)
 	if p.loop.mayMove(level) {
 		p.loop.setFlow(&p.config, level)
@@ -164,6 +167,7 @@ func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	p.book.SunJ += heat.sunJ
 	p.book.CollectorLossJ += heat.collectorLossJ
 	p.book.PipeLossJ += heat.pipeLossJ
+	p.book.DumpJ += heat.dumpJ
 	p.coldestC, p.hottestC = p.loop.field.extremesC()
 	p.elapsedS += stepS
 	p.stepFilling()

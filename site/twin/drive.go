@@ -19,5 +19,7 @@ func Drive(house *sim.House, o control.Output, level float64) {
 		house.SetHeater(o.System, on)
 	case control.HotWaterCirculation:
 		house.SetCirculation(o.System, on)
+	case control.HeatDump:
+		house.SetHeatDump(o.System, on)
 	}
 }

@@ -8,6 +8,7 @@
 package twin
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -36,16 +37,17 @@ type Options struct {
 // Figures of the usual size for what a site file leaves open. Common practice,
 // no source, unless one is named.
 const (
-	collectorCapacityJM2K = 8000 // plate, fluid and half the glazing of a flat plate
-	collectorAngleB0      = 0.12 // angle modifier of one glass cover
-	coilUAPerCollectorM2  = 85   // W/K of coil for each m² of collector
-	pumpedHeadPa          = 20e3 // loop of thin pipe at its pump's flow
-	roofPipeLitres        = 2.5  // one way
-	roofPipeLossWK        = 2.5
-	roomC                 = 18 // around the tank
-	groundAlbedo          = 0.2
-	heaterThermostatC     = 78 // the heater's own, below its cut-out
-	tankReliefC           = 95 // temperature relief valve
+	collectorCapacityJM2K  = 8000 // plate, fluid and half the glazing of a flat plate
+	collectorAngleB0       = 0.12 // angle modifier of one glass cover
+	coilUAPerCollectorM2   = 85   // W/K of coil for each m² of collector
+	heatDumpPerCollectorM2 = 12   // W/K: it gives away a full sun at some 50 K above the air
+	pumpedHeadPa           = 20e3 // loop of thin pipe at its pump's flow
+	roofPipeLitres         = 2.5  // one way
+	roofPipeLossWK         = 2.5
+	roomC                  = 18 // around the tank
+	groundAlbedo           = 0.2
+	heaterThermostatC      = 78 // the heater's own, below its cut-out
+	tankReliefC            = 95 // temperature relief valve
 )
 
 // Config gives the simulated house of a site, with a probe for every reading
@@ -124,6 +126,9 @@ func plantOf(s *site.Site, i int) (plant.Config, error) {
 	}
 	if sys.Store == site.LoopFluid {
 		loopFluidStore(&p)
+	}
+	if hasOutput(s, i, control.HeatDump) {
+		p.HeatDumpWK = cmp.Or(sys.Plumbing.HeatDumpWK, heatDumpPerCollectorM2*p.Collector.AreaM2)
 	}
 	plumb(&p, sys, hasOutput(s, i, control.HotWaterCirculation))
 	return p, nil
