@@ -19,7 +19,6 @@ type scene struct {
 	heaterOff      bool
 	restingPump    bool
 	circulationOff bool
-	dumping        bool
 	staysTripped   bool // until a person resets it
 }
 
@@ -51,7 +50,6 @@ var scenes = map[string]scene{
 	"heater thermostat set low":         {startC: 40},
 	"circulation pump runs always":      {circulationOff: true},
 	"expansion vessel lost its cushion": {restingPump: true},
-	"heat dump valve stuck":             {dumping: true},
 }
 
 // twoSystems is a house with a pumped plant with circulation and a store of loop
@@ -66,7 +64,6 @@ func twoSystems(t *testing.T, sc scene) *House {
 	c.Household = profile
 	first, second := c.Systems[0], c.Systems[0]
 	first.Plant.Circulation = plant.TypicalCirculation()
-	first.Plant.HeatDumpWK = 40
 	second.Name, second.Plant = "store", plant.TypicalStore()
 	first.Plant.StartC, second.Plant.StartC = 50, 50
 	if sc.startC > 0 {
@@ -90,7 +87,6 @@ func (sc scene) drive(h *House) {
 		h.SetPump(i, level)
 		h.SetHeater(i, !sc.heaterOff && h.TankC(i, 0.85) < 60)
 		h.SetCirculation(i, !sc.circulationOff)
-		h.SetHeatDump(i, sc.dumping)
 	}
 }
 

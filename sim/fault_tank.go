@@ -13,8 +13,6 @@ var tankFaultKinds = []FaultKind{
 		breakPlant: func(d *plant.Damage, _ float64) { d.CirculationWelded = true }},
 	{Name: "circulation pump never runs", Meaning: "seized, unplugged or full of air: long waits, a line that stands",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CirculationDead = true }},
-	{Name: "heat dump valve stuck", Meaning: "it leads through the coil for good: what should be dumped goes into the tank",
-		breakPlant: func(d *plant.Damage, _ float64) { d.HeatDumpStuck = true }},
 	{Name: "tempering valve stuck cold", Meaning: "lukewarm taps on a hot tank",
 		breakPlant: func(d *plant.Damage, _ float64) { d.TemperingStuckCold = true }},
 	{Name: "drinking-water coil scaled", Meaning: "the store's coil gives less heat, above all in big draws",
