@@ -154,6 +154,7 @@ func (p plainSystem) chartShare(t *testing.T, house plant.Config, y *Year, m *mo
 // directions; TestStirredPreheaterAgainstPublishedCorrelation shows the first
 // alone.
 func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
+	skipRaced(t)
 	for _, p := range plainSystems {
 		t.Run(p.name(), func(t *testing.T) {
 			t.Parallel()
@@ -175,9 +176,7 @@ func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
 // its layers does 3 to 9 percentage points better in the same place (measured
 // with this model), which the correlation does not know.
 func TestStirredPreheaterAgainstPublishedCorrelation(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the year with a heater is enough for a short test")
-	}
+	skipWholeYears(t)
 	for _, p := range []plainSystem{plainSystems[1], plainSystems[3], plainSystems[5]} {
 		t.Run(p.name(), func(t *testing.T) {
 			t.Parallel()

@@ -15,6 +15,7 @@ import (
 // the loop does better, less the loss of the loop's hot pipe, which it counts
 // in.
 func TestEnergyBookAgainstTheTruth(t *testing.T) {
+	skipRaced(t)
 	add := func(places ...control.Place) func(p *control.Plan) {
 		return func(p *control.Plan) {
 			for _, place := range places {

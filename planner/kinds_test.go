@@ -150,6 +150,7 @@ const unexplained = 1e-6
 // heat that went plus what is stored, at the tanks and in the loops. What the books call drawn is what the
 // household got, which is counted apart from them.
 func TestBalanceOfEveryKindInEveryClimate(t *testing.T) {
+	skipRaced(t)
 	for _, k := range plantKinds {
 		for _, c := range climates {
 			t.Run(k.name+" in "+c.name, func(t *testing.T) {
@@ -250,12 +251,29 @@ func TestHuntingIsTold(t *testing.T) {
 	}
 }
 
+// skipWholeYears skips many whole years in a short run and under the race
+// detector.
+func skipWholeYears(t *testing.T) {
+	t.Helper()
+	skipRaced(t)
+	if testing.Short() {
+		t.Skip("whole years of every kind take long")
+	}
+}
+
+// skipRaced skips long runs under the race detector, which makes them ten times
+// slower: a run is one goroutine, so there is no race in it to be found.
+func skipRaced(t *testing.T) {
+	t.Helper()
+	if raced {
+		t.Skip("one goroutine, for long")
+	}
+}
+
 // TestHalfTheStep: a shorter step changes a year's heat from the meter by less
 // than a hundredth, whatever the kind of plant.
 func TestHalfTheStep(t *testing.T) {
-	if testing.Short() {
-		t.Skip("two fine years of every kind take long")
-	}
+	skipWholeYears(t)
 	for _, k := range plantKinds {
 		t.Run(k.name, func(t *testing.T) {
 			t.Parallel()

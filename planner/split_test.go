@@ -101,6 +101,7 @@ func BenchmarkSplit(b *testing.B) {
 
 // TestStepAllocatesNothing: after its first days a run allocates nothing.
 func TestStepAllocatesNothing(t *testing.T) {
+	skipRaced(t)
 	s := exampleSite(t, "house-with-winter")
 	r := mustBuild(t, s, RunOptions{Weather: weather.NorthItaly(), Start: newYear.In(s.Zone), Seed: 1})
 	const day = 24 * 3600 / 10
