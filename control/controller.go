@@ -30,6 +30,7 @@ type Controller struct {
 	minuteOf   int64 // Unix minute that it was worked out for
 	dayOf      int64 // local day since 1970 that the season was worked out for
 	coldSeason bool
+	dark       bool // surely night
 }
 
 // Outcome is what one step gives. It belongs to the controller and is valid
@@ -244,6 +245,7 @@ func (c *Controller) setWall(wall Wall) {
 		c.dayOf = day
 		c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
 	}
+	c.dark = wall.Trusted && darkHours.Contain(c.minute)
 	for i := range c.systems {
 		s := &c.systems[i]
 		s.heaterWindow = c.within(s.set.HeaterWindows)

@@ -14,9 +14,21 @@ const frostFloorBandK = 3
 // carry a whole tank's heat to the roof in one night.
 const frostNearK = 3
 
+// darkHours are night by local time wherever a loop can freeze, polar days apart.
+var darkHours = Windows{{21 * 60, 5 * 60}}
+
+// A collector at rest in the dark comes down to the air: darkAfter into the rest
+// of its pump it is at most darkGapK warmer. A reading that says more is not
+// believed until it does come down, or it is day. Common practice, no source.
+const (
+	darkAfter    = 2 * time.Hour
+	darkGapK     = 3
+	darkGapBandK = 1
+)
+
 // frostAlive is how long a collector reading may stay the same to the last
 // digit and still be trusted to tell of frost.
-const frostAlive = time.Hour
+const frostAlive = 20 * time.Minute
 
 // frostDoubtK and frostDoubtAfter tell when a collector reading is too warm to
 // be true in cold air: so far above it, with the pump at rest for so long.
@@ -36,6 +48,7 @@ func (c *Controller) frostRule(s *system) {
 		return
 	}
 	m, set := s.mem, s.set
+	c.doubtWarmth(s)
 	coil, standIn := s.coil()
 	if coil.OK() && !standIn {
 		m.FrostTankCold = coil.Value <= set.FrostTankFloorC ||
@@ -117,6 +130,18 @@ func (c *Controller) frostWatch(s *system) (bool, Reason) {
 	return m.FrostAirCold && !c.warmRoof(s), because(SaysFrostWatchAir, s.outdoor.Value)
 }
 
+// doubtWarmth notes a collector that stays warmer than the dark allows.
+func (c *Controller) doubtWarmth(s *system) {
+	m := s.mem
+	if !c.dark || !s.collector.OK() || !s.outdoor.OK() {
+		m.FrostTooWarm = m.FrostTooWarm && c.dark
+		return
+	}
+	gap := s.collector.Value - s.outdoor.Value
+	m.FrostTooWarm = m.FrostTooWarm && gap > darkGapK-darkGapBandK ||
+		gap > darkGapK && c.st.Outputs[s.pump].Idle >= darkAfter
+}
+
 // warmRoof tells that the collector is known to be well above frost: a reading
 // that moves, and is not warmer than the cold air allows.
 func (c *Controller) warmRoof(s *system) bool {
@@ -125,7 +150,7 @@ func (c *Controller) warmRoof(s *system) bool {
 	}
 	rested := s.mem.FrostWatching || c.st.Outputs[s.pump].Idle > frostDoubtAfter
 	tooWarm := rested && s.collector.Value > s.outdoor.Value+frostDoubtK
-	return s.collectorProbe.Same < frostAlive && !tooWarm
+	return !tooWarm && !s.mem.FrostTooWarm && s.collectorProbe.Same < frostAlive
 }
 
 // blindToFrost tells that nothing has been able to see frost for a while, in a

@@ -189,8 +189,11 @@ func TestFrostWatchRuns(t *testing.T) {
 		says    Words
 		runs    bool
 	}{
-		"cold air, collector near it":    {func(d *desk) { d.set(-5, 6.5, 50, 40) }, SaysFrostWatchAir, true},
-		"cold air, warm collector":       {func(d *desk) { d.set(-5, 12, 50, 40) }, SaysFrostWatchAir, false},
+		"cold air, collector near it": {func(d *desk) { d.set(-5, 6.5, 50, 40) }, SaysFrostWatchAir, true},
+		"cold air, warm collector by day": {func(d *desk) {
+			d.wall.Time = d.wall.Time.Add(7 * time.Hour)
+			d.set(-5, 12, 50, 40)
+		}, SaysFrostWatchAir, false},
 		"cold air, collector stuck warm": {func(d *desk) { d.set(-5, 12, 50, 40); d.still = true }, SaysFrostWatchAir, true},
 		"cold air, tank cold, no sun":    {func(d *desk) { d.set(-5, 6.5, 20, 4) }, SaysFrostWatchAir, false},
 		"cold air, no collector":         {func(d *desk) { d.set(-5, 12, 50, 40); d.fail(atCollector) }, SaysFrostWatchAir, true},
@@ -236,6 +239,47 @@ func TestFrostWatchRuns(t *testing.T) {
 			}
 			if tc.runs && (on < 600 || on > off/4) || !tc.runs && on > 0 {
 				t.Errorf("ran %d s of 3 h; watch runs wanted: %v", on, tc.runs)
+			}
+		})
+	}
+}
+
+// TestCollectorTooWarmForTheNight: hours after sunset a collector at rest is as
+// cold as the air. One that says more, such as a probe that drifts or hangs under
+// the roof, is not believed, and watch runs begin; it is believed again once it
+// has come down, or it is day.
+func TestCollectorTooWarmForTheNight(t *testing.T) {
+	for _, tc := range []struct {
+		name    string
+		from    time.Time
+		aboveK  float64 // collector above the air
+		doubted bool
+	}{
+		{"night", time.Date(2026, 1, 15, 21, 0, 0, 0, time.UTC), 12.5, true},
+		{"night, near the air", time.Date(2026, 1, 15, 21, 0, 0, 0, time.UTC), 3, false},
+		{"morning", time.Date(2026, 1, 15, 5, 0, 0, 0, time.UTC), 12.5, false},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			d := newDesk(t, waterFilled)
+			d.wall = Wall{Time: tc.from, Trusted: true}
+			flicker := func(airC float64, length time.Duration) {
+				for i := range int(length / (10 * time.Second)) {
+					d.set(airC, airC+tc.aboveK-0.0625*float64(i%2), 50, 40)
+					d.run(10 * time.Second)
+				}
+			}
+			flicker(-4.5, 119*time.Minute)
+			if d.c.st.Systems[0].FrostTooWarm {
+				t.Error("doubted before it had time to cool")
+			}
+			flicker(-4.5, 20*time.Minute)
+			if got := d.c.st.Systems[0].FrostTooWarm; got != tc.doubted {
+				t.Errorf("doubted: %v, want %v", got, tc.doubted)
+			}
+			d.set(-4.5, -3, 50, 40)
+			d.run(2 * time.Minute)
+			if d.c.st.Systems[0].FrostTooWarm {
+				t.Error("still doubted after it has come down")
 			}
 		})
 	}

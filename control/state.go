@@ -47,6 +47,7 @@ type SystemState struct {
 	FrostRunning  bool `json:"frost_running"`
 	FrostAirCold  bool `json:"frost_air_cold"`
 	FrostWatching bool `json:"frost_watching"`
+	FrostTooWarm  bool `json:"frost_too_warm"` // the collector reads warmer than the dark allows
 	Exercising    bool `json:"exercising"`
 	NightCooling  bool `json:"night_cooling"`
 
