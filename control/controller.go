@@ -172,6 +172,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 		}
 		c.hygieneRule(s, elapsed)
 		if s.heater != none {
+			c.tankFrostRule(s)
 			c.heaterGuardRule(s)
 			c.heaterEffortRule(s, elapsed)
 			c.heaterRule(s, elapsed)

@@ -54,6 +54,7 @@ type SystemState struct {
 	HygieneHeating bool          `json:"hygiene_heating"`
 	HygieneSince   time.Duration `json:"hygiene_since_ns"` // service time since the last heat-up that was held to its end
 	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way
+	TankFreezes    bool          `json:"tank_freezes"`
 	FrostTankCold  bool          `json:"frost_tank_cold"`
 
 	PumpSpeed    float64       `json:"pump_speed"`       // where the regulator stands

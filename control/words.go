@@ -42,6 +42,7 @@ const (
 	SaysHeaterNoReading
 	SaysHeaterTankFull
 	SaysHeaterLocked
+	SaysTankFrost
 	SaysOffPeak
 	SaysSupplyUsed
 	SaysSupplyTooSmall
@@ -145,6 +146,7 @@ var english = [numWords]sentence{
 	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},
 	SaysHeaterLocked:         {"heater_locked", "it has heated for {0 time} with no sign of it at the tank top, so it is locked and tried once a day"},
 
+	SaysTankFrost:      {"tank_frost", "it keeps the tank from freezing: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
 	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
