@@ -41,23 +41,25 @@ const (
 	stagnationAirC   = 30
 )
 
-// oneWireMostC is the end of the DS18B20's range. Source: the maker's data
-// sheet, operating range -55 to 125 °C.
-const oneWireMostC = 125
+// probeMostC is where a kind of probe ends, °C. One-wire: the maker's data sheet
+// of the DS18B20, operating range -55 to 125 °C. Thermistor: the end of its
+// driver's range. A platinum probe outlives every collector.
+var probeMostC = map[string]float64{OneWire: 125, Thermistor: 150}
 
 // checkStagnation holds the collector's stagnation temperature against what
 // its probe can bear.
 func (c *systemCheck) checkStagnation() {
 	p := c.probeAt(c.index, control.Collector)
-	if p == nil || p.Kind != OneWire || !c.solid("collector.optical_efficiency", "collector.loss", "collector.loss_growth", "collector.area") {
+	if p == nil || probeMostC[p.Kind] == 0 || !c.solid("collector.optical_efficiency", "collector.loss", "collector.loss_growth", "collector.area") {
 		return
 	}
 	hottest := c.Collector.Curve().StagnationC(stagnationSunWM2, stagnationAirC)
-	if hottest <= oneWireMostC {
+	most := probeMostC[p.Kind]
+	if hottest <= most {
 		return
 	}
 	key, at := c.spot("probe.collector")
-	c.advise(key, at, fmt.Sprintf("this collector can reach some %.0f °C in full sun without flow, and a one-wire probe reads to %d °C and may be spoiled above", hottest, oneWireMostC),
+	c.advise(key, at, fmt.Sprintf("this collector can reach some %.0f °C in full sun without flow, and a %s probe reads to %g °C and may be spoiled above", hottest, p.Kind, most),
 		"fix it to the pipe just outside the collector's outlet, under the insulation, with a cable that bears the heat")
 }
 
@@ -69,13 +71,14 @@ const readableMarginK = 5
 // can read at all.
 func (c *systemCheck) checkReadable() {
 	p := c.probeAt(c.index, control.Collector)
-	if p == nil || p.Kind != OneWire || c.Loop != control.Pumped || !c.solidSettings("restart_ceiling") {
+	if p == nil || probeMostC[p.Kind] == 0 || c.Loop != control.Pumped || !c.solidSettings("restart_ceiling") {
 		return
 	}
-	if ceiling := c.Settings.RestartCeilingC; ceiling > oneWireMostC-readableMarginK {
+	if ceiling := c.Settings.RestartCeilingC; ceiling > probeMostC[p.Kind]-readableMarginK {
+		most := probeMostC[p.Kind]
 		key, at := c.settingSpot("restart_ceiling")
-		c.wrong(key, at, fmt.Sprintf("the restart ceiling is %g °C, and the collector's one-wire probe reads to %d °C only, so a steaming collector would hardly be seen", ceiling, oneWireMostC),
-			fmt.Sprintf("write restart_ceiling = \"%d °C\" or less", oneWireMostC-readableMarginK))
+		c.wrong(key, at, fmt.Sprintf("the restart ceiling is %g °C, and the collector's %s probe reads to %g °C only, so a steaming collector would hardly be seen", ceiling, p.Kind, most),
+			fmt.Sprintf("write restart_ceiling = \"%g °C\" or less", most-readableMarginK))
 	}
 }
 

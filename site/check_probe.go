@@ -19,6 +19,8 @@ func (w *walker) checkProbe(taken map[string]position, p *ProbeWiring) {
 	case Platinum:
 		c.once(taken, "spi_device", "the device "+p.Platinum.Device, "give every converter a chip select of its own")
 		c.checkPlatinum()
+	case Thermistor, Pressure, CurrentClamp:
+		c.checkAnalog(taken)
 	}
 }
 
@@ -81,6 +83,32 @@ func kindsFor(unit control.Unit) []string {
 		}
 	}
 	return names
+}
+
+// checkAnalog keeps the inputs of a converter apart. A supply may be shared.
+func (c *probeCheck) checkAnalog(taken map[string]position) {
+	a := &c.Analog
+	if !c.solid("i2c_device", "address", "input") {
+		return
+	}
+	c.once(taken, "input", a.inputName(a.Input), "give every probe an input of its own")
+	if !ratioKinds.has(c.Kind) || !c.solid("supply_input") {
+		return
+	}
+	if a.SupplyInput == a.Input {
+		c.wrongKey("supply_input", fmt.Sprintf("input %d is the probe's own", a.Input), "wire the supply to another input of the same converter")
+		return
+	}
+	for _, other := range c.probes {
+		if analogKinds.has(other.Kind) && other != c.ProbeWiring && other.Analog.inputName(other.Analog.Input) == a.inputName(a.SupplyInput) {
+			c.wrongKey("supply_input", a.inputName(a.SupplyInput)+" is where the "+other.Place.Words()+" is measured", "wire the supply to an input of its own, and name it here")
+		}
+	}
+}
+
+// inputName says which input of which converter is meant.
+func (a *AnalogWiring) inputName(input int) string {
+	return fmt.Sprintf("input %d of the converter %#x on %s", input, a.Address, a.Device)
 }
 
 // The reference resistor of a converter is some 4 times its element (boards

@@ -18,7 +18,7 @@ func TestStagnation(t *testing.T) {
 		t.Errorf("got the plane %+v", p)
 	}
 	poor := Collector{AreaM2: 4, OpticalEfficiencyPercent: 50, LossWM2K: 8}
-	if hottest := poor.Curve().StagnationC(stagnationSunWM2, stagnationAirC); hottest > oneWireMostC {
+	if hottest := poor.Curve().StagnationC(stagnationSunWM2, stagnationAirC); hottest > probeMostC[OneWire] {
 		t.Errorf("a poor collector reaches %.0f °C", hottest)
 	}
 }

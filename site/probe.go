@@ -4,9 +4,12 @@ import "sunstoker/control"
 
 // The kinds of probe, as a site file writes them.
 const (
-	OneWire        = "one-wire"  // a probe of the kernel's 1-wire tree
-	Platinum       = "platinum"  // a platinum element behind a resistance converter on SPI
-	SimulatedProbe = "simulated" // its value comes from a simulated plant
+	OneWire        = "one-wire"      // a probe of the kernel's 1-wire tree
+	Platinum       = "platinum"      // a platinum element behind a resistance converter on SPI
+	Thermistor     = "thermistor"    // an NTC at an analog converter on I2C
+	Pressure       = "pressure"      // a sensor of 0.5 to 4.5 V at such a converter
+	CurrentClamp   = "current clamp" // a clamp at such a converter
+	SimulatedProbe = "simulated"     // its value comes from a simulated plant
 )
 
 // probeKind says what a kind of probe is and what it can tell.
@@ -19,6 +22,9 @@ type probeKind struct {
 var probeKinds = []probeKind{
 	{OneWire, "a DS18B20 on the kernel's 1-wire bus", []control.Unit{control.Celsius}},
 	{Platinum, "a Pt100 or Pt1000 behind a MAX31865 on the SPI bus", []control.Unit{control.Celsius}},
+	{Thermistor, "an NTC at an ADS1115 analog converter on the I2C bus", []control.Unit{control.Celsius}},
+	{Pressure, "a pressure sensor of 0.5 to 4.5 V at an ADS1115", []control.Unit{control.Bar}},
+	{CurrentClamp, "a clamp around a wire at an ADS1115", []control.Unit{control.Ampere}},
 	{SimulatedProbe, "a simulated plant", nil},
 }
 
@@ -29,6 +35,20 @@ type ProbeWiring struct {
 	FileLine int    // where it stands in the site file
 	Identity string // of a one-wire probe
 	Platinum PlatinumWiring
+	Analog   AnalogWiring
+}
+
+// AnalogWiring is how a probe at an analog converter is connected.
+type AnalogWiring struct {
+	Device        string // of the kernel: the I2C bus
+	Address       uint16 // of the converter
+	Input         int
+	SupplyInput   int     // of a thermistor or pressure sensor
+	Ohm25         float64 // of a thermistor
+	BetaK         float64 // of a thermistor
+	DividerOhm    float64 // of a thermistor
+	SpanBar       float64 // of a pressure sensor
+	AmperePerVolt float64 // of a current clamp
 }
 
 // PlatinumWiring is how a platinum probe is connected.

@@ -1,20 +1,21 @@
 package site
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // probeKeys are the keys of every probe's table: those of all kinds, since the
 // kind is read beside them.
-var probeKeys = append([]key{
+var probeKeys = slices.Concat([]key{
 	{name: "kind", kind: choice, choices: probeKindNames(), required: true, example: OneWire,
 		meaning: probeKindMeaning(),
 		set:     func(t *target, v value) { t.probe.Kind = v.text }},
 	{name: "identity", kind: plainText, form: &identityForm, only: kinds{OneWire}, when: "with a one-wire probe", example: "28-00000000000#",
 		meaning: "The number that the probe was given by its maker, as the kernel writes it: the name of the probe's folder below /sys/bus/w1/devices. Find out which is which by plugging in one after the other and looking which folder is new; or warm one in the hand and read the file w1_slave of every folder: the figure behind t= is in thousandths of 1 °C, and that of the warm probe rises.",
 		set:     func(t *target, v value) { t.probe.Identity = v.text }},
-}, platinumKeys...)
+}, platinumKeys, analogKeys)
 
 func probeKindNames() []string {
 	var names []string

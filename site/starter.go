@@ -86,7 +86,7 @@ func (s *starter) key(k *key, kind string) {
 		s.line("")
 		s.comment(k.meaning + k.limits())
 		if !k.only.has(kind) {
-			s.comment(`Only with kind = ` + quotedList(k.only) + `: ` + k.sample())
+			s.comment(`Only with kind = ` + quotedList(k.only) + `: ` + glued(k.sample()))
 		}
 	}
 	if !k.only.has(kind) {

@@ -3,6 +3,7 @@ package station
 import (
 	"fmt"
 
+	"periph.io/x/conn/v3/i2c"
 	"periph.io/x/conn/v3/spi"
 
 	"sunstoker/actuators"
@@ -13,6 +14,7 @@ import (
 // that is not set is the kernel's.
 type hardware struct {
 	spi       func(device string) (spi.PortCloser, error)
+	i2c       func(device string) (i2c.BusCloser, error)
 	relays    func(chip string, lines []actuators.RelayLine) (relayBank, error)
 	levelFile func(name, path string, full int) (actuators.Output, error)
 }

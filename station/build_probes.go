@@ -133,6 +133,9 @@ func driverOf(w *site.ProbeWiring, h *hardware) (line string, driver sensors.Dri
 	switch w.Kind {
 	case site.Platinum:
 		return platinumDriver(&w.Platinum, h)
+	case site.Thermistor, site.Pressure, site.CurrentClamp:
+		driver, err = analogDriver(w.Kind, &w.Analog, h)
+		return "I2C " + w.Analog.Device, driver, err
 	}
 	return "", nil, nil
 }
@@ -142,12 +145,30 @@ func platinumDriver(w *site.PlatinumWiring, h *hardware) (line string, driver se
 	if err != nil {
 		return "", nil, err
 	}
-	p, err := sensors.NewPlatinum(sensors.PlatinumOptions{
+	d, err := driverOrNone(sensors.NewPlatinum(sensors.PlatinumOptions{
 		Device: w.Device, NominalOhm: w.ElementOhm, ReferenceOhm: w.ReferenceOhm,
 		Wires: w.Wires, LeadOhm: w.LeadOhm(), SixtyHertz: w.SixtyHertz, Open: h.spi,
-	})
-	if err != nil {
-		return "", nil, err
+	}))
+	return fmt.Sprintf("SPI %d", bus), d, err
+}
+
+func analogDriver(kind string, w *site.AnalogWiring, h *hardware) (sensors.Driver, error) {
+	input := sensors.AnalogInput{Device: w.Device, Address: w.Address, Input: w.Input, Open: h.i2c}
+	switch kind {
+	case site.Thermistor:
+		return driverOrNone(sensors.NewThermistor(sensors.ThermistorOptions{
+			AnalogInput: input, SupplyInput: w.SupplyInput, Ohm25: w.Ohm25, BetaK: w.BetaK, DividerOhm: w.DividerOhm,
+		}))
+	case site.Pressure:
+		return driverOrNone(sensors.NewPressure(sensors.PressureOptions{AnalogInput: input, SupplyInput: w.SupplyInput, SpanBar: w.SpanBar}))
 	}
-	return fmt.Sprintf("SPI %d", bus), p, nil
+	return driverOrNone(sensors.NewClamp(sensors.ClampOptions{AnalogInput: input, AmperePerVolt: w.AmperePerVolt}))
+}
+
+// driverOrNone keeps a nil pointer from becoming a driver that is not nil.
+func driverOrNone[T sensors.Driver](d T, err error) (sensors.Driver, error) {
+	if err != nil {
+		return nil, err
+	}
+	return d, nil
 }

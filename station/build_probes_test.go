@@ -119,3 +119,36 @@ func TestPlatinumProbesReachTheTick(t *testing.T) {
 	r.wantFault(control.Collector, "open")
 	r.wantFault(control.TankTop, "input or output error")
 }
+
+func TestAnalogProbesReachTheTick(t *testing.T) {
+	// Thermistor: 2487 Ω at 60 °C, a maker's table (see sensors/testdata), above
+	// 10 kΩ at 5 V. Pressure: 1.3 V of 5 V is 2 bar of 10. Clamp: no current.
+	chip := &sensorstest.AnalogChip{Volts: [4]float64{5 * 2487.0 / 12487, 1.3, 1.65, 5}}
+	input := func(n string) string {
+		return "i2c_device = \"/dev/i2c-1\"\ninput = " + n + "\n"
+	}
+	r := newProbeRig(t, oneWireProbes+`
+[system.probe.coil_return]
+kind = "thermistor"
+`+input("0")+`supply_input = 3
+resistance_at_25 = "10 kΩ"
+beta = "3977 K"
+divider = "10 kΩ"
+[system.probe.loop_pressure]
+kind = "pressure"
+`+input("1")+`supply_input = 3
+span = "10 bar"
+[system.probe.pump_current]
+kind = "current clamp"
+`+input("2")+`current_at_1_volt = "30 A"
+`, func(h *hardware) { h.i2c = chip.Open })
+	r.pass(5 * time.Second)
+	r.want(control.CoilReturn, 60, 0.1, site.Thermistor)
+	r.want(control.LoopPressure, 2, 0.01, site.Pressure)
+	r.want(control.PumpCurrent, 0, 0.001, site.CurrentClamp)
+	chip.Change(func(c *sensorstest.AnalogChip) { c.Volts[0], c.Volts[1] = 5, 0 })
+	r.pass(time.Minute)
+	r.wantFault(control.CoilReturn, "open")
+	r.wantFault(control.LoopPressure, "three wires")
+	r.want(control.PumpCurrent, 0, 0.001, site.CurrentClamp)
+}
