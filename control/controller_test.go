@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -26,17 +27,32 @@ func anyReading(rt *rapid.T) Reading {
 	return r
 }
 
-// anyStep draws one step's inputs, and now and then a person's override.
-func anyStep(rt *rapid.T, c *Controller, readings []Reading) (time.Duration, Wall) {
+// anyStep draws one step's inputs, and now and then what a person asks of the
+// controllers, which are of one plan.
+func anyStep(rt *rapid.T, readings []Reading, controllers ...*Controller) (time.Duration, Wall) {
 	for i := range readings {
 		if rapid.IntRange(0, 3).Draw(rt, "change") == 0 {
 			readings[i] = anyReading(rt)
 		}
 	}
 	if rapid.IntRange(0, 20).Draw(rt, "override") == 0 {
-		_ = c.Override(rapid.IntRange(0, len(c.plan.Outputs)-1).Draw(rt, "output"),
-			rapid.SampledFrom([]float64{0, 0.4, 1}).Draw(rt, "level"),
-			time.Duration(rapid.IntRange(0, 600).Draw(rt, "seconds"))*time.Second)
+		output := rapid.IntRange(0, len(controllers[0].plan.Outputs)-1).Draw(rt, "output")
+		level := rapid.SampledFrom([]float64{0, 0.4, 1}).Draw(rt, "level")
+		length := time.Duration(rapid.IntRange(0, 600).Draw(rt, "seconds")) * time.Second
+		for _, c := range controllers {
+			_ = c.Override(output, level, length)
+		}
+	}
+	wish, hours := rapid.IntRange(0, 99).Draw(rt, "wish"), rapid.IntRange(0, 4).Draw(rt, "hours")
+	for _, c := range controllers {
+		switch wish {
+		case 0:
+			_ = c.Boost(0, time.Duration(hours)*time.Hour)
+		case 1:
+			_ = c.Holiday(time.Duration(hours) * time.Hour)
+		case 2:
+			c.SetServicing(!c.Servicing())
+		}
 	}
 	return time.Duration(rapid.IntRange(0, 60).Draw(rt, "elapsed")) * time.Second,
 		Wall{Time: time.Unix(rapid.Int64Range(0, 4e9).Draw(rt, "wall"), 0), Trusted: rapid.Bool().Draw(rt, "trusted")}
@@ -48,11 +64,42 @@ func TestInvariants(t *testing.T) { rapid.Check(t, anyHours) }
 // FuzzReadings is TestInvariants led by what has not been reached yet.
 func FuzzReadings(f *testing.F) { f.Fuzz(rapid.MakeFuzz(anyHours)) }
 
+// anyPlant draws a plant with some of all that there is: loops with and without
+// a pump, speeds, circulation, heat dump, supply limit, observing.
+func anyPlant(rt *rapid.T) change {
+	has := func(name string) bool { return rapid.Bool().Draw(rt, name) }
+	return func(p *Plan) {
+		p.Systems[1].WaterFilled = has("water")
+		for i := range p.Systems {
+			s := &p.Systems[i]
+			s.Tempered = has("tempering valve")
+			s.Settings.OffPeakWindows = Windows{{0, 6 * 60}}
+			s.Settings.NightCoolingC = rapid.SampledFrom([]float64{0, 65}).Draw(rt, "night cooling")
+			s.Settings.HygieneInterval = rapid.SampledFrom([]time.Duration{0, time.Hour, 24 * time.Hour}).Draw(rt, "hygiene")
+		}
+		if has("circulation") {
+			ring(p)
+		}
+		if has("heat dump") {
+			dumped(p)
+		}
+		if has("speeds") {
+			speeds(p)
+		}
+		if has("natural") {
+			p.Systems[0].Loop = Natural
+			p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool {
+				return o.System == 0 && (o.Actuator == LoopPump || o.Actuator == HeatDump)
+			})
+		}
+		p.SupplyW = rapid.SampledFrom([]float64{0, 1500, 2500, 5000}).Draw(rt, "supply")
+		p.ObserveOnly = rapid.IntRange(0, 9).Draw(rt, "observe") == 0
+	}
+}
+
 // anyHours steps a house of two systems through whatever may come.
 func anyHours(rt *rapid.T) {
-	c, err := New(testPlan(2, func(p *Plan) {
-		p.Systems[1].WaterFilled = rapid.Bool().Draw(rt, "water")
-	}))
+	c, err := New(testPlan(2, anyPlant(rt)))
 	if err != nil {
 		rt.Fatal(err)
 	}
@@ -62,7 +109,7 @@ func anyHours(rt *rapid.T) {
 	}
 	var seen witness
 	for range rapid.IntRange(1, 120).Draw(rt, "steps") {
-		elapsed, wall := anyStep(rt, c, readings)
+		elapsed, wall := anyStep(rt, readings, c)
 		seen.begin(c, elapsed)
 		if what := seen.broken(c.Step(elapsed, wall, readings)); what != "" {
 			rt.Fatal(what)
@@ -74,8 +121,9 @@ func anyHours(rt *rapid.T) {
 // into a new one decides the same as one that never stopped.
 func TestRestoredControllerGoesOnTheSame(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
+		plan := testPlan(2, anyPlant(rt))
 		make1 := func() *Controller {
-			c, err := New(testPlan(2, waterFilled))
+			c, err := New(plan)
 			if err != nil {
 				rt.Fatal(err)
 			}
@@ -84,8 +132,7 @@ func TestRestoredControllerGoesOnTheSame(t *testing.T) {
 		a, b := make1(), make1()
 		readings := make([]Reading, len(a.plan.Probes))
 		for range rapid.IntRange(1, 60).Draw(rt, "steps") {
-			elapsed, wall := anyStep(rt, a, readings)
-			copy(b.st.Overrides, a.st.Overrides)
+			elapsed, wall := anyStep(rt, readings, a, b)
 			outA, _ := json.Marshal(a.Step(elapsed, wall, readings))
 			outB, _ := json.Marshal(b.Step(elapsed, wall, readings))
 			if !bytes.Equal(outA, outB) {
@@ -200,11 +247,21 @@ func TestPlansThatCantBe(t *testing.T) {
 // TestStepAllocatesNothing and the benchmark below keep the step cheap enough
 // for a year of simulation.
 func TestStepAllocatesNothing(t *testing.T) {
-	d := newDesk(t)
-	d.set(20, 60, 50, 30)
-	d.settled()
-	if n := testing.AllocsPerRun(1000, func() { d.c.Step(time.Second, d.wall, d.readings) }); n != 0 {
-		t.Errorf("%g allocations a step", n)
+	for name, changes := range map[string][]change{
+		"the usual": {}, "all there is": {ring, dumped, speeds, cheapNights, func(p *Plan) { p.SupplyW = 2500 }},
+	} {
+		c, err := New(testPlan(2, changes...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := &desk{t: t, c: c, wall: breakfast, readings: make([]Reading, len(c.plan.Probes))}
+		for _, collectorC := range []float64{20, 60, 95} {
+			d.set(20, collectorC, 35+collectorC/3, 30)
+			d.settled()
+			if n := testing.AllocsPerRun(1000, func() { d.c.Step(time.Second, d.wall, d.readings) }); n != 0 {
+				t.Errorf("%s, collector at %g °C: %g allocations a step", name, collectorC, n)
+			}
+		}
 	}
 }
 

@@ -29,6 +29,10 @@ var bands = map[Place][]float64{
 	Collector:  {-12, 20, 75, 125},
 	TankTop:    {3, 45, 80},
 	TankBottom: {3, 40, 70},
+
+	CirculationReturn: {20, 60},
+	DrawFlow:          {0, 8},
+	CirculationButton: {0, 1},
 }
 
 // noBand stands for a reading that is missing.
@@ -68,6 +72,9 @@ func TestProofReachableStates(t *testing.T) {
 		{"antifreeze, and a person", 1, func(*Plan) {}, asks},
 		{"water, and a person", 1, waterFilled, asks},
 		{"two systems", 2, func(*Plan) {}, nil},
+		{"two systems, one supply", 2, func(p *Plan) { p.SupplyW = 2500 }, nil},
+		{"regulated pump, heat dump, and a person", 1, func(p *Plan) { speeds(p); dumped(p) }, asks},
+		{"circulation", 1, ring, nil},
 	} {
 		t.Run(plant.name, func(t *testing.T) {
 			t.Parallel()
