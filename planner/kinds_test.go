@@ -30,7 +30,11 @@ const (
 
 var (
 	loopFluidStore = []string{`store = "drinking water"`, `store = "loop fluid"`}
-	plantKinds     = []plantKind{
+	regulatedPump  = []string{
+		"kind = \"relay\"\nchip = \"gpiochip0\"\nline = \"GPIO17\"\n",
+		"kind = \"level file\"\nfile = \"/sys/class/leds/pump/brightness\"\nleast = \"30 %\"\n",
+	}
+	plantKinds = []plantKind{
 		{name: "pumped", site: "house-with-winter"},
 		{name: "pumped, no check valve", site: "house-with-winter", add: "[system.plumbing]\nno_check_valve = true\n"},
 		{name: "natural circulation", site: "highland-house"},
@@ -39,6 +43,9 @@ var (
 		{name: "hot-water line", site: "house-with-winter", add: hotWaterLine},
 		{name: "circulation", site: "house-with-winter", add: ring},
 		{name: "circulation of a loop-fluid store", site: "house-with-winter", replace: loopFluidStore, add: ring},
+		{name: "regulated pump", site: "house-with-winter", replace: regulatedPump},
+		{name: "heat dump", site: "house-with-winter", add: heatDumpOutput},
+		{name: "circulation that is switched", site: "long-pipes-house"},
 		{name: "two systems side by side", site: "house-with-winter", add: ring + secondSystem},
 		{name: "two systems in series", site: "house-with-winter", add: secondSystem, inSeries: true},
 	}

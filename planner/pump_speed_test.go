@@ -2,8 +2,6 @@ package planner
 
 import (
 	"math"
-	"os"
-	"strings"
 	"testing"
 	"time"
 
@@ -15,28 +13,12 @@ import (
 // changed is the house with a winter, with some of its lines written otherwise.
 func changed(t testing.TB, oldNew ...string) *site.Site {
 	t.Helper()
-	data, err := os.ReadFile(winterSite)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := string(data)
-	for i := 0; i < len(oldNew); i += 2 {
-		if !strings.Contains(text, oldNew[i]) {
-			t.Fatalf("the site has no %q any more", oldNew[i])
-		}
-		text = strings.Replace(text, oldNew[i], oldNew[i+1], 1)
-	}
-	s, err := site.Parse("changed.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return plantKind{name: "changed", site: "house-with-winter", replace: oldNew}.load(t)
 }
 
 // regulated is the house with its pump on a level file.
 func regulated(t testing.TB) *site.Site {
-	return changed(t, "kind = \"relay\"\nchip = \"gpiochip0\"\nline = \"GPIO17\"\n",
-		"kind = \"level file\"\nfile = \"/sys/class/leds/pump/brightness\"\nleast = \"30 %\"\n")
+	return changed(t, regulatedPump...)
 }
 
 // TestRegulatedPumpYieldsAsMuch: over months of spring and summer a pump whose
