@@ -51,8 +51,8 @@ func TestProofCampaign(t *testing.T) {
 	counts := map[Verdict]int{}
 	for _, s := range Summarize(results) {
 		counts[s.Verdict]++
-		if s.Verdict == Open {
-			t.Logf("open: %s: %s (%s, %s, %s): %v", s.Failure.Part, s.Failure.Fails, s.Worst.Trial.switches(), s.Worst.Trial.House.Name, s.Worst.Trial.Scene.Name, s.Worst.Hazards)
+		if s.Verdict >= Unheard {
+			t.Logf("%s: %s: %s (%s, %s, %s): %v", s.Verdict, s.Failure.Part, s.Failure.Fails, s.Worst.Trial.switches(), s.Worst.Trial.House.Name, s.Worst.Trial.Scene.Name, s.Worst.Hazards)
 		}
 		for _, r := range s.Stuck {
 			t.Logf("not back to normal: %s: %s (%s, %s, %s): %v", s.Failure.Part, s.Failure.Fails, r.Trial.switches(), r.Trial.House.Name, r.Trial.Scene.Name, r.Stuck)

@@ -56,20 +56,21 @@ var hazardTable = [numHazards]struct {
 	words  string
 	unit   string
 	least  float64
-	severe bool // it hurts people or destroys the plant
+	severe bool     // it hurts people or destroys the plant
+	alarms []string // findings that tell of the hazard itself, whatever its cause
 }{
-	TapScalds:        {fmt.Sprintf("water of %d °C or more at the tap", int(scaldC)), "min", 1, true},
-	TankTooHot:       {fmt.Sprintf("tank more than %d K above its limit", overLimitK), "min", 10, true},
-	TankBoils:        {"tank boils", "min", 1, true},
-	LoopBurst:        {"loop frozen solid", "min", 1, true},
-	LoopPressure:     {fmt.Sprintf("more than %d bar in the loop", bearsBar), "min", 1, true},
-	PumpOnSteam:      {"pump started on steam", "times", 1, true},
-	HeaterDry:        {"current in an element without water", "min", 0.1, true},
-	FalseHygiene:     {"hygiene heat-up claimed that was none", "times", 1, true},
-	TapsCold:         {"hot water that did not come", "kWh", 2, false},
-	HeatToTheRoof:    {"heat from the tank to the roof at night", "kWh", 1, false},
-	HeatFromTheMeter: {"more heat from the meter", "kWh", 4, false},
-	RelayChatters:    {"starts of one output in an hour", "times", 0, false},
+	TapScalds:        {fmt.Sprintf("water of %d °C or more at the tap", int(scaldC)), "min", 1, true, nil},
+	TankTooHot:       {fmt.Sprintf("tank more than %d K above its limit", overLimitK), "min", 10, true, []string{"tank_too_hot"}},
+	TankBoils:        {"tank boils", "min", 1, true, []string{"tank_too_hot"}},
+	LoopBurst:        {"loop frozen solid", "min", 1, true, []string{"frost_not_helped", "frost_blind", "near_freezing"}},
+	LoopPressure:     {fmt.Sprintf("more than %d bar in the loop", bearsBar), "min", 1, true, nil},
+	PumpOnSteam:      {"pump started on steam", "times", 1, true, nil},
+	HeaterDry:        {"current in an element without water", "min", 0.1, true, nil},
+	FalseHygiene:     {"hygiene heat-up claimed that was none", "times", 1, true, []string{"hygiene_overdue"}},
+	TapsCold:         {"hot water that did not come", "kWh", 2, false, nil},
+	HeatToTheRoof:    {"heat from the tank to the roof at night", "kWh", 1, false, nil},
+	HeatFromTheMeter: {"more heat from the meter", "kWh", 4, false, nil},
+	RelayChatters:    {"starts of one output in an hour", "times", 0, false, nil},
 }
 
 // String names the hazard.

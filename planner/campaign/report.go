@@ -58,7 +58,8 @@ var verdictMeanings = [...]string{
 	Fitting:     "the program is blind to it; what stands in the last column protects, or nothing does",
 	Covered:     "no run came to harm; with the named part taken away, some did",
 	LeftToParts: "the program says what is wrong and does what it can, and harm remains for what is fitted and for whoever reads the message",
-	Open:        "harm, or silence, that the program could have ended: not solved yet",
+	Unheard:     "nobody is hurt and nothing destroyed; the program could have told of it, and does not yet",
+	Open:        "people hurt or plant destroyed, and the program could have told of it: not solved yet",
 }
 
 func (r *report) table(all []Summary) {
@@ -96,7 +97,7 @@ func (s *Summary) verdict() string {
 		v = "covered by " + strings.Join(parts, ", ")
 	}
 	if s.Verdict == Open {
-		v = "**open**"
+		v = "**OPEN**"
 	}
 	return v
 }
@@ -110,7 +111,7 @@ func (s *Summary) harm() string {
 		text += "without the part: " + hazardList(s.Bare)
 	}
 	if len(s.Stuck) > 0 {
-		text += "; not back to normal two days after the repair"
+		text += fmt.Sprintf("; in %d runs not back to normal two days after the repair", len(s.Stuck))
 	}
 	return dash(text)
 }
@@ -166,12 +167,12 @@ func about(d time.Duration) string {
 }
 
 func (r *report) open(all []Summary) {
-	r.line("## Open")
+	r.line("## Open, and not told")
 	r.line("")
 	any := false
 	for i := range all {
 		s := &all[i]
-		if s.Verdict != Open {
+		if s.Verdict < Unheard {
 			continue
 		}
 		any = true
@@ -180,7 +181,7 @@ func (r *report) open(all []Summary) {
 		if what == "" {
 			what = "nothing tells of it"
 		}
-		r.line("- **%s:** %s. Worst in %q, %s, by %q: %s; told in %d of %d runs.", s.Failure.Part, s.Failure.Fails, w.Trial.House.Name, w.Trial.Scene.Name, w.Trial.switches(), what, s.ToldIn, s.Runs)
+		r.line("- **%s:** %s: %s. Worst in %q, %s, by %q: %s; told in %d of %d runs.", s.Failure.Part, s.Failure.Fails, s.Verdict, w.Trial.House.Name, w.Trial.Scene.Name, w.Trial.switches(), what, s.ToldIn, s.Runs)
 	}
 	if !any {
 		r.line("Nothing.")

@@ -34,37 +34,48 @@ func Summarize(results []Result) []Summary {
 func summaryOf(f *Failure, results []Result) Summary {
 	s := Summary{Failure: f}
 	var told []*Result
+	usual := false
+	for i := range results {
+		usual = usual || results[i].Failure == f && !results[i].Trial.House.more
+	}
 	for i := range results {
 		r := &results[i]
-		switch {
-		case r.Failure != f:
+		if r.Failure != f {
 			continue
-		case r.Trial.House.more:
+		}
+		// What no house of the usual fit has is tried with more probes alone.
+		if usual && r.Trial.House.more {
 			if r.Told {
 				s.More = append(s.More, r)
 			}
 			continue
 		}
-		s.Runs++
-		if r.Effect || len(r.Hazards) > 0 {
-			s.Mattered++
-		}
+		s.add(r)
 		if r.Told {
-			s.ToldIn++
 			told = append(told, r)
-		}
-		s.Hazards = union(s.Hazards, r.Hazards)
-		s.Bare = union(s.Bare, r.Bare)
-		if len(r.Stuck) > 0 || r.Hunts {
-			s.Stuck = append(s.Stuck, r)
-		}
-		if s.Worst == nil || r.Verdict > s.Worst.Verdict || r.Verdict == s.Worst.Verdict && len(severe(r.Hazards)) > len(severe(s.Worst.Hazards)) {
-			s.Worst = r
 		}
 	}
 	s.listen(told)
 	s.judge()
 	return s
+}
+
+func (s *Summary) add(r *Result) {
+	s.Runs++
+	if r.Effect || len(r.Hazards) > 0 {
+		s.Mattered++
+	}
+	if r.Told {
+		s.ToldIn++
+	}
+	s.Hazards = union(s.Hazards, r.Hazards)
+	s.Bare = union(s.Bare, r.Bare)
+	if len(r.Stuck) > 0 || r.Hunts {
+		s.Stuck = append(s.Stuck, r)
+	}
+	if s.Worst == nil || r.Verdict > s.Worst.Verdict || r.Verdict == s.Worst.Verdict && len(severe(r.Hazards)) > len(severe(s.Worst.Hazards)) {
+		s.Worst = r
+	}
 }
 
 func (s *Summary) listen(told []*Result) {
@@ -85,14 +96,14 @@ func (s *Summary) listen(told []*Result) {
 }
 
 // judge gives the failure the verdict of its worst run. One that software should
-// see, that mattered and was never told is open however harmless it was.
+// see, that mattered and was never told counts as not told however harmless it was.
 func (s *Summary) judge() {
 	if s.Worst == nil {
 		return
 	}
 	s.Verdict = s.Worst.Verdict
-	if s.Verdict < Open && s.Failure.Sight != Unseen && s.ToldIn == 0 && s.Mattered > 0 && len(s.Failure.Tells) > 0 {
-		s.Verdict = Open
+	if s.Verdict < Unheard && s.Failure.Sight != Unseen && s.ToldIn == 0 && s.Mattered > 0 && len(s.Failure.Tells) > 0 {
+		s.Verdict = Unheard
 	}
 	if s.Verdict == NothingSeen && s.ToldIn > 0 {
 		s.Verdict = Told

@@ -57,6 +57,7 @@ type span struct {
 // Record is what came of a trial.
 type Record struct {
 	Harm                           Harm
+	startsAfter                    int                // most of one output in an hour, from an hour after the repair on
 	spans                          []span             // in the order they began
 	reasons                        [256]time.Duration // when a decision first gave each reason; 0: never
 	first                          [256]string        // the sentence it gave
@@ -133,7 +134,7 @@ func (t Trial) Run() (rec *Record, ok bool, err error) {
 		r.probes = append(r.probes, run.House.TankTruth(i, 0.9), run.House.TankTruth(i, 0.15))
 	}
 	r.play()
-	r.rec.Harm = r.watch.harm
+	r.rec.Harm, r.rec.startsAfter = r.watch.harm, r.watch.after
 	return r.rec, true, nil
 }
 
@@ -161,6 +162,7 @@ func (r *runner) play() {
 		if !mended && now >= t.repaired() {
 			mended = true
 			r.tellBoard(false)
+			r.watch.settles = now + time.Hour
 		}
 		r.step(struck && !mended)
 		r.watch.look()

@@ -18,7 +18,8 @@ const (
 	Fitting                    // software can't see it: what must be fitted protects
 	Covered                    // an independent part kept the hazard away
 	LeftToParts                // told, and what remains must be covered by what is fitted
-	Open                       // a hazard, or a silence, that software could have ended
+	Unheard                    // comfort or energy lost, or silence, that software could have told
+	Open                       // people hurt or plant destroyed, and software could have told
 )
 
 var verdictWords = [...]string{
@@ -28,6 +29,7 @@ var verdictWords = [...]string{
 	Fitting:     "software can't see it: a fitting requirement",
 	Covered:     "covered by an independent part",
 	LeftToParts: "told; the rest is for what is fitted",
+	Unheard:     "not told: comfort or energy lost",
 	Open:        "OPEN",
 }
 
@@ -48,7 +50,7 @@ type Result struct {
 	Effect  bool          // the plant's temperatures moved away from the twin's
 	Back    time.Duration // from the repair until no finding is left that the twin has not; 0 when none was
 	Stuck   []string      // findings that are still there at the end
-	Hunts   bool          // outputs start far more often after the repair than the twin's
+	Hunts   bool          // outputs start far more often in an hour after the repair than the twin's
 	Verdict Verdict
 }
 
@@ -110,6 +112,7 @@ const never = time.Duration(1<<63 - 1)
 // settleDown tells whether and when the run was like its twin again.
 func (res *Result) settleDown(rec, twin *Record) {
 	repaired, ends := res.Trial.repaired(), res.Trial.ends()
+	res.Hunts = rec.startsAfter >= chatterStarts && rec.startsAfter > twin.startsAfter+4
 	for _, s := range rec.spans {
 		if s.to <= repaired || twin.had(s.kind, max(s.from, repaired), s.to) {
 			continue
@@ -126,20 +129,34 @@ func severe(all []Hazard) []Hazard {
 	return slices.DeleteFunc(slices.Clone(all), func(h Hazard) bool { return !h.Severe() })
 }
 
+// alarmed tells whether every severe hazard was told of by an alarm of its own,
+// though not by its cause.
+func (res *Result) alarmed() bool {
+	for _, h := range severe(res.Hazards) {
+		if !slices.ContainsFunc(hazardTable[h].alarms, func(key string) bool { return key == res.Key || slices.Contains(res.Also, key) }) {
+			return false
+		}
+	}
+	return true
+}
+
 // judge gives the run its verdict.
 func (res *Result) judge() {
 	visible := res.Failure.Sight != Unseen
-	switch bad := severe(res.Hazards); {
-	case len(res.Hazards) > 0 && res.Told && len(bad) > 0:
+	bad := len(severe(res.Hazards)) > 0
+	switch {
+	case bad && (res.Told || res.alarmed()):
 		res.Verdict = LeftToParts
-	case len(res.Hazards) > 0 && !res.Told && visible:
+	case bad && visible:
 		res.Verdict = Open
-	case len(res.Hazards) > 0 && !res.Told:
+	case bad, !visible && len(res.Hazards) > 0 && !res.Told:
 		res.Verdict = Fitting
 	case len(res.Bare) > 0:
 		res.Verdict = Covered
 	case res.Told:
 		res.Verdict = Told
+	case visible && len(res.Hazards) > 0:
+		res.Verdict = Unheard
 	case visible:
 		res.Verdict = NothingSeen
 	default:

@@ -20,7 +20,9 @@ type watch struct {
 	step    time.Duration
 	systems []watched
 	harm    Harm
-	counts  bool // the fault has struck
+	counts  bool          // the fault has struck
+	settles time.Duration // from when on starts count as made after the repair
+	after   int           // most starts of one output in an hour since then
 	usage   sim.Usage
 }
 
@@ -150,6 +152,9 @@ func (w *watch) lookAtSystem(i int) {
 func (w *watch) countStarts(s *watched, tally *plant.Tally) {
 	now := w.run.House.Elapsed()
 	most := max(s.starts[0].count(tally.PumpStarts, now), s.starts[1].count(tally.HeaterStarts, now))
+	if w.settles > 0 && now > w.settles {
+		w.after = max(w.after, most)
+	}
 	if w.counts && float64(most) > w.harm.Amount[RelayChatters] {
 		w.harm.Amount[RelayChatters] = float64(most)
 		if most >= chatterStarts && w.harm.First[RelayChatters] < 0 {
