@@ -2,7 +2,7 @@ package campaign
 
 import "time"
 
-var givesNothing = []string{"heater_fruitless", "heater_gives_nothing", "heater_no_current", "hygiene_overdue"}
+var givesNothing = []string{"heater_fruitless", "heater_gives_nothing", "heater_without_current", "heater_cut_out_tripped", "hygiene_overdue"}
 
 const relayProof = "a thermostat in series, a cut-out with manual reset that breaks the mains, the tank's relief valve, a tempering valve"
 
@@ -18,16 +18,16 @@ var heaterFailures = []Failure{
 	{Part: "heater element", Fails: "it is scaled",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "heater element scaled", Lasts: 4 * day}},
-		Tells:    []string{"heater_weak"}},
+		Tells:    []string{"heater_slow", "heater_not_as_described"}},
 	{Part: "heater element", Fails: "it has current and no water around it",
 		Dangers: []Danger{DryElement, Shock}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "heater element without water"}, {Kind: "store leaks", Needs: Store, Amount: amount(300)}},
-		Tells:    givesNothing, Fit: "a cut-out with manual reset; water before power; an isolator with a label"},
+		Tells:    append([]string{"tank_part_empty"}, givesNothing...), Fit: "a cut-out with manual reset; water before power; an isolator with a label"},
 	{Part: "heater contactor", Fails: "it is welded",
 		Dangers: []Danger{Scalding, Bursting}, Severity: PeopleHurt, Sight: Compared,
 		Switches: []Switch{{Kind: "heater relay welded"},
 			{Kind: "heater relay welded", With: []Switch{{Kind: "heater thermostat welded"}}}},
-		Tells: []string{"tank_too_hot", "heater_does_not_stop"}, Fit: relayProof, Covers: []Hardware{Thermostat, CutOut, TemperingValve, TankRelief}},
+		Tells: []string{"tank_too_hot", "heater_relay_stuck_on"}, Fit: relayProof, Covers: []Hardware{Thermostat, CutOut, TemperingValve, TankRelief}},
 	{Part: "heater contactor", Fails: "it does not close",
 		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "heater contactor does not close"}},
@@ -40,22 +40,22 @@ var heaterFailures = []Failure{
 		Dangers: []Danger{Scalding, Bursting, Shock}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "heater cut-out bridged"},
 			{Kind: "heater cut-out bridged", With: []Switch{{Kind: "heater relay welded"}, {Kind: "heater thermostat welded"}}}},
-		Tells: []string{"tank_too_hot", "heater_does_not_stop"}, Fit: "the cut-out found and its date of test written down at the hand-over; the tank's relief valve is the last barrier, so it is looked at every year", Covers: []Hardware{TankRelief, TemperingValve}},
+		Tells: []string{"tank_too_hot", "heater_relay_stuck_on"}, Fit: "the cut-out found and its date of test written down at the hand-over; the tank's relief valve is the last barrier, so it is looked at every year", Covers: []Hardware{TankRelief, TemperingValve}},
 	{Part: "heater thermostat", Fails: "it is set below what the program waits for, or never opens",
 		Dangers: []Danger{ColdTaps, Legionella, Waste}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "heater thermostat set low"}, {Kind: "heater thermostat welded"}, {Kind: "heater thermostat set high"}},
-		Tells:    append([]string{"thermostat_low"}, givesNothing...)},
+		Tells:    append([]string{"heater_thermostat_low"}, givesNothing...)},
 }
 
 var hotWaterFailures = []Failure{
 	{Part: "circulation pump", Fails: "it runs always",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "circulation pump runs always", Needs: Circulation}},
-		Tells:    []string{"circulation_does_not_stop"}, Fit: "an isolator or a timer"},
+		Tells:    []string{"circulation_runs_always"}, Fit: "an isolator or a timer"},
 	{Part: "circulation pump", Fails: "it never runs, or air blocks it",
 		Dangers: []Danger{ColdTaps, Legionella}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "circulation pump never runs", Needs: Circulation}},
-		Tells:    []string{"circulation_cold"}, Fit: "listened to at the hand-over; a probe in the return lets the program see it"},
+		Tells:    []string{"circulation_return_cold"}, Fit: "listened to at the hand-over; a probe in the return lets the program see it"},
 	{Part: "circulation line", Fails: "it stays below the hygiene temperature for long",
 		Dangers: []Danger{Legionella}, Severity: PeopleHurt, Sight: Unseen,
 		Elsewhere: "No reading of the usual fit comes from the line, so the program claims nothing of it.",
@@ -68,11 +68,11 @@ var hotWaterFailures = []Failure{
 	{Part: "tempering valve", Fails: "it is stuck cold",
 		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "tempering valve stuck cold"}},
-		Tells:    []string{"tap_too_cold"}, Fit: "the words for the telephone: tank hot, tap cold, so it is the valve"},
+		Tells:    []string{"tap_lukewarm"}, Fit: "the words for the telephone: tank hot, tap cold, so it is the valve"},
 	{Part: "drinking-water coil of a store", Fails: "it is scaled",
 		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "drinking-water coil scaled", Needs: Store, Amount: amount(0.8), Lasts: 4 * day}},
-		Tells:    []string{"coil_scaled", "poor_yield"}},
+		Tells:    []string{"coil_scaled", "yield_poor"}},
 }
 
 var tankFailures = []Failure{
@@ -80,24 +80,24 @@ var tankFailures = []Failure{
 		Dangers: []Danger{Bursting}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "tank relief valve blocked", Needs: DrinkTank},
 			{Kind: "tank relief valve blocked", Needs: DrinkTank, With: []Switch{{Kind: "heater relay welded"}, {Kind: "heater thermostat welded"}}}},
-		Tells: []string{"tank_too_hot", "heater_does_not_stop"}, Fit: "a temperature and pressure relief valve with a free outlet (EN 1490, EN 1488: from memory), lifted every year", Covers: []Hardware{CutOut}},
+		Tells: []string{"tank_too_hot", "heater_relay_stuck_on"}, Fit: "a temperature and pressure relief valve with a free outlet (EN 1490, EN 1488: from memory), lifted every year", Covers: []Hardware{CutOut}},
 	{Part: "tank", Fails: "it is hot after days in which nobody drew water",
 		Dangers: []Danger{Scalding, Bursting}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "nobody at home", Lasts: 4 * day}},
-		Tells:    []string{"stagnation", "tank_full"}, Fit: "a loop that bears stagnation, a tempering valve", Covers: []Hardware{TemperingValve, LoopRelief}},
+		Tells:    []string{"tank_unused", "stagnation"}, Fit: "a loop that bears stagnation, a tempering valve", Covers: []Hardware{TemperingValve, LoopRelief}},
 	{Part: "tank", Fails: "the cold water is shut off and the tank may be half empty",
 		Dangers: []Danger{DryElement}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "tank inlet stopped", With: []Switch{{Kind: "heater element without water"}}}, {Kind: "tank inlet stopped"}},
-		Tells:    givesNothing, Fit: "a cut-out, and a tank that keeps water around its element"},
+		Tells:    append([]string{"tank_part_empty", "tank_unused"}, givesNothing...), Fit: "a cut-out, and a tank that keeps water around its element"},
 }
 
 var powerFailures = []Failure{
 	{Part: "mains power", Fails: "it is cut",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "mains power cut", Lasts: 30 * time.Hour}},
-		Tells:    []string{"power_was_cut", "stagnation"}, Tests: []string{"control.TestRestartedControllerRestsAndSettlesFirst"}, Fit: "a loop that bears stagnation and frost by itself", Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+		Tells:    []string{"restarts_many", "stagnation"}, Tests: []string{"control.TestRestartedControllerRestsAndSettlesFirst"}, Fit: "a loop that bears stagnation and frost by itself", Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
 	{Part: "mains power", Fails: "short dips",
 		Dangers: []Danger{Blindness}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "mains power dips"}},
-		Tells:    []string{"power_was_cut", "many_starts"}, Fit: "a sound supply, a small battery"},
+		Tells:    []string{"restarts_many", "supply_sags"}, Fit: "a sound supply, a small battery"},
 }

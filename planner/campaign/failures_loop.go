@@ -4,7 +4,7 @@ import "time"
 
 const pumpProof = "a relief valve, an expansion vessel sized for stagnation, pipes and insulation that bear its heat"
 
-var noHeatMoved = []string{"pump_moves_no_heat", "air_in_loop", "low_pressure", "stagnation", "frost_not_helped", "pump_no_current"}
+var noHeatMoved = []string{"pump_moves_no_heat", "pump_without_current", "loop_air", "loop_dry", "pressure_low", "stagnation", "frost_not_helped"}
 
 var pumpFailures = []Failure{
 	{Part: "loop pump", Fails: "it does not turn: seized, unplugged or tripped",
@@ -14,7 +14,7 @@ var pumpFailures = []Failure{
 	{Part: "loop pump", Fails: "it runs always: its switch is by-passed",
 		Dangers: []Danger{Waste, Freezing}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "pump relay welded", Needs: Pump}},
-		Tells:    []string{"pump_does_not_stop", "tank_too_hot"}, Fit: "an isolator for the pump"},
+		Tells:    []string{"pump_relay_stuck_on", "tank_too_hot"}, Fit: "an isolator for the pump"},
 	{Part: "loop pump", Fails: "it runs dry, or air blocks it",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "pump dry or air-locked", Needs: Pump}},
@@ -22,7 +22,7 @@ var pumpFailures = []Failure{
 	{Part: "loop pump", Fails: "it is weak or half blocked",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "pump weak", Needs: Pump, Lasts: 4 * day}, {Kind: "flow blocked", Needs: Pump, Lasts: 4 * day}},
-		Tells:    append([]string{"flow_weak", "poor_yield"}, noHeatMoved...), Fit: "a strainer"},
+		Tells:    append([]string{"pump_weak", "yield_poor"}, noHeatMoved...), Fit: "a strainer"},
 	{Part: "loop pump", Fails: "it is started on a steaming collector",
 		Dangers: []Danger{Bursting, Scalding}, Severity: PeopleHurt, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "pump does not turn", Needs: Pump, Lasts: 3 * time.Hour}, {Kind: "mains power cut", Needs: Pump, Lasts: 3 * time.Hour}},
@@ -30,19 +30,19 @@ var pumpFailures = []Failure{
 	{Part: "pump relay", Fails: "its contact is welded",
 		Dangers: []Danger{Waste, Freezing}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "pump relay welded", Needs: Pump}},
-		Tells:    []string{"pump_does_not_stop", "tank_too_hot"}, Fit: "an isolator for the pump"},
+		Tells:    []string{"pump_relay_stuck_on", "tank_too_hot"}, Fit: "an isolator for the pump"},
 	{Part: "pump relay", Fails: "contact or coil is open, or the board's supply is low",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "pump relay open", Needs: Pump}},
 		Tells:    noHeatMoved, Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
-	{Part: "pump relay", Fails: "it chatters",
-		Dangers: []Danger{Waste}, Severity: ComfortLost, Sight: AtOneLook,
+	{Part: "pump relay", Fails: "its contact chatters",
+		Dangers: []Danger{Waste}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "pump relay chatters", Needs: Pump, Step: 5 * time.Second, Lasts: 12 * time.Hour}},
-		Tells:    []string{"relay_chatters"}, Tests: []string{"actuators.TestPaceNeverTogglesInsideItsTimes"}, Fit: "an arc suppressor across the load"},
+		Tells:    []string{"pump_weak", "relay_worn"}, Tests: []string{"actuators.TestPaceNeverTogglesInsideItsTimes"}, Fit: "an arc suppressor across the load; a current clamp on the pump lets the program see it"},
 	{Part: "any relay", Fails: "its polarity is set the wrong way, so that it is on when the line is low",
 		Dangers: []Danger{Scalding, DryElement, Bursting}, Severity: PeopleHurt, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "outputs inverted"}},
-		Tells:    []string{"output_fault", "tank_too_hot", "pump_does_not_stop", "heater_does_not_stop"}, Tests: []string{"actuators.TestOpenBankRefuses"},
+		Tells:    []string{"output_fault", "tank_too_hot", "pump_relay_stuck_on", "heater_relay_stuck_on", "pump_moves_no_heat", "heater_gives_nothing"}, Tests: []string{"actuators.TestOpenBankRefuses"},
 		Fit: "normally-open contacts, resistors that pull to off, a cut-out; at the hand-over each output is switched by itself and looked at", Covers: []Hardware{Thermostat, CutOut, TemperingValve}},
 }
 
@@ -54,7 +54,7 @@ var valveFailures = []Failure{
 	{Part: "check valve", Fails: "it is stuck shut",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "check valve stuck shut"}},
-		Tells:    append([]string{"poor_yield"}, noHeatMoved...), Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+		Tells:    append([]string{"yield_poor"}, noHeatMoved...), Fit: pumpProof, Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
 }
 
 var fluidFailures = []Failure{
@@ -72,25 +72,26 @@ var loopFailures = []Failure{
 	{Part: "loop", Fails: "it leaks slowly",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "loop leaks slowly", Needs: SealedLoop, Amount: amount(3), Lasts: 4 * day}},
-		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...), Fit: "a pressure gauge, and a relief valve whose outlet can be seen"},
+		Tells:    append([]string{"pressure_falling", "yield_poor"}, noHeatMoved...), Fit: "a pressure gauge, and a relief valve whose outlet can be seen"},
 	{Part: "loop", Fails: "it has lost all its fluid",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "loop lost all fluid", Needs: SealedLoop}},
-		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...)},
+		Tells:    append([]string{"pressure_falling", "yield_poor"}, noHeatMoved...)},
 	{Part: "expansion vessel", Fails: "it has lost its cushion",
 		Dangers: []Danger{Bursting}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "expansion vessel lost its cushion", Needs: SealedLoop, Lasts: 3 * day}},
-		Tells:    append([]string{"vessel_flat", "loop_leaks"}, noHeatMoved...), Fit: "a relief valve; the vessel's pre-charge measured every year", Covers: []Hardware{LoopRelief}},
+		Tells:    append([]string{"vessel_cushion_lost", "pressure_falling"}, noHeatMoved...), Fit: "a relief valve; the vessel's pre-charge measured every year", Covers: []Hardware{LoopRelief}},
 	{Part: "loop relief valve", Fails: "it is stuck shut",
 		Dangers: []Danger{Bursting}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{
 			{Kind: "loop relief valve stuck shut", Needs: SealedLoop},
 			{Kind: "loop relief valve stuck shut", Needs: SealedLoop, With: []Switch{{Kind: "expansion vessel lost its cushion"}}}},
-		Fit: "the valve lifted by hand every year; a second one where the code asks for it"},
+		Tells: []string{"pressure_too_high"},
+		Fit:   "the valve lifted by hand every year; a second one where the code asks for it"},
 	{Part: "loop relief valve", Fails: "it weeps or stays open",
 		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "loop relief valve weeping", Needs: SealedLoop, Lasts: 4 * day}},
-		Tells:    append([]string{"loop_leaks", "poor_yield"}, noHeatMoved...), Fit: "an outlet into a vessel that can be seen"},
+		Tells:    append([]string{"pressure_falling", "yield_poor"}, noHeatMoved...), Fit: "an outlet into a vessel that can be seen"},
 	{Part: "frost protection", Fails: "it pumps the tank's heat into a freezing roof until the tank is cold",
 		Dangers: []Danger{Freezing, ColdTaps}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Elsewhere: "It is a rule, not a part that breaks; the frosty night of the water-filled loop is in every run of it.",
@@ -104,5 +105,5 @@ var loopFailures = []Failure{
 	{Part: "collector", Fails: "it is shaded, soiled or under snow",
 		Dangers: []Danger{Waste, ColdTaps}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "shade on the collector", Lasts: 4 * day}, {Kind: "snow on the collector", Lasts: 4 * day}, {Kind: "collector soiled", Lasts: 4 * day}},
-		Tells:    []string{"poor_yield"}},
+		Tells:    []string{"yield_poor"}},
 }

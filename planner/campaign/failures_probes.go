@@ -26,7 +26,7 @@ var collectorProbeFailures = []Failure{
 	{Part: "collector probe", Fails: "it drifts, or has the wrong curve",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "probe off by", Place: "collector", Amount: amount(8)}, {Kind: "probe drifts", Place: "collector", Amount: amount(2), Lasts: 5 * day}},
-		Tells:    []string{"probe_drift"}},
+		Tells:    []string{"collector_probe_drifts"}},
 	{Part: "collector probe", Fails: "it has slipped out of its pocket and reads the air",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "probe pulled out", Place: "collector", Lasts: 3 * day}},
@@ -34,15 +34,15 @@ var collectorProbeFailures = []Failure{
 	{Part: "collector probe", Fails: "noise, or surges on a long cable",
 		Dangers: []Danger{Waste}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe noisy", Place: "collector", Amount: amount(20)}, {Kind: "probe surges", Place: "collector"}},
-		Tells:    noProbe, Fit: "a surge arrester for a cable to the roof"},
+		Tells:    append([]string{"probe_unsteady"}, noProbe...), Fit: "a surge arrester for a cable to the roof"},
 	{Part: "collector and tank probe", Fails: "they are swapped",
 		Dangers: []Danger{Freezing, Bursting, Waste}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "probes swapped", Place: "collector", Other: "tank_bottom"}},
-		Tells:    append([]string{"probes_swapped", "probe_colder_than_sky", "tank_too_hot"}, noProbe...), Fit: "a relief valve and an expansion vessel; at the hand-over each probe is warmed by hand"},
+		Tells:    append([]string{"collector_probe_swapped", "probe_colder_than_sky", "tank_too_hot"}, noProbe...), Fit: "a relief valve and an expansion vessel; at the hand-over each probe is warmed by hand"},
 	{Part: "outdoor probe", Fails: "it is dead, stuck, in the sun or on a warm wall",
 		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "probe missing", Place: "outdoor_air"}, {Kind: "probe frozen", Place: "outdoor_air", Amount: amount(15)}, {Kind: "probe in the sun", Place: "outdoor_air"}, {Kind: "probe on a warm wall", Place: "outdoor_air"}},
-		Tells:    append([]string{"frost_blind", "probe_frozen", "frost_watch_dispute", "outdoor_warm"}, noProbe...), Fit: "antifreeze for the coldest night of the place", Covers: []Hardware{AntifreezeInLoop}},
+		Tells:    append([]string{"frost_blind", "probe_frozen", "frost_watch_dispute", "outdoor_probe_warm"}, noProbe...), Fit: "antifreeze for the coldest night of the place", Covers: []Hardware{AntifreezeInLoop}},
 }
 
 var tankProbeFailures = []Failure{
@@ -69,11 +69,11 @@ var tankProbeFailures = []Failure{
 	{Part: "tank top probe", Fails: "it is stuck high",
 		Dangers: []Danger{ColdTaps, Legionella}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "probe frozen", Place: "tank_top", Amount: amount(61), Lasts: 3 * day}},
-		Tells:    []string{"probe_frozen", "hygiene_overdue", "probe_drift"}},
+		Tells:    []string{"tank_top_stuck", "probe_frozen", "hygiene_overdue"}},
 	{Part: "tank top and tank bottom probe", Fails: "they are swapped",
 		Dangers: []Danger{ColdTaps, Waste}, Severity: ComfortLost, Sight: Compared,
 		Switches: []Switch{{Kind: "probes swapped", Place: "tank_top", Other: "tank_bottom"}},
-		Tells:    []string{"probes_swapped"}},
+		Tells:    []string{"tank_probes_swapped"}},
 }
 
 var anyProbeFailures = []Failure{
@@ -88,16 +88,16 @@ var anyProbeFailures = []Failure{
 	{Part: "any probe on a bus", Fails: "it is a counterfeit chip",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe counterfeit", Place: "tank_top"}},
-		Tells:    []string{"probe_counterfeit"}, Tests: []string{"sensors.TestGenuinePattern"},
+		Tells:    []string{"probe_not_genuine", "probe_unsteady"}, Tests: []string{"sensors.TestGenuinePattern"},
 		Fit: "at the hand-over each probe is held into melting ice and into hot water"},
 	{Part: "any probe on a bus", Fails: "it was exchanged for one with another identity",
 		Dangers: []Danger{Blindness}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe replaced by a stranger", Place: "tank_bottom"}},
-		Tells:    noProbe, Tests: []string{"sensors.TestStrangersAreListedNotUsed"}},
+		Tells:    append([]string{"probe_stranger"}, noProbe...), Tests: []string{"sensors.TestStrangersAreListedNotUsed"}},
 	{Part: "tank probe, or all probes", Fails: "they read too high by some kelvin, always by the same",
 		Dangers: []Danger{Legionella, ColdTaps}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "probe off by", Place: "tank_top", Amount: amount(12), Lasts: 3 * day}, {Kind: "probe bus shifted", Lasts: 3 * day}},
-		Tells:    []string{"probe_drift"},
+		Tells:    []string{"collector_probe_drifts"},
 		Fit:      "each probe held into melting ice and into hot water beside a thermometer, at the hand-over and every year"},
 	{Part: "bus of all probes", Fails: "it hangs, or its driver is stuck",
 		Dangers: []Danger{Blindness}, Severity: PlantDestroyed, Sight: AtOneLook,
@@ -106,7 +106,7 @@ var anyProbeFailures = []Failure{
 	{Part: "any analog probe", Fails: "self-heating, hum of the supply, or the wrong divider",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "probe noisy", Place: "tank_bottom", Amount: amount(3)}, {Kind: "probe bus hums"}},
-		Tells:    append([]string{"probe_drift"}, noProbe...)},
+		Tells:    append([]string{"probe_unsteady"}, noProbe...)},
 }
 
 var meterFailures = []Failure{
@@ -117,5 +117,5 @@ var meterFailures = []Failure{
 	{Part: "flow meter", Fails: "it counts while the pump rests",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "flow meter counts at rest", Place: "loop_flow", Needs: Pump}},
-		Tells:    []string{"flow_at_rest", "reverse_circulation"}, Fit: "a check valve, since the flow may be real"},
+		Tells:    []string{"flow_meter_at_rest", "reverse_circulation"}, Fit: "a check valve, since the flow may be real"},
 }

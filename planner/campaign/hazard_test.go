@@ -26,7 +26,7 @@ func TestEachHazardCanBeSeen(t *testing.T) {
 		{TapsCold, "big draw", Switch{Kind: "tempering valve stuck cold"}},
 		{HeatToTheRoof, "sunny day", Switch{Kind: "pump relay welded"}},
 		{HeatFromTheMeter, "sunny day", Switch{Kind: "snow on the collector", Lasts: 4 * day}},
-		{RelayChatters, "sunny day", Switch{Kind: "pump relay chatters", Step: usualStep / 2}},
+		{RelayChatters, "sunny day", Switch{Kind: "pump relay chatters", Step: usualStep / 4}},
 	} {
 		tried[c.hazard] = true
 		var w twins

@@ -1,10 +1,6 @@
 package campaign
 
-import (
-	"time"
-
-	"sunstoker/planner"
-)
+import "sunstoker/planner"
 
 // Overdrive holds every output of a house on for a day, as no program would:
 // only the independent parts are left to keep people safe. Parts can be taken
@@ -43,7 +39,7 @@ func forced(h *House, sc *Scene, on bool, without []Hardware) (hazards []Hazard,
 			run.House.SetHeater(i, on)
 			run.House.SetCirculation(i, on)
 		}
-		run.House.Step(10 * time.Second)
+		run.House.Step(usualStep)
 		w.look()
 		for i := range h.site.Systems {
 			truth := run.House.Truth(i)

@@ -58,8 +58,8 @@ func (bathDay) Day(_ household.Date, into []household.Draw) []household.Draw {
 	return into
 }
 
-// usualStep is the step of a run.
-const usualStep = 10 * time.Second
+// usualStep is the step of a run, unless its fault is quicker.
+const usualStep = 20 * time.Second
 
 // config is the simulated house of a scene, sound and complete.
 func (sc *Scene) config(h *House, step time.Duration) (sim.Config, error) {

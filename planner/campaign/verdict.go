@@ -133,6 +133,9 @@ func severe(all []Hazard) []Hazard {
 // though not by its cause.
 func (res *Result) alarmed() bool {
 	for _, h := range severe(res.Hazards) {
+		if h == PumpOnSteam && slices.Contains(res.Hazards, LoopBurst) {
+			continue // a burst loop has lost its fluid: one harm, not two
+		}
 		if !slices.ContainsFunc(hazardTable[h].alarms, func(key string) bool { return key == res.Key || slices.Contains(res.Also, key) }) {
 			return false
 		}
