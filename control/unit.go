@@ -59,7 +59,7 @@ var unitTable = [numUnits]struct {
 	Metre:        {"m", "a length", []spelling{{"m", 1}, {"cm", 0.01}, {"mm", 0.001}}},
 	Degree:       {"°", "an angle", []spelling{{"°", 1}, {"deg", 1}}},
 	Percent:      {"%", "a share", []spelling{{"%", 1}}},
-	Bar:          {"bar", "a pressure above the air around it", []spelling{{"bar", 1}, {"kPa", 0.01}}},
+	Bar:          {"bar", "a pressure above the air around it", []spelling{{"bar", 1}, {"mbar", 0.001}, {"kPa", 0.01}}},
 	Ampere:       {"A", "a current", []spelling{{"A", 1}, {"mA", 0.001}}},
 	Volt:         {"V", "a voltage", []spelling{{"V", 1}, {"mV", 0.001}}},
 	Ohm:          {"Ω", "a resistance", []spelling{{"Ω", 1}, {"kΩ", 1000}, {"ohm", 1}, {"kohm", 1000}}},

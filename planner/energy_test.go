@@ -6,6 +6,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/sim/weather"
+	"sunstoker/site"
 )
 
 // TestEnergyBookAgainstTheTruth holds the controller's energy book, which knows
@@ -16,16 +17,18 @@ import (
 // in.
 func TestEnergyBookAgainstTheTruth(t *testing.T) {
 	skipRaced(t)
-	add := func(places ...control.Place) func(p *control.Plan) {
-		return func(p *control.Plan) {
+	add := func(places ...control.Place) func(s *site.Site) {
+		return func(s *site.Site) {
 			for _, place := range places {
-				p.Probes = append(p.Probes, control.Probe{System: 0, Place: place})
+				probe := control.Probe{System: 0, Place: place}
+				s.Plan.Probes = append(s.Plan.Probes, probe)
+				s.Probes = append(s.Probes, site.ProbeWiring{Probe: probe})
 			}
 		}
 	}
 	for _, c := range []struct {
 		name, site    string
-		change        func(p *control.Plan)
+		change        func(s *site.Site)
 		sunBar, drawn float64 // relative
 	}{
 		{"two tank probes", "house-with-winter", add(), 0.10, 0.10},
@@ -34,7 +37,7 @@ func TestEnergyBookAgainstTheTruth(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := exampleSite(t, c.site)
-			c.change(&s.Plan)
+			c.change(s)
 			r, err := NewRun(s, RunOptions{Weather: weather.NorthItaly(), Start: newYear, Seed: 1, Step: LongestStep})
 			if err != nil {
 				t.Fatal(err)

@@ -19,6 +19,7 @@ type ProbeConfig struct {
 	Place        string        // one of Places
 	Lag          time.Duration // time constant of its first-order lag
 	NoiseK       float64       // standard deviation of a reading
+	NoiseShare   float64       // the same as a share of the reading, for meters that are still at zero
 	BiasK        float64       // constant error
 	DriftKPerDay float64       // error that grows from the start on
 	StepK        float64       // resolution; 0 for none
@@ -33,6 +34,7 @@ func (c ProbeConfig) Validate() error {
 	}{
 		{"lag in s", c.Lag.Seconds(), 0, 3600},
 		{"noise in K", c.NoiseK, 0, 100},
+		{"noise as a share", c.NoiseShare, 0, 1},
 		{"bias in K", c.BiasK, -200, 200},
 		{"drift in K a day", c.DriftKPerDay, -50, 50},
 		{"resolution in K", c.StepK, 0, 20},
@@ -54,8 +56,10 @@ type Probe struct {
 	roomC     func() float64 // nil outside of a house
 	random    noise.Stream
 	fault     probeFault
-	plain     bool    // no fault, lag, drift or noise: see Read
+	sound     bool    // no fault and no drift: see Read
 	perStep   float64 // 1/StepK; 0 without steps
+	noiseK    float64 // of config and fault together
+	lagged    lagged
 
 	started  bool
 	lastRead time.Duration
@@ -63,6 +67,13 @@ type Probe struct {
 	lastC    float64 // last reading given out
 	frozenC  float64
 	readings int // since the start
+}
+
+// lagged is how far a probe's body gets in the time between two readings, which
+// is nearly always the same.
+type lagged struct {
+	since time.Duration
+	share float64
 }
 
 // probeFault is what is broken about a probe; zero is sound.
@@ -147,15 +158,24 @@ func (h *House) Probe(name string) (*Probe, error) {
 // gives none. The lag runs from reading to reading with the truth of the later
 // one. Reading again at the same time gives new noise on the same temperature.
 func (p *Probe) Read(elapsed time.Duration) (valueC float64, ok bool) {
-	if !p.plain {
+	if !p.sound {
 		return p.readAll(elapsed)
 	}
-	// Nothing is added to the truth but a bias and the resolution: a third of the
-	// work. Long simulations live on it.
-	p.feltC = p.truth()
-	p.started, p.lastRead = true, elapsed
+	// Nothing is added to the truth but lag, bias, noise and resolution: half of
+	// the work. Long simulations live on it.
+	since := elapsed - p.lastRead
+	if p.config.Lag == 0 || !p.started || since != p.lagged.since {
+		p.follow(elapsed)
+	} else {
+		p.feltC += (p.truth() - p.feltC) * p.lagged.share
+		p.lastRead = elapsed
+	}
 	p.readings++
-	p.lastC = p.rounded(p.feltC + p.config.BiasK)
+	valueC = p.feltC + p.config.BiasK
+	if p.noiseK > 0 {
+		valueC += p.noiseK * p.random.Bell()
+	}
+	p.lastC = p.rounded(valueC)
 	return p.lastC, true
 }
 
@@ -173,18 +193,18 @@ func (p *Probe) readAll(elapsed time.Duration) (valueC float64, ok bool) {
 	case f.frozen:
 		return p.frozenC, true
 	}
-	valueC = p.feltC + c.BiasK + f.biasK + c.DriftKPerDay*days(elapsed)
-	if f.driftKPerDay != 0 {
-		valueC += f.driftKPerDay * days(elapsed-f.driftFrom)
+	valueC = p.feltC + c.BiasK + f.biasK
+	if c.DriftKPerDay != 0 || f.driftKPerDay != 0 {
+		valueC += c.DriftKPerDay*days(elapsed) + f.driftKPerDay*days(elapsed-f.driftFrom)
 	}
-	if noiseK := math.Hypot(c.NoiseK, f.noiseK); noiseK > 0 {
-		valueC += noiseK * p.random.Normal()
+	if noise := p.noiseK + c.NoiseShare*math.Abs(p.feltC); noise > 0 {
+		valueC += noise * p.random.Bell()
 	}
 	if f.humK > 0 {
 		valueC += f.humK * math.Sin(2*math.Pi*elapsed.Seconds()/humPeriod.Seconds())
 	}
 	if f.surgeK > 0 && p.readings%surgeEvery == 0 {
-		valueC += math.Copysign(f.surgeK, p.random.Normal())
+		valueC += math.Copysign(f.surgeK, p.random.Bell())
 	}
 	p.lastC = p.rounded(valueC)
 	return p.lastC, true
@@ -223,7 +243,10 @@ func (p *Probe) follow(elapsed time.Duration) {
 	if !p.started || p.config.Lag == 0 {
 		p.feltC = aroundC
 	} else if since := elapsed - p.lastRead; since > 0 {
-		p.feltC += (aroundC - p.feltC) * -math.Expm1(-since.Seconds()/p.config.Lag.Seconds())
+		if since != p.lagged.since {
+			p.lagged = lagged{since, -math.Expm1(-since.Seconds() / p.config.Lag.Seconds())}
+		}
+		p.feltC += (aroundC - p.feltC) * p.lagged.share
 	}
 	if !p.started {
 		p.lastC = p.feltC
@@ -245,7 +268,8 @@ func (p *Probe) setFault(f probeFault) {
 	}
 	p.fault = f
 	c := &p.config
-	p.plain = f == probeFault{} && c.Lag == 0 && c.NoiseK == 0 && c.DriftKPerDay == 0
+	p.noiseK = math.Hypot(c.NoiseK, f.noiseK)
+	p.sound = f == probeFault{} && c.NoiseShare == 0 && c.DriftKPerDay == 0
 }
 
 func days(d time.Duration) float64 { return d.Hours() / 24 }

@@ -93,34 +93,60 @@ func TestEveryPlaceCanBeRead(t *testing.T) {
 	}
 }
 
-// TestSoundProbeReadsAlike: a probe without noise, lag and drift takes a short
-// way; one whose noise is too small to see takes the long one. Both read the
-// same, before, in and after a fault.
+// TestSoundProbeReadsAlike: a sound probe takes a short way; one whose drift is
+// too small to see takes the long one. Both read the same, before, in and after a
+// fault, with lag and noise and without.
 func TestSoundProbeReadsAlike(t *testing.T) {
+	for _, c := range []ProbeConfig{
+		{Name: "p", BiasK: 0.01, StepK: UsualStepK},
+		{Name: "p", BiasK: 0.01, StepK: UsualStepK, Lag: 30 * time.Second, NoiseK: 0.3},
+	} {
+		truth := 0.0
+		of := func(driftKPerDay float64) *Probe {
+			c.DriftKPerDay = driftKPerDay
+			p, err := NewProbe(c, func() float64 { return truth }, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return p
+		}
+		short, long := of(0), of(1e-300)
+		for i := range 3000 {
+			switch i {
+			case 1000:
+				short.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
+				long.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
+			case 2000:
+				short.setFault(probeFault{})
+				long.setFault(probeFault{})
+			}
+			truth = -30 + 0.0437*float64(i)
+			at := time.Duration(i+i/100) * time.Second // not quite even
+			got, _ := short.Read(at)
+			want, _ := long.Read(at)
+			far := c.Lag == 0 && i < 1000 && math.Abs(got-truth-0.01) > UsualStepK/2+1e-9
+			if got != want || math.Mod(got, UsualStepK) != 0 || far {
+				t.Fatalf("reading %d of %g degC: %g the short way, %g the long way", i, truth, got, want)
+			}
+		}
+	}
+}
+
+// A meter scatters by a share of what it reads, and is still at zero.
+func TestMeterIsStillAtZero(t *testing.T) {
 	truth := 0.0
-	of := func(noiseK float64) *Probe {
-		p, err := NewProbe(ProbeConfig{Name: "p", BiasK: 0.01, StepK: UsualStepK, NoiseK: noiseK}, func() float64 { return truth }, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return p
+	p, err := NewProbe(ProbeConfig{Name: "flow", NoiseShare: 0.01}, func() float64 { return truth }, nil)
+	if err != nil {
+		t.Fatal(err)
 	}
-	short, long := of(0), of(1e-12)
-	for i := range 3000 {
-		switch i {
-		case 1000:
-			short.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
-			long.setFault(probeFault{frozen: true, frozenAtC: math.NaN()})
-		case 2000:
-			short.setFault(probeFault{})
-			long.setFault(probeFault{})
-		}
-		truth = -30 + 0.0437*float64(i)
-		at := time.Duration(i) * time.Second
-		got, _ := short.Read(at)
-		want, _ := long.Read(at)
-		if got != want || math.Mod(got, UsualStepK) != 0 || i < 1000 && math.Abs(got-truth-0.01) > UsualStepK/2+1e-9 {
-			t.Fatalf("reading %d of %g degC: %g the short way, %g the long way", i, truth, got, want)
-		}
+	if got, _ := p.Read(0); got != 0 {
+		t.Errorf("%g at rest", got)
 	}
+	truth = 4
+	square := 0.0
+	for i := range 20000 {
+		got, _ := p.Read(time.Duration(i) * time.Second)
+		square += (got - truth) * (got - truth) / 20000
+	}
+	near(t, "scatter of a flow of 4 l/min", math.Sqrt(square), 0.04, 0.001)
 }

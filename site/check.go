@@ -23,9 +23,13 @@ func (w *walker) checks() {
 		c.checkHeater()
 		c.checkScald()
 		c.checkHunting()
+		c.checkTankFittings()
+		c.checkTakenAway()
+		c.checkHeatDump()
 		c.checkSettings()
 	}
 	w.checkHousehold()
+	w.checkDrawShares()
 }
 
 // systemCheck is one system while it is looked at.
@@ -109,9 +113,9 @@ func (w *walker) checkNames() {
 }
 
 func (w *walker) checkHousehold() {
-	for _, key := range []string{"people", "litres_per_person"} {
+	for _, key := range []string{"people", "litres_per_person", "holidays", "guests"} {
 		if w.written("household.profile") && w.written("household."+key) {
-			w.wrong("household."+key, w.at("household."+key), "a profile and a count of people contradict each other", "keep either profile, or people and litres_per_person")
+			w.wrong("household."+key, w.at("household."+key), "a profile is the same on every day and says itself how much is drawn", "keep either profile, or people with litres_per_person, holidays and guests")
 		}
 	}
 }

@@ -173,12 +173,13 @@ func (c *systemCheck) checkNatural() {
 	if flow := c.path + ".loop_flow"; c.written(flow) {
 		c.wrong("system.loop_flow", c.at(flow), "the flow of natural circulation follows the sun and cannot be given", `take the key out, or write loop = "pumped"`)
 	}
+	c.unfit("pump_power", "in a loop of natural circulation there is no pump", `take the key out, or write loop = "pumped"`)
 	if height := c.path + ".plumbing.height"; c.written(height) && c.solid("plumbing.height") && c.Plumbing.HeightM >= 0 {
 		c.wrong("system.plumbing.height", c.at(height), fmt.Sprintf("the collector is %g m above the coil, and natural circulation needs it below: the sun would never move the loop", c.Plumbing.HeightM),
 			`write how far it lies below with a minus, or write loop = "pumped"`)
 	}
 	if valve := c.path + ".plumbing.no_check_valve"; c.written(valve) {
-		c.wrong("system.plumbing.no_check_valve", c.at(valve), "a loop of natural circulation has no check valve here in any case", "take the key out")
+		c.wrong("system.plumbing.no_check_valve", c.at(valve), "a loop of natural circulation has no check valve unless check_valve_opens is written", "take the key out")
 	}
 }
 

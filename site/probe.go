@@ -35,6 +35,7 @@ type ProbeWiring struct {
 	FileLine int    // where it stands in the site file
 	Identity string // of a one-wire probe
 	Platinum PlatinumWiring
+	Felt     Felt
 	Analog   AnalogWiring
 }
 

@@ -20,7 +20,7 @@ func init() {
 				meaning: "What all backup heaters of the house together may draw at most. Left out, there is no limit. It stands in for no fuse and no breaker.",
 				set:     func(t *target, v value) { t.site.SupplyW = v.number }},
 		},
-		tables: []*table{&placeTable, &daemonTable, &oneWireTable, probeTable(true), &householdTable, &settingsOfHouse, systemTable()},
+		tables: []*table{&placeTable, &daemonTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
 	}
 }
 
@@ -91,6 +91,28 @@ var householdTable = table{
 		{name: "litres_per_person", unit: control.Litre, min: 5, max: 200, def: "40 l",
 			meaning: "Hot water that each of them draws on a mean day, counted at 60 °C over cold water of 10 °C. Planning figures: 40 l simple, 45 l medium, 55 l high (SIA 385/2, 2015, read second hand).",
 			set:     func(t *target, v value) { t.site.Household.LitresPerPerson = v.number }},
+		{name: "holidays", kind: plainText, form: &holidaysForm, example: "2 August to 15 August",
+			meaning: "Days with nobody at home, every year, both ends included; several runs of days stand behind commas.",
+			set:     func(t *target, v value) { t.site.Household.Holidays, _ = parseHolidays(v.text) }}, // the form has proved it
+		{name: "guests", kind: plainText, form: &guestsForm, example: "2 from 23 December to 2 January",
+			meaning: "Days with more people in the house, every year, and how many more.",
+			set:     func(t *target, v value) { t.site.Household.Guests, _ = parseGuests(v.text) }},
+		{name: "draws_in_series", kind: yesNo, def: "false",
+			meaning: "true when the cold water runs through all systems of the house one after the other, in the order of this file, and the last one feeds the taps. Otherwise each feeds the taps with its share.",
+			set:     func(t *target, v value) { t.site.Household.DrawsInSeries = v.on }},
+	},
+}
+
+var surroundingsTable = table{
+	name:    "surroundings",
+	meaning: "What stands around tanks and collectors. Used by simulate alone.",
+	keys: []key{
+		{name: "room", unit: control.Celsius, min: -10, max: 45, def: "18 °C",
+			meaning: "Temperature around the tanks.",
+			set:     func(t *target, v value) { t.site.Surroundings.RoomC = v.number }},
+		{name: "ground_reflection", unit: control.Percent, min: 0, max: 100, def: "20 %",
+			meaning: "Share of the light that the ground before the collectors throws back: grass about 20 %, snow 60 % and more.",
+			set:     func(t *target, v value) { t.site.Surroundings.GroundReflectionPercent = v.number }},
 	},
 }
 

@@ -54,8 +54,11 @@ func systemTable() *table {
 			{name: "pump_power", unit: control.Watt, min: 2, max: 2000, def: "25 W",
 				meaning: "Electricity that the loop pump takes at full, for the energy book. It stands on the pump's plate.",
 				set:     func(t *target, v value) { t.system.PumpW = v.number }},
+			{name: "draw_share", unit: control.Percent, min: 0, max: 100, example: "100 %",
+				meaning: "Share of the house's hot water that is drawn from this system. Used by simulate alone; written in every system or in none, and then the shares are equal.",
+				set:     func(t *target, v value) { t.system.DrawSharePercent = v.number }},
 		},
-		tables: []*table{&collectorTable, &tankTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
+		tables: []*table{&collectorTable, &tankTable, &tankFittingsTable, &loopFluidStoreTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
 		enter: func(w *walker, t *target, at position) {
 			t.index = len(w.systems)
 			t.system = &System{Settings: t.site.Settings}
@@ -116,8 +119,17 @@ var heaterTable = table{
 			meaning: "Rated electric power.",
 			set:     func(t *target, v value) { t.system.Heater.PowerW = v.number }},
 		{name: "cut_out", unit: control.Celsius, min: 60, max: 110, example: "90 °C",
-			meaning: "Where the heater's own safety cut-out with manual reset opens. It works without this program and must be there; leave it out only until you have found it.",
+			meaning: "Where the heater's own safety cut-out with manual reset opens. It works without this program and must be there; leave it out only until you have found it. simulate takes it that there is none when none is written.",
 			set:     func(t *target, v value) { t.system.Heater.CutOutC = v.number }},
+		{name: "height", unit: control.Percent, min: 0, max: 100, def: "60 %",
+			meaning: "Where the element sits, as a share of the tank's height; it heats from there upwards. Used by simulate alone.",
+			set:     func(t *target, v value) { t.system.Heater.HeightPercent = v.number }},
+		{name: "thermostat", unit: control.Celsius, min: 30, max: 100, example: "78 °C",
+			meaning: "Where the heater's own thermostat opens. Used by simulate alone; left out it is 78 °C, and 5 K below the cut-out at most.",
+			set:     func(t *target, v value) { t.system.Heater.ThermostatC = v.number }},
+		{name: "no_thermostat", kind: yesNo, def: "false",
+			meaning: "true when the heater has no thermostat of its own. Used by simulate alone.",
+			set:     func(t *target, v value) { t.system.Heater.NoThermostat = v.on }},
 	},
 }
 

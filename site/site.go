@@ -29,9 +29,10 @@ type Site struct {
 	Listen        string // loopback address and port
 	OneWireFolder string // absolute path
 
-	Settings  control.Settings // of the house; the systems' own are in Systems
-	Systems   []System
-	Household Household
+	Settings     control.Settings // of the house; the systems' own are in Systems
+	Systems      []System
+	Household    Household
+	Surroundings Surroundings
 
 	Plan    control.Plan   // what the controller needs
 	Probes  []ProbeWiring  // in the order of Plan.Probes
@@ -53,8 +54,11 @@ type System struct {
 	Collector         Collector
 	Tank              Tank
 	Heater            Heater
+	TankFittings      TankFittings
+	LoopFluidStore    LoopFluidStore
 	Plumbing          Plumbing
 	HotWaterLine      HotWaterLine
+	DrawSharePercent  float64          // of the house's hot water; 0 in every system: equal shares
 	Settings          control.Settings // the house's, with the system's own in their place
 }
 
@@ -79,6 +83,32 @@ type Tank struct {
 type Heater struct {
 	PowerW  float64 // 0 when there is none
 	CutOutC float64 // where its cut-out with manual reset opens; 0 when none is written
+
+	// A simulation alone uses these.
+	HeightPercent float64 // of the tank's height
+	ThermostatC   float64 // where its own thermostat opens; 0: of the usual size
+	NoThermostat  bool
+}
+
+// TankFittings are measures and fittings of the tank; a simulation alone uses
+// them. What is 0 is of the usual size, but for heights and the inlet's share.
+type TankFittings struct {
+	HeightM                          float64 // inside
+	CoilAreaM2                       float64 // outer surface of the solar coil
+	CoilBottomPercent                float64 // of the tank's height, as all heights here
+	CoilTopPercent                   float64 // 0: neither end is written
+	InletStirsPercent                float64 // lowest part of the tank that the cold inlet stirs
+	TopProbePercent, LowProbePercent float64
+	ReliefC                          float64 // temperature relief valve
+	NoReliefValve                    bool
+}
+
+// LoopFluidStore is what a store of loop fluid has beside its tank; a simulation
+// alone uses it.
+type LoopFluidStore struct {
+	TapCoilAreaM2 float64 // outer surface of the drinking-water coil; 0: of the usual size
+	FeedByLayers  bool    // the loop's fluid comes in where the store is as warm as it
+	FluidLossL    float64 // a day
 }
 
 // Plumbing is the loop's pipes and safety parts; a simulation alone uses it. What
@@ -91,8 +121,11 @@ type Plumbing struct {
 	HeightGiven    bool    // HeightM is written, and may be 0
 	NoCheckValve   bool
 	HeatDumpWK     float64 // of the heat dump's radiator
+	CheckOpensBar  float64 // that lifts a light check valve; 0: natural circulation lifts none
 	VesselL        float64 // whole expansion vessel
+	NoVessel       bool
 	ReliefBar      float64 // loop relief valve, above the air around it
+	NoReliefValve  bool
 }
 
 // HotWaterLine is the pipe to the taps; a simulation alone uses it. Length 0:
@@ -102,11 +135,20 @@ type HotWaterLine struct {
 	Circulation    bool // there is a return pipe with a pump
 }
 
-// Household is who draws the hot water. Demo and simulation alone use it.
+// Surroundings are those of tanks and collectors; a simulation alone uses them.
+type Surroundings struct {
+	RoomC                   float64 // around the tanks
+	GroundReflectionPercent float64 // of the light on the ground before the collectors
+}
+
+// Household is who draws the hot water. A simulation alone uses it.
 type Household struct {
 	Profile         string  // load profile of EU regulation 812/2013, such as "M"; empty when people count
 	People          int     // used when Profile is empty
 	LitresPerPerson float64 // of hot water a day, at 60 °C over cold water of 10 °C
+	Holidays        []Days  // with nobody at home
+	Guests          []Guests
+	DrawsInSeries   bool // hot water passes through all systems, in the order of the file
 }
 
 // Store says which water the tank holds.

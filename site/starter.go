@@ -54,7 +54,7 @@ func (s *starter) table(tab *table, name string) {
 	if name != "" {
 		s.line("")
 		if tab.rare {
-			s.comment("Some plants also have [" + name + "]. " + tab.meaning)
+			s.rare(tab, name)
 			return
 		}
 		s.comment(tab.meaning)
@@ -76,6 +76,18 @@ func (s *starter) table(tab *table, name string) {
 	}
 	for _, sub := range tab.tables {
 		s.table(sub, join(name, sub.name))
+	}
+}
+
+// rare mentions a table that few plants have, with the keys that no other table
+// has explained.
+func (s *starter) rare(tab *table, name string) {
+	s.comment("Some plants also have [" + name + "]. " + tab.meaning)
+	for i := range tab.keys {
+		if k := &tab.keys[i]; !s.explained[k.meaning] {
+			s.explained[k.meaning] = true
+			s.comment(k.sample() + ": " + k.meaning + k.limits())
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package site
 
 import (
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -57,8 +58,12 @@ func TestStarterOptionalKeys(t *testing.T) {
 			t.Errorf("%s: the starter file says %s, the default is %s", row.Name, got, want)
 		}
 	}
-	if all.Listen != plain.Listen || all.StateFolder != plain.StateFolder || all.OneWireFolder != plain.OneWireFolder || all.Household != plain.Household {
+	if all.Listen != plain.Listen || all.StateFolder != plain.StateFolder || all.OneWireFolder != plain.OneWireFolder || all.Surroundings != plain.Surroundings {
 		t.Errorf("defaults differ when written: %+v and %+v", all, plain)
+	}
+	all.Household.Holidays, all.Household.Guests = nil, nil // examples, not defaults
+	if !reflect.DeepEqual(all.Household, plain.Household) {
+		t.Errorf("the household differs when written: %+v and %+v", all.Household, plain.Household)
 	}
 }
 

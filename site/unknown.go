@@ -7,7 +7,7 @@ import (
 )
 
 // manyNames is how many names a message lists at most.
-const manyNames = 16
+const manyNames = 24
 
 // manyUnknown is how many unknown names of one table are told one by one.
 const manyUnknown = 100

@@ -71,11 +71,28 @@ func (d Date) at(timeOfDay time.Duration, zone *time.Location) time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, int(timeOfDay/time.Second), int(timeOfDay%time.Second), zone)
 }
 
-// Span is a run of days, both ends included.
+// Span is a run of days, both ends included. With the year 0 at both ends it
+// comes every year, and may run over the turn of the year.
 type Span struct{ First, Last Date }
+
+// yearly tells of a span that comes every year.
+func (s Span) yearly() bool { return s.First.Year == 0 && s.Last.Year == 0 }
+
+// backwards tells of a span that ends before it begins.
+func (s Span) backwards() bool { return !s.yearly() && s.Last.number() < s.First.number() }
+
+// inYear counts up through a year, with gaps.
+func (d Date) inYear() int { return int(d.Month)*100 + d.Day }
 
 // Holds tells whether a date lies in the span.
 func (s Span) Holds(d Date) bool {
+	if s.yearly() {
+		n, first, last := d.inYear(), s.First.inYear(), s.Last.inYear()
+		if first > last {
+			return n >= first || n <= last
+		}
+		return n >= first && n <= last
+	}
 	n := d.number()
 	return n >= s.First.number() && n <= s.Last.number()
 }

@@ -230,3 +230,24 @@ func TestTapsAllocateNothingOnceWarm(t *testing.T) {
 		t.Errorf("%g allocations a step", got)
 	}
 }
+
+// A span of the year 0 comes every year, over the turn of the year too.
+func TestYearlySpans(t *testing.T) {
+	summer := Span{Date{0, 8, 2}, Date{0, 8, 15}}
+	winter := Span{Date{0, 12, 23}, Date{0, 1, 2}}
+	for _, c := range []struct {
+		span Span
+		date Date
+		want bool
+	}{
+		{summer, Date{2025, 8, 1}, false}, {summer, Date{2025, 8, 2}, true}, {summer, Date{2031, 8, 15}, true}, {summer, Date{2025, 8, 16}, false},
+		{winter, Date{2025, 12, 22}, false}, {winter, Date{2025, 12, 31}, true}, {winter, Date{2026, 1, 2}, true}, {winter, Date{2026, 1, 3}, false},
+	} {
+		if got := c.span.Holds(c.date); got != c.want {
+			t.Errorf("%v holds %v: %v", c.span, c.date, got)
+		}
+	}
+	if err := (People{Persons: 2, LitresAt60: 40, Holidays: []Span{winter}}).Validate(); err != nil {
+		t.Error(err)
+	}
+}

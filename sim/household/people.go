@@ -46,12 +46,12 @@ func (p People) Validate() error {
 		return fmt.Errorf("household: a share of %g more hot water in winter; give 0 to 0.5", p.WinterMore)
 	}
 	for _, h := range p.Holidays {
-		if h.Last.number() < h.First.number() {
+		if h.backwards() {
 			return fmt.Errorf("household: a holiday ends on %v before it begins on %v", h.Last, h.First)
 		}
 	}
 	for _, g := range p.Guests {
-		if g.Last.number() < g.First.number() || !(g.Persons > 0 && g.Persons <= 100) {
+		if g.backwards() || !(g.Persons > 0 && g.Persons <= 100) {
 			return fmt.Errorf("household: guests from %v to %v, %g persons; give days in order and up to 100 persons", g.First, g.Last, g.Persons)
 		}
 	}

@@ -60,6 +60,16 @@ func (s *Stream) Normal() float64 {
 	return radius * math.Cos(2*math.Pi*s.Float64())
 }
 
+// Bell returns the next number of mean 0 and standard deviation 1 as the sum of
+// four even ones (Irwin and Hall 1927): a bell without tails, 3.46 at most, in a
+// tenth of the time of Normal.
+func (s *Stream) Bell() float64 {
+	bits := s.Uint64()
+	sum := float64(bits&0xffff + bits>>16&0xffff + bits>>32&0xffff + bits>>48)
+	const mean, deviation = 4 * 65535 / 2.0, 37837.2 // sqrt(4 (65536^2-1) / 12)
+	return (sum - mean) / deviation
+}
+
 // Smooth is a smooth random curve over x, from -1 to 1 with mean 0, that
 // bends about once per unit of x. Any x may be asked in any order.
 func Smooth(seed uint64, x float64) float64 {

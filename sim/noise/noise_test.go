@@ -8,8 +8,11 @@ import (
 func TestStreamsHaveTheirMoments(t *testing.T) {
 	s := NewStream(7)
 	const n = 200000
-	var sum, normal, square float64
+	var sum, normal, square, bell, bellSquare float64
 	for range n {
+		b := s.Bell()
+		bell += b
+		bellSquare += b * b
 		sum += s.Float64()
 		x := s.Normal()
 		normal += x
@@ -17,6 +20,9 @@ func TestStreamsHaveTheirMoments(t *testing.T) {
 	}
 	if m := sum / n; math.Abs(m-0.5) > 0.005 {
 		t.Errorf("mean of even numbers %g", m)
+	}
+	if m, v := bell/n, bellSquare/n; math.Abs(m) > 0.01 || math.Abs(v-1) > 0.02 {
+		t.Errorf("bell numbers: mean %g, variance %g", m, v)
 	}
 	if m, v := normal/n, square/n; math.Abs(m) > 0.01 || math.Abs(v-1) > 0.02 {
 		t.Errorf("normal numbers: mean %g, variance %g", m, v)

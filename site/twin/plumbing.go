@@ -35,9 +35,13 @@ func plumb(p *plant.Config, sys *site.System, circulates bool) {
 	if w.NoCheckValve {
 		p.CheckValve = false
 	}
+	if w.CheckOpensBar > 0 { // natural circulation too may have a light flap
+		p.CheckValve, p.CheckOpensPa = true, w.CheckOpensBar*physics.PascalPerBar
+	}
 	if w.VesselL > 0 {
 		p.Sealing.VesselL = w.VesselL
 	}
+	p.Sealing.NoVessel, p.Sealing.NoRelief = w.NoVessel, w.NoReliefValve
 	if w.ReliefBar > 0 {
 		p.Sealing.ReliefPaAbs = p.AirPaAbs + w.ReliefBar*physics.PascalPerBar
 	}

@@ -28,10 +28,9 @@ type Options struct {
 	Start   time.Time     // instant of elapsed time zero
 	Step    time.Duration // of the plant; zero for 10 s
 	Seed    uint64        // of household and probe noise
-	// ProbeNoiseK is the standard deviation of a reading, and ProbeLag its time
-	// constant; readings have 1/16 K resolution in any case.
-	ProbeNoiseK float64
-	ProbeLag    time.Duration
+	// PerfectProbes follow their place at once and do not scatter, whatever the
+	// file says: for runs in which a kelvin's tenth decides what is told.
+	PerfectProbes bool
 }
 
 // Figures of the usual size for what a site file leaves open. Common practice,
@@ -40,12 +39,11 @@ const (
 	collectorCapacityJM2K  = 8000 // plate, fluid and half the glazing of a flat plate
 	collectorAngleB0       = 0.12 // angle modifier of one glass cover
 	coilUAPerCollectorM2   = 85   // W/K of coil for each m² of collector
+	coilUAPerM2            = 350  // W/K for each m² of a coil in standing water
 	heatDumpPerCollectorM2 = 12   // W/K: it gives away a full sun at some 50 K above the air
 	pumpedHeadPa           = 20e3 // loop of thin pipe at its pump's flow
 	roofPipeLitres         = 2.5  // one way
 	roofPipeLossWK         = 2.5
-	roomC                  = 18 // around the tank
-	groundAlbedo           = 0.2
 	heaterThermostatC      = 78 // the heater's own, below its cut-out
 	tankReliefC            = 95 // temperature relief valve
 )
@@ -54,7 +52,8 @@ const (
 // of the plan, in the plan's order.
 func Config(s *site.Site, o Options) (sim.Config, error) {
 	c := sim.Config{
-		Weather: o.Weather, Start: o.Start, Zone: s.Zone, RoomC: roomC, Albedo: groundAlbedo, StepSize: o.Step,
+		Weather: o.Weather, Start: o.Start, Zone: s.Zone, RoomC: s.Surroundings.RoomC, Albedo: s.Surroundings.GroundReflectionPercent / 100, StepSize: o.Step,
+		DrawsInSeries: s.Household.DrawsInSeries,
 	}
 	var err error
 	if c.Household, err = people(s, o.Seed); err != nil {
@@ -68,13 +67,25 @@ func Config(s *site.Site, o Options) (sim.Config, error) {
 		}
 		c.Systems = append(c.Systems, sim.System{Name: sys.Name, Plant: p, Plane: sys.Collector.Plane()})
 	}
-	for i, p := range s.Plan.Probes {
-		c.Probes = append(c.Probes, sim.ProbeConfig{
-			Name: ProbeName(s, i), System: max(0, p.System), Place: p.Place.String(),
-			Lag: o.ProbeLag, NoiseK: o.ProbeNoiseK, StepK: sim.UsualStepK, Seed: o.Seed,
-		})
+	shareDraws(c.Systems, s)
+	for i := range s.Plan.Probes {
+		c.Probes = append(c.Probes, probeOf(s, i, &o))
 	}
 	return c, nil
+}
+
+// shareDraws makes the shares of a site add up to 1, which thirds in percent do
+// not; without shares they stay zero, which means equal ones.
+func shareDraws(systems []sim.System, s *site.Site) {
+	sum := 0.0
+	for i := range s.Systems {
+		sum += s.Systems[i].DrawSharePercent
+	}
+	for i := range systems {
+		if sum > 0 {
+			systems[i].DrawShare = s.Systems[i].DrawSharePercent / sum
+		}
+	}
 }
 
 // ProbeName is what the simulated house calls the probe of a reading: the
@@ -96,7 +107,21 @@ func people(s *site.Site, seed uint64) (household.Source, error) {
 		Persons: float64(h.People), LitresAt60: h.LitresPerPerson,
 		WinterMore: household.UsualWinterMore, Southern: s.LatitudeDeg < 0, Seed: seed,
 	}
+	for _, days := range h.Holidays {
+		who.Holidays = append(who.Holidays, span(days))
+	}
+	for _, g := range h.Guests {
+		who.Guests = append(who.Guests, household.Visit{Span: span(g.Days), Persons: float64(g.People)})
+	}
 	return who, who.Validate()
+}
+
+// span is a run of days that comes every year, as package household writes it.
+func span(d site.Days) household.Span {
+	return household.Span{
+		First: household.Date{Month: d.First.Month, Day: d.First.Day},
+		Last:  household.Date{Month: d.Last.Month, Day: d.Last.Day},
+	}
 }
 
 // plantOf fills in one system's plant.
@@ -120,16 +145,14 @@ func plantOf(s *site.Site, i int) (plant.Config, error) {
 	p.CoilUAWK = coilUAPerCollectorM2 * p.Collector.AreaM2
 	p.TankLitres, p.TankUAWK, p.TemperingC = sys.Tank.VolumeL, sys.Tank.LossWK, sys.Tank.TemperingC
 	p.ReliefC = tankReliefC
-	p.HeaterW, p.CutOutC, p.ThermostatC = sys.Heater.PowerW, sys.Heater.CutOutC, heaterThermostatC
-	if p.CutOutC > 0 {
-		p.ThermostatC = min(p.ThermostatC, p.CutOutC-5)
-	}
 	if sys.Store == site.LoopFluid {
-		loopFluidStore(&p)
+		loopFluidStore(&p, &sys.LoopFluidStore)
 	}
 	if hasOutput(s, i, control.HeatDump) {
 		p.HeatDumpWK = cmp.Or(sys.Plumbing.HeatDumpWK, heatDumpPerCollectorM2*p.Collector.AreaM2)
 	}
+	heat(&p, &sys.Heater)
+	fit(&p, &sys.TankFittings)
 	plumb(&p, sys, hasOutput(s, i, control.HotWaterCirculation))
 	return p, nil
 }
@@ -147,9 +170,13 @@ func pumpedLoop(p *plant.Config, sys *site.System) {
 
 // loopFluidStore lets a coil of drinking water take the heat out of a store
 // that holds the loop's own fluid.
-func loopFluidStore(p *plant.Config) {
+func loopFluidStore(p *plant.Config, s *site.LoopFluidStore) {
 	usual := plant.TypicalStore()
 	p.CoilUAWK, p.CoilBottom, p.CoilTop, p.ReliefC = 0, usual.CoilBottom, usual.CoilTop, 0
 	p.Store = usual.Store
 	p.Store.PressurePaAbs = p.AirPaAbs
+	p.Store.FeedByLayers, p.Store.LossLitresPerDay = s.FeedByLayers, s.FluidLossL
+	if s.TapCoilAreaM2 > 0 {
+		p.Store.TapCoilUAWK = coilUAPerM2 * s.TapCoilAreaM2
+	}
 }

@@ -3,10 +3,12 @@ package twin_test
 import (
 	"math"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
 
+	"sunstoker/control"
 	"sunstoker/physics"
 	"sunstoker/sim"
 	"sunstoker/sim/weather"
@@ -21,6 +23,13 @@ func readFile(t *testing.T) string {
 		t.Fatal(err)
 	}
 	return string(data)
+}
+
+// onSimulatedWires takes probes and outputs off their buses and lines, which no
+// two can share.
+func onSimulatedWires(text string) string {
+	wires := regexp.MustCompile(`kind = "(one-wire|relay)"\n((identity|chip|line) = .*\n)+`)
+	return wires.ReplaceAllString(text, "kind = \"simulated\"\n")
 }
 
 func config(t *testing.T, change func(text string) string) (*site.Site, sim.Config) {
@@ -165,5 +174,92 @@ circulation = true
 	}
 	if _, err := sim.New(c); err != nil {
 		t.Errorf("the plant is refused: %v", err)
+	}
+}
+
+// TestDrawSharesReachTheHouse: thirds in percent are whole shares in the house;
+// without shares, or in series, the house decides.
+func TestDrawSharesReachTheHouse(t *testing.T) {
+	for shares, want := range map[[2]string]float64{
+		{`draw_share = "33.3 %"`, `draw_share = "66.6 %"`}: 1.0 / 3,
+		{"", ""}: 0,
+		{`draw_share = "0 %"`, `draw_share = "100 %"`}: 0,
+	} {
+		_, c := config(t, func(text string) string {
+			text = onSimulatedWires(text)
+			at := strings.Index(text, "[[system]]")
+			second := strings.Replace(text[at:], `"roof"`, `"annexe"`, 1)
+			first := strings.Replace(text, "[[system]]\n", "[[system]]\n"+shares[0]+"\n", 1)
+			return first + strings.Replace(second, "[[system]]\n", "[[system]]\n"+shares[1]+"\n", 1)
+		})
+		if got := c.Systems[0].DrawShare; math.Abs(got-want) > 1e-3 {
+			t.Errorf("%v: share %g, want %g", shares, got, want)
+		}
+		if _, err := sim.New(c); err != nil {
+			t.Errorf("%v: %v", shares, err)
+		}
+	}
+}
+
+// TestUsualProbes: the place says how a probe follows and scatters, unless the
+// file does.
+func TestUsualProbes(t *testing.T) {
+	_, c := config(t, func(text string) string {
+		return strings.Replace(text, "[system.probe.tank_top]\n", "[system.probe.tank_top]\nlag = \"0 s\"\nnoise = \"none\"\n", 1)
+	})
+	for _, p := range c.Probes {
+		switch p.Place {
+		case "tank_top":
+			if p.Lag != 0 || p.NoiseK != 0 || p.NoiseShare != 0 {
+				t.Errorf("the file asks for a perfect probe, not %+v", p)
+			}
+		case "outdoor_air":
+			if p.Lag != 5*time.Minute || p.NoiseK == 0 {
+				t.Errorf("outdoors %+v", p)
+			}
+		default:
+			if p.Lag != 30*time.Second || p.NoiseK == 0 || p.StepK != sim.UsualStepK {
+				t.Errorf("%s %+v", p.Place, p)
+			}
+		}
+	}
+}
+
+// TestPerfectProbes: they have neither lag nor noise, whatever the file says.
+func TestPerfectProbes(t *testing.T) {
+	s, err := site.Parse("changed.toml", []byte(strings.Replace(readFile(t), "[system.probe.tank_top]\n", "[system.probe.tank_top]\nlag = \"90 s\"\nnoise = \"high\"\n", 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), PerfectProbes: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range c.Probes {
+		if p.Lag != 0 || p.NoiseK != 0 || p.NoiseShare != 0 {
+			t.Errorf("%+v", p)
+		}
+	}
+}
+
+// TestEveryPlaceHasAUsualProbe: a place without a row would be read perfectly.
+func TestEveryPlaceHasAUsualProbe(t *testing.T) {
+	text := onSimulatedWires(readFile(t))
+	for _, place := range control.Places() {
+		if header := "[system.probe." + place.String() + "]"; !place.OfHouse() && !strings.Contains(text, header) {
+			text += header + "\nkind = \"simulated\"\n"
+		}
+	}
+	_, c := config(t, func(string) string { return text })
+	if len(c.Probes) != len(control.Places()) {
+		t.Fatalf("%d probes at %d places", len(c.Probes), len(control.Places()))
+	}
+	for _, p := range c.Probes {
+		if p.StepK == 0 {
+			t.Errorf("%s has no usual probe", p.Place)
+		}
+	}
+	if _, err := sim.New(c); err != nil {
+		t.Error(err)
 	}
 }
