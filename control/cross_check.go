@@ -1,6 +1,10 @@
 package control
 
-import "fmt"
+import (
+	"fmt"
+
+	"sunstoker/physics"
+)
 
 // Problem is something wrong between settings, or between a setting and the
 // plant.
@@ -52,6 +56,11 @@ func (s *Settings) Check() []Problem {
 	fault(s.HygieneInterval > 0 && s.HygieneC+hygieneBandK > s.TankLimitC-s.TankLimitBandK, "hygiene_temperature",
 		"make hygiene_temperature 2 K colder than tank_limit less tank_limit_band, or write hygiene_interval = \"0 s\"",
 		"a heat-up to %g °C would run into the tank limit of %g °C less %g K", s.HygieneC, s.TankLimitC, s.TankLimitBandK)
+	decimalMin := physics.CautiousDecimalReductionMinutes(s.HygieneC)
+	fault(s.HygieneInterval > 0 && physics.LogReduction(s.HygieneHold.Minutes(), decimalMin) < hygieneLogs, "hygiene_hold",
+		"make hygiene_hold longer, or hygiene_temperature hotter",
+		"%g min at %g °C are too short: by published figures nine germs of ten are dead after %.1f min there, and %d times as long is wanted",
+		s.HygieneHold.Minutes(), s.HygieneC, decimalMin, hygieneLogs)
 	fault(s.NightCoolingC > 0 && s.NightCoolingC-2*nightCoolingBandK < s.HeaterStopC-nightCoolingBandK, "night_cooling",
 		"make night_cooling at least 10 K hotter than heater_stop",
 		"cooling from %g °C would take away what the heater has heated to %g °C", s.NightCoolingC, s.HeaterStopC)

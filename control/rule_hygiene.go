@@ -6,6 +6,11 @@ import "time"
 // it pauses, so that the hold is not broken by its hysteresis.
 const hygieneBandK = 2
 
+// hygieneLogs is how many powers of ten the germs in clean water must fall by in
+// a heat-up, by the more cautious of the published figures; settings that give
+// less are refused. It is what thermal disinfection is asked for (from memory).
+const hygieneLogs = 5
+
 // hygienePatience is how long a due heat-up may wait for its windows when the
 // clock is not set.
 const hygienePatience = 24 * time.Hour
@@ -24,7 +29,10 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	top := s.tankTop
 	if !top.OK() || top.Value < set.HygieneC {
 		m.HygieneHold = 0
-	} else if m.HygieneHold += elapsed; m.HygieneHold >= set.HygieneHold {
+	} else if !top.HeldOver { // what only stands in for a reading proves nothing
+		m.HygieneHold += elapsed
+	}
+	if m.HygieneHold >= set.HygieneHold {
 		m.HygieneSince, m.HygieneHeating = 0, false
 		return
 	}

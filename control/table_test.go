@@ -52,6 +52,7 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 		"target_difference": func(s *Settings) { s.TargetDifferenceK = s.StopDifferenceK },
 		"off_peak_stop":     func(s *Settings) { s.OffPeakWindows, s.OffPeakStopC = Windows{{0, 60}}, 68 },
 		"heat_dump_start":   func(s *Settings) { s.HeatDumpStartC = 100 },
+		"hygiene_hold":      func(s *Settings) { s.HygieneC, s.HygieneHold = 55, 80*time.Minute },
 		"heater_stop":       func(s *Settings) { s.HeaterStopC = s.HeaterStartC },
 		"heater_floor":      func(s *Settings) { s.HeaterFloorC = 46 },
 		"restart_ceiling":   func(s *Settings) { s.TankLimitC, s.RestartCeilingC = 85, 100 },

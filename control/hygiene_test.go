@@ -1,0 +1,69 @@
+package control
+
+import (
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"sunstoker/physics"
+)
+
+// TestAClaimedHeatUpKills: whatever the tank top does, and under any settings
+// that are accepted, germs have fallen by five powers of ten in the stretch of
+// readings that ends with the claim. Figures: the more cautious of Sanden et al.
+// (1989) and a fit over several studies, see physics.CautiousDecimalReductionMinutes.
+func TestAClaimedHeatUpKills(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		d := newDesk(t, eager, func(p *Plan) {
+			p.Systems[0].Tempered = true
+			s := &p.Systems[0].Settings
+			s.HygieneInterval = 24 * time.Hour
+			s.HygieneC = rapid.Float64Range(55, 65).Draw(rt, "temperature")
+			s.HygieneHold = time.Duration(rapid.IntRange(600, 14400).Draw(rt, "hold")) * time.Second
+			if len(s.Check()) > 0 {
+				rt.Skip("refused")
+			}
+		})
+		d.set(20, 20, 50, 40)
+		d.settled()
+		killed, since := 0.0, time.Duration(0)
+		for range 60 {
+			top := rapid.Float64Range(54, 66).Draw(rt, "top")
+			for range rapid.IntRange(1, 120).Draw(rt, "half minutes") {
+				d.set(20, 20, top, 40)
+				d.out = d.c.Step(30*time.Second, d.wall, d.readings)
+				j := &d.out.Readings[atTop]
+				if !j.OK() || j.Value < d.c.plan.Systems[0].Settings.HygieneC {
+					killed = 0
+				} else {
+					killed += physics.LogReduction(0.5, physics.CautiousDecimalReductionMinutes(j.Value))
+				}
+				is := d.c.st.Systems[0].HygieneSince
+				if is < since && killed < hygieneLogs {
+					rt.Fatalf("a heat-up is claimed after %.2f powers of ten", killed)
+				}
+				since = is
+			}
+		}
+	})
+}
+
+// TestAStandInProvesNoHeatUp: a probe that gives every third value makes a
+// heat-up three times as long, and one that gives none none.
+func TestAStandInProvesNoHeatUp(t *testing.T) {
+	d := newDesk(t, eager, func(p *Plan) { p.Systems[0].Tempered = true })
+	d.set(20, 20, 61, 50)
+	d.settled()
+	d.c.st.Systems[0].HygieneSince, d.c.st.Systems[0].HygieneHold = 8*24*time.Hour, 0
+	for i := range 2 * 3600 {
+		d.set(20, 20, 61+float64(i%2)/16, 50)
+		if i%3 != 0 {
+			d.fail(atTop)
+		}
+		d.run(time.Second)
+	}
+	if m := &d.c.st.Systems[0]; m.HygieneSince == 0 || m.HygieneHold < 35*time.Minute {
+		t.Errorf("after 2 h of every third value: hold %v, claimed: %v", m.HygieneHold, m.HygieneSince == 0)
+	}
+}
