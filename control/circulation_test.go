@@ -187,3 +187,25 @@ func TestHygieneHeatsTheRing(t *testing.T) {
 		t.Errorf("the ring was heated for %v", on)
 	}
 }
+
+// TestNaturalLoopHasAllButAPump: heater, hygiene and circulation work on a loop
+// that moves by itself.
+func TestNaturalLoopHasAllButAPump(t *testing.T) {
+	d := ringDesk(t, noon, func(p *Plan) {
+		p.Systems[0].Loop, p.Systems[0].Tempered = Natural, true
+		p.Systems[0].Settings.HygieneInterval = 24 * time.Hour
+		p.Systems[0].Settings.HygieneWindows = Windows{{0, dayMinutes}}
+		p.Outputs = p.Outputs[1:]
+	})
+	const heater, circulation = 0, 1
+	d.c.st.Systems[0].HygieneSince, d.c.st.Systems[0].LineSince = 25*time.Hour, 25*time.Hour
+	d.run(time.Minute)
+	d.expect(heater, true, SaysHygiene)
+	d.set(20, 90, 62, 50)
+	d.run(61 * time.Minute)
+	d.expect(heater, false, SaysHeaterOutsideWindows)
+	d.expect(circulation, true, SaysCirculationHygiene)
+	d.set(20, 90, 71, 70) // nothing holds the sun back
+	d.run(time.Minute)
+	d.expect(heater, false, SaysHeaterTankFull)
+}

@@ -1,11 +1,16 @@
 package planner
 
 import (
+	"os"
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
+	"time"
 
 	"sunstoker/control"
 	"sunstoker/sim/weather"
+	"sunstoker/site"
 )
 
 // TestCirculationIsDriven: the program's circulation runs a small part of the
@@ -25,4 +30,50 @@ func TestCirculationIsDriven(t *testing.T) {
 	if a.LineLossKWh > 0.6*b.LineLossKWh {
 		t.Errorf("the line loses %.0f kWh driven, and %.0f kWh all day", a.LineLossKWh, b.LineLossKWh)
 	}
+}
+
+// TestADrawStartsTheCirculation: with a flow meter in the inlet, outside of its
+// windows, the circulation follows the taps.
+func TestADrawStartsTheCirculation(t *testing.T) {
+	t.Parallel()
+	s := simulatedSite(t, "long-pipes-house", "[system.output.loop_pump]", "[system.probe.draw_flow]\nkind = \"simulated\"\n\n[system.output.loop_pump]",
+		`circulation_windows = "06:00 to 07:30, 19:00 to 21:00"`, `circulation_windows = "never"`)
+	r, err := NewRun(s, RunOptions{Weather: weather.NorthItaly(), Start: newYear, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ring := slices.IndexFunc(s.Plan.Outputs, func(o control.Output) bool { return o.Actuator == control.HotWaterCirculation })
+	asked, ran := 0, time.Duration(0)
+	for r.House.Elapsed() < 3*24*time.Hour {
+		d := &r.Step().Decisions[ring]
+		if d.Reason.Words == control.SaysCirculationAsked {
+			asked++
+		}
+		if d.On() {
+			ran += r.step
+		}
+	}
+	t.Logf("ran %v in 3 days", ran)
+	if asked == 0 || ran < 20*time.Minute || ran > 12*time.Hour {
+		t.Errorf("asked for in %d steps, it ran for %v in 3 days", asked, ran)
+	}
+}
+
+var realKind = regexp.MustCompile(`kind = "(?:one-wire|relay|level file)"\n(?:(?:identity|chip|line|file|least) = .*\n)+`)
+
+// simulatedSite is an example site with all of its wiring simulated, and some of
+// its lines written otherwise.
+func simulatedSite(t testing.TB, name string, oldNew ...string) *site.Site {
+	t.Helper()
+	data, err := os.ReadFile("../deploy/sites/" + name + ".toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := realKind.ReplaceAllString(string(data), "kind = \"simulated\"\n")
+	text = strings.NewReplacer(oldNew...).Replace(text)
+	s, err := site.Parse("simulated.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
