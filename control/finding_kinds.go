@@ -84,7 +84,7 @@ var findingTable = [numFindingKinds]findingRow{
 		raiseAfter: 5 * time.Minute, clearAfter: 30 * time.Minute},
 	FoundTankTooHot: {
 		key: "tank_too_hot", title: "The tank is hotter than its limit allows",
-		likely:     "The heater or the pump does not switch off, or a check valve lets hot fluid through.",
+		likely:     "The heater or the pump does not switch off, or a check valve lets hot fluid through. A loop of natural circulation can also bring more sun than is drawn; nothing can switch that off.",
 		check:      "Warn everybody at the taps: scalding danger. Switch the heater off at its isolator and have the relays checked by a qualified person.",
 		urgency:    AtOnce,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
