@@ -13,6 +13,7 @@ type fakeChip struct {
 	infos               []lineInfo
 	refuse              error // what a request gives
 	set                 *fakeSet
+	input               *fakeInput
 }
 
 func (c *fakeChip) name() string      { return c.nameText }
@@ -26,6 +27,14 @@ func (c *fakeChip) request(lines []lineInfo) (lineSet, error) {
 	c.set.requested = lines
 	c.set.levels = 0 // the kernel drives low as it hands the lines over
 	return c.set, nil
+}
+
+func (c *fakeChip) requestInput(line lineInfo) (inputSet, error) {
+	if c.refuse != nil {
+		return nil, c.refuse
+	}
+	c.input.requested = line
+	return c.input, nil
 }
 
 // lineChange is one change of a line's level.

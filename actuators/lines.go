@@ -31,6 +31,8 @@ type chip interface {
 	// request takes the lines for this program alone, as outputs, low from the
 	// first instant. The error wraps errBusy when a line is taken.
 	request([]lineInfo) (lineSet, error)
+	// requestInput takes a line as an input with pull-up and both edges.
+	requestInput(lineInfo) (inputSet, error)
 }
 
 // lineInfo is what a chip tells of one of its lines.

@@ -33,6 +33,8 @@ import (
 //   - LineSet.Close closes the descriptor once; afterwards its number is 0, so
 //     that a later Out or Read would go to standard input: the bank lets go of
 //     its set on Close.
+//   - LineSet.WaitForEdge (lineset.go) gives os.ErrDeadlineExceeded, wrapped, when
+//     its time is over; a time of 0 would wait for ever.
 //   - LineSet.Halt only wakes a wait for an edge: it drives and releases nothing.
 //   - GPIOLine is never driven or read here: its Read, Func and Function turn an
 //     output into an input with pull-up, and its first Out requests the line "as
@@ -106,11 +108,20 @@ func (c periphChip) lines() []lineInfo {
 }
 
 func (c periphChip) request(lines []lineInfo) (lineSet, error) {
+	set, err := c.lineSet(gpioioctl.LineOutput, gpio.NoEdge, gpio.PullNoChange, lines)
+	if err != nil {
+		return nil, err // not set: a nil *LineSet is no nil lineSet
+	}
+	return set, nil
+}
+
+// lineSet makes one request for lines and sees that it got these.
+func (c periphChip) lineSet(direction gpioioctl.LineDir, edge gpio.Edge, pull gpio.Pull, lines []lineInfo) (*gpioioctl.LineSet, error) {
 	var labels []string
 	for _, l := range lines {
 		labels = append(labels, l.label)
 	}
-	set, err := c.LineSet(gpioioctl.LineOutput, gpio.NoEdge, gpio.PullNoChange, labels...)
+	set, err := c.LineSet(direction, edge, pull, labels...)
 	if err != nil && strings.Contains(err.Error(), syscall.EBUSY.Error()) {
 		return nil, fmt.Errorf("%w (%w)", errBusy, err)
 	}

@@ -11,7 +11,7 @@
 // [OneWire] reads temperature probes through the kernel's 1-wire tree. A [Line]
 // reads what is asked point by point, each by a [Driver]: [Platinum] behind a
 // resistance converter on SPI; [Thermistor], [Pressure] and [Clamp] at an analog
-// converter on I2C. [NewSimulated] wraps a function, and [Scan] lists
+// converter on I2C; [PulseMeter] and [Button] at an input line. [NewSimulated] wraps a function, and [Scan] lists
 // what hangs on a 1-wire tree.
 //
 // # What a sample promises

@@ -21,6 +21,8 @@ func (w *walker) checkProbe(taken map[string]position, p *ProbeWiring) {
 		c.checkPlatinum()
 	case Thermistor, Pressure, CurrentClamp:
 		c.checkAnalog(taken)
+	case FlowMeter, ElectricityMeter, Button:
+		c.checkContact(taken)
 	}
 }
 
@@ -83,6 +85,28 @@ func kindsFor(unit control.Unit) []string {
 		}
 	}
 	return names
+}
+
+// fastFlowLPerMin is a flow up to which a meter's pulses must not run into each
+// other; a house's loop and draw stay below it (common practice, no source).
+const fastFlowLPerMin = 30
+
+func (c *probeCheck) checkContact(taken map[string]position) {
+	p := &c.Contact
+	if c.solid("chip", "line") {
+		c.takeLine(taken, p.Chip, p.Line, c.path, c.name)
+	}
+	if c.Kind == ElectricityMeter && c.Place == control.PumpCurrent && c.solid("kind") {
+		c.wrongKey("kind", "a pump takes more current than its power says, so that a meter's pulses would mislead", "write kind = "+quotedList([]string{CurrentClamp})+", or take the table out")
+	}
+	if c.Kind != FlowMeter || !c.solid("settle", "litres_per_pulse") {
+		return
+	}
+	gapS := 60 * p.LitresPerPulse / fastFlowLPerMin
+	if most := gapS / 4; p.SettleS > most { // a pulse is some half of the gap, and jitters
+		c.wrongKey("settle", fmt.Sprintf("at %d l/min the pulses of this meter are %.3g s apart, too near for a contact that takes %s to settle", fastFlowLPerMin, gapS, control.Second.Format(p.SettleS)),
+			fmt.Sprintf("write settle = \"%.2g s\" or less, for a meter with an electronic output, or use one with more litres per pulse", most))
+	}
 }
 
 // checkAnalog keeps the inputs of a converter apart. A supply may be shared.

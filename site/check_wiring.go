@@ -23,12 +23,7 @@ func (w *walker) checkWiring() {
 		path, name := w.wiringPath(o.System, "output", o.Actuator.String())
 		w.checkKind(path, name, keysOfOutput(o.Actuator), o.Kind)
 		if w.sound[path+".chip"] && w.sound[path+".line"] && o.Kind == Relay {
-			chip := o.Chip
-			if filepath.IsAbs(chip) {
-				chip = filepath.Base(chip)
-			}
-			w.takeOnce(taken, "line "+chip+"\x00"+sameLine(o.Line), path+".line", name+".line",
-				"the line "+o.Line+" of "+chip+" is used in line ", "give every output a line of its own")
+			w.takeLine(taken, o.Chip, o.Line, path, name)
 		}
 		if w.sound[path+".file"] && o.Kind == LevelFile {
 			w.takeOnce(taken, "file "+filepath.Clean(o.File), path+".file", name+".file",
@@ -41,6 +36,15 @@ func (w *walker) checkWiring() {
 		}
 	}
 	w.checkSimulated()
+}
+
+// takeLine complains when a GPIO line is used again, whatever its chip is called.
+func (w *walker) takeLine(taken map[string]position, chip, line, path, name string) {
+	if filepath.IsAbs(chip) {
+		chip = filepath.Base(chip)
+	}
+	w.takeOnce(taken, "line "+chip+"\x00"+sameLine(line), path+".line", name+".line",
+		"the line "+line+" of "+chip+" is used in line ", "give every probe and output a line of its own")
 }
 
 // sameLine writes the number of a line in one way, so that 17 and 017 are the

@@ -4,12 +4,15 @@ import "sunstoker/control"
 
 // The kinds of probe, as a site file writes them.
 const (
-	OneWire        = "one-wire"      // a probe of the kernel's 1-wire tree
-	Platinum       = "platinum"      // a platinum element behind a resistance converter on SPI
-	Thermistor     = "thermistor"    // an NTC at an analog converter on I2C
-	Pressure       = "pressure"      // a sensor of 0.5 to 4.5 V at such a converter
-	CurrentClamp   = "current clamp" // a clamp at such a converter
-	SimulatedProbe = "simulated"     // its value comes from a simulated plant
+	OneWire          = "one-wire"          // a probe of the kernel's 1-wire tree
+	Platinum         = "platinum"          // a platinum element behind a resistance converter on SPI
+	Thermistor       = "thermistor"        // an NTC at an analog converter on I2C
+	Pressure         = "pressure"          // a sensor of 0.5 to 4.5 V at such a converter
+	CurrentClamp     = "current clamp"     // a clamp at such a converter
+	FlowMeter        = "flow meter"        // pulses at an input line
+	ElectricityMeter = "electricity meter" // S0 pulses at an input line
+	Button           = "button"            // a push button at an input line
+	SimulatedProbe   = "simulated"         // its value comes from a simulated plant
 )
 
 // probeKind says what a kind of probe is and what it can tell.
@@ -25,6 +28,9 @@ var probeKinds = []probeKind{
 	{Thermistor, "an NTC at an ADS1115 analog converter on the I2C bus", []control.Unit{control.Celsius}},
 	{Pressure, "a pressure sensor of 0.5 to 4.5 V at an ADS1115", []control.Unit{control.Bar}},
 	{CurrentClamp, "a clamp around a wire at an ADS1115", []control.Unit{control.Ampere}},
+	{FlowMeter, "a flow meter that gives pulses to a GPIO line", []control.Unit{control.LitrePerMin}},
+	{ElectricityMeter, "an electricity meter with S0 pulses at a GPIO line", []control.Unit{control.Ampere}},
+	{Button, "a push button at a GPIO line", []control.Unit{control.Plain}},
 	{SimulatedProbe, "a simulated plant", nil},
 }
 
@@ -37,6 +43,17 @@ type ProbeWiring struct {
 	Platinum PlatinumWiring
 	Felt     Felt
 	Analog   AnalogWiring
+	Contact  ContactWiring
+}
+
+// ContactWiring is how a contact to ground is connected to an input line.
+type ContactWiring struct {
+	Chip           string
+	Line           string // its label, or its number on the chip
+	SettleS        float64
+	LitresPerPulse float64 // of a flow meter
+	PulsesPerKWh   float64 // of an electricity meter
+	MainsV         float64 // of an electricity meter
 }
 
 // AnalogWiring is how a probe at an analog converter is connected.

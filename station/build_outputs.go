@@ -7,6 +7,7 @@ import (
 	"periph.io/x/conn/v3/spi"
 
 	"sunstoker/actuators"
+	"sunstoker/sensors"
 	"sunstoker/site"
 )
 
@@ -15,6 +16,7 @@ import (
 type hardware struct {
 	spi       func(device string) (spi.PortCloser, error)
 	i2c       func(device string) (i2c.BusCloser, error)
+	input     func(chip, line string) (sensors.EdgeLine, error)
 	relays    func(chip string, lines []actuators.RelayLine) (relayBank, error)
 	levelFile func(name, path string, full int) (actuators.Output, error)
 }
@@ -27,6 +29,13 @@ type relayBank interface {
 
 func board() *hardware {
 	return &hardware{
+		input: func(chip, line string) (sensors.EdgeLine, error) {
+			in, err := actuators.OpenInputLine(chip, line)
+			if err != nil {
+				return nil, err // not in: a nil *InputLine is no nil EdgeLine
+			}
+			return in, nil
+		},
 		relays: func(chip string, lines []actuators.RelayLine) (relayBank, error) {
 			bank, err := actuators.OpenRelayBank(chip, lines)
 			if err != nil {

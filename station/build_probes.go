@@ -3,6 +3,7 @@ package station
 import (
 	"errors"
 	"fmt"
+	"time"
 
 	"sunstoker/sensors"
 	"sunstoker/site"
@@ -104,7 +105,11 @@ func (b *probeBuilder) lines() error {
 	}
 	for _, name := range names {
 		member := b.clock.Join("bus "+name, BusTurn)
-		line, err := sensors.NewLine(member, sensors.LineOptions{Name: name, Failed: b.failed}, drivers[name]...)
+		o := sensors.LineOptions{Name: name, Failed: b.failed}
+		if name == inputLines {
+			o.Period = contactPeriod
+		}
+		line, err := sensors.NewLine(member, o, drivers[name]...)
 		if err != nil {
 			member.Leave()
 			return err
@@ -136,6 +141,9 @@ func driverOf(w *site.ProbeWiring, h *hardware) (line string, driver sensors.Dri
 	case site.Thermistor, site.Pressure, site.CurrentClamp:
 		driver, err = analogDriver(w.Kind, &w.Analog, h)
 		return "I2C " + w.Analog.Device, driver, err
+	case site.FlowMeter, site.ElectricityMeter, site.Button:
+		driver, err = contactDriver(w.Kind, &w.Contact, h)
+		return inputLines, driver, err
 	}
 	return "", nil, nil
 }
@@ -171,4 +179,26 @@ func driverOrNone[T sensors.Driver](d T, err error) (sensors.Driver, error) {
 		return nil, err
 	}
 	return d, nil
+}
+
+// inputLines are the contacts of all chips. What was counted is fetched as often
+// as there is a tick, since nothing on a bus is asked for it.
+const (
+	inputLines    = "input lines"
+	contactPeriod = time.Second
+)
+
+func contactDriver(kind string, w *site.ContactWiring, h *hardware) (sensors.Driver, error) {
+	o := sensors.ContactOptions{
+		Line:   w.Line + " of " + w.Chip,
+		Settle: time.Duration(w.SettleS * float64(time.Second)),
+		Open:   func() (sensors.EdgeLine, error) { return h.input(w.Chip, w.Line) },
+	}
+	switch kind {
+	case site.FlowMeter:
+		return driverOrNone(sensors.NewFlowMeter(o, w.LitresPerPulse))
+	case site.ElectricityMeter:
+		return driverOrNone(sensors.NewElectricityMeter(o, w.PulsesPerKWh, w.MainsV))
+	}
+	return driverOrNone(sensors.NewButton(o))
 }

@@ -3,6 +3,7 @@ package station
 import (
 	"context"
 	"errors"
+	"io"
 	"io/fs"
 	"strings"
 	"testing"
@@ -11,6 +12,7 @@ import (
 	"periph.io/x/conn/v3/spi"
 
 	"sunstoker/control"
+	"sunstoker/sensors"
 	"sunstoker/sensors/sensorstest"
 	"sunstoker/site"
 )
@@ -151,4 +153,49 @@ kind = "current clamp"
 	r.wantFault(control.CoilReturn, "open")
 	r.wantFault(control.LoopPressure, "three wires")
 	r.want(control.PumpCurrent, 0, 0.001, site.CurrentClamp)
+}
+
+// quietLine is a contact that stays as it was when it was opened.
+type quietLine struct {
+	closed bool
+	end    chan struct{}
+}
+
+func (l quietLine) Wait(time.Duration) (changed, closed bool, err error) {
+	<-l.end
+	return false, false, io.EOF
+}
+func (l quietLine) Closed() (bool, error) { return l.closed, nil }
+func (l quietLine) Close() error          { return nil }
+
+func TestContactsReachTheTick(t *testing.T) {
+	end := make(chan struct{})
+	defer close(end)
+	r := newProbeRig(t, oneWireProbes+`
+[system.probe.loop_flow]
+kind = "flow meter"
+chip = "gpiochip0"
+line = "GPIO22"
+litres_per_pulse = "0.5 l"
+[system.probe.heater_current]
+kind = "electricity meter"
+chip = "gpiochip0"
+line = "GPIO23"
+pulses_per_kwh = 1000
+[system.probe.circulation_button]
+kind = "button"
+chip = "gpiochip0"
+line = "GPIO24"
+`, func(h *hardware) {
+		h.input = func(chip, line string) (sensors.EdgeLine, error) {
+			if line == "GPIO23" {
+				return nil, errors.New(chip + " has no line " + line)
+			}
+			return quietLine{closed: line == "GPIO24", end: end}, nil
+		}
+	})
+	r.pass(3 * time.Second)
+	r.want(control.LoopFlow, 0, 0, site.FlowMeter)
+	r.want(control.CirculationButton, 1, 0, site.Button)
+	r.wantFault(control.HeaterCurrent, "gpiochip0 has no line GPIO23")
 }
