@@ -106,7 +106,8 @@ var invariants = []struct {
 		s := w.systemOf(i)
 		hottest, known := s.hottest()
 		dump := w.c.plan.outputOf(s.index, HeatDump)
-		dumping := dump != none && w.out.Decisions[dump].On()
+		dumping := dump != none && w.out.Decisions[dump].On() && w.outputs[dump].Level > 0 &&
+			w.outputs[dump].InState+w.elapsed >= dumpLead && s.tankSeen()
 		if w.pumps(i) && known && !dumping && hottest >= s.set.TankLimitC && s.collector.OK() && s.collector.Value >= hottest {
 			return fmt.Sprintf("tank at %g °C, collector at %g °C", hottest, s.collector.Value)
 		}

@@ -12,11 +12,12 @@ import (
 // integral takes longer than twice the lag). Figures of collectors: common
 // practice, no source.
 const (
-	speedTime  = 5 * time.Minute
-	speedStep  = 0.01 // what is asked for moves in such steps, so that a driver is not busy with less
-	fullAtRun  = time.Minute
-	speedRoomK = 15 // below the restart ceiling, from which on the pump runs at full
-	speedBandK = 5
+	speedTime      = 5 * time.Minute
+	speedStep      = 0.01 // what is asked for moves in such steps, so that a driver is not busy with less
+	fullAtRun      = time.Minute
+	speedRoomK     = 15 // below the restart ceiling, from which on the pump runs at full
+	speedBandK     = 5
+	speedTankBandK = 1
 )
 
 // pumpSpeed gives the level at which the loop pump is to run: full for a pump
@@ -36,7 +37,7 @@ func (c *Controller) pumpSpeed(s *system, gapK float64, standIn bool, elapsed ti
 	}
 	m, set := s.mem, s.set
 	hot := latched(m.SpeedFull, s.collector.Value, set.RestartCeilingC-set.RestartCeilingBandK-speedRoomK, speedBandK)
-	m.SpeedFull = hot || s.hottestC >= set.TankLimitC-set.TankLimitBandK
+	m.SpeedFull = hot || latched(m.SpeedFull, s.hottestC, set.TankLimitC-set.TankLimitBandK, speedTankBandK)
 	pump := &c.st.Outputs[s.pump]
 	begins := pump.Level == 0 || pump.InState < fullAtRun
 	if m.SpeedFull || begins || standIn {

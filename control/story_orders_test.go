@@ -43,6 +43,10 @@ var houseWords = map[string]func(*Plan){
 	"water in the loop": waterFilled,
 	"tempering valve":   func(p *Plan) { eachSystem(p, func(s *System) { s.Tempered = true }) },
 	"two systems":       func(*Plan) {}, // looked at first
+	"circulation":       ring,
+	"heat dump":         dumped,
+	"regulated pump":    speeds,
+	"supply of 2.5 kW":  func(p *Plan) { p.SupplyW = 2500 },
 }
 
 func eachSystem(p *Plan, do func(*System)) {
