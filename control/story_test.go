@@ -4,6 +4,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -165,11 +166,12 @@ func (s *story) run(length time.Duration, to map[int]float64) {
 	}
 }
 
-// look writes down what has changed in this step.
+// look writes down what has changed in this step; of a speed, when it passes a
+// fifth of full.
 func (s *story) look() {
 	for i := range s.out.Decisions {
 		d := &s.out.Decisions[i]
-		was, is := s.outputs[i], part{d.Level, d.Reason.Words, len(d.Votes) == 0}
+		was, is := s.outputs[i], part{math.Ceil(5*d.Level) / 5, d.Reason.Words, len(d.Votes) == 0}
 		s.outputs[i] = is
 		if quiet := s.long && was.idle && is.idle; s.first || is != was && !quiet {
 			o := s.plan.Outputs[i]
