@@ -209,3 +209,19 @@ func TestNaturalLoopHasAllButAPump(t *testing.T) {
 	d.run(time.Minute)
 	d.expect(heater, false, SaysHeaterTankFull)
 }
+
+// TestTheRingAgesLikeTheTank: an outage, and a memory that is lost, make the ring
+// due with the tank.
+func TestTheRingAgesLikeTheTank(t *testing.T) {
+	d := ringDesk(t, noon)
+	m := &d.c.st.Systems[0]
+	d.c.Restarted()
+	d.c.WasAway(48 * time.Hour)
+	if m.LineSince < 48*time.Hour {
+		t.Errorf("after an outage the ring was heated %v ago", m.LineSince)
+	}
+	d.c.MemoryLost()
+	if interval := d.c.plan.Systems[0].Settings.HygieneInterval; m.LineSince < interval {
+		t.Errorf("after a lost memory the ring was heated %v ago", m.LineSince)
+	}
+}

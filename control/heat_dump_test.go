@@ -125,3 +125,18 @@ func TestDumpByHandOpensNoFullTank(t *testing.T) {
 	d.expect(outDump, true, SaysOverride)
 	d.expect(outPump, false, SaysTankFull)
 }
+
+// TestHeatDumpOfAnOverheatedTank: nothing is led past a tank that something else
+// has heated too far.
+func TestHeatDumpOfAnOverheatedTank(t *testing.T) {
+	d := hotAfternoon(t)
+	d.set(30, 95, 74, 70)
+	d.run(time.Minute)
+	d.set(30, 95, 75, 70)
+	d.run(5 * time.Minute)
+	d.expect(outDump, false, SaysDumpTooHot)
+	d.expect(outPump, false, SaysTankFull)
+	d.set(30, 95, 74.9, 70)
+	d.run(5 * time.Minute)
+	d.expect(outPump, true, SaysDumpPumps)
+}

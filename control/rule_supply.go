@@ -34,7 +34,8 @@ func (c *Controller) supplyRule(elapsed time.Duration) {
 			if w <= left {
 				left, used = left-w, claim
 			} else {
-				c.refuse(claim, nil) // the limit is another one than it was before
+				claim.watts = w
+				c.refuse(claim, used) // the limit is another one than it was before
 			}
 		}
 	}

@@ -146,3 +146,26 @@ func TestSupplyIsNeverExceeded(t *testing.T) {
 		}
 	})
 }
+
+// TestASmallerSupplyIsKeptAtOnce: a site file that allows less than before is
+// kept though both heaters are inside their minimum run.
+func TestASmallerSupplyIsKeptAtOnce(t *testing.T) {
+	d := shared(t, 4000)
+	d.tops(60, 60)
+	d.settled()
+	d.tops(35, 40)
+	d.run(40 * time.Second) // until it is believed
+	d.expect(outHeater, true, SaysHeaterCold)
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	saved, err := d.c.SaveState()
+	if err != nil {
+		t.Fatal(err)
+	}
+	less := shared(t, 3000)
+	if err := less.c.RestoreState(saved); err != nil {
+		t.Fatal(err)
+	}
+	less.run(time.Second)
+	less.expect(outHeater, true, SaysHeaterCold)
+	less.expect(outAnnexeHeater, false, SaysSupplyUsed)
+}
