@@ -11,6 +11,16 @@ type Board struct {
 	Unsaved      string        // why the state could not be saved, in words; empty when it could
 	UnsavedFor   time.Duration // for how long
 	MemoryLost   string        // why the memory of earlier runs could not be used, in words; empty when it could
+
+	SupplyLow       bool    // the board's supply is below what it needs, or was a moment ago
+	SupplySags      int     // how often that was so since the start
+	TempC           float64 // of the processor, °C; 0 when it is not known
+	StorageKnown    bool    // the next two are known
+	StorageReadOnly bool    // the state folder can't be written to
+	StorageFreeMB   float64 // free for the state folder, MB
+
+	ProbeNotes []string // per probe, what its driver says of its identity, such as that it is not of the maker's pattern; may be shorter than Plan.Probes
+	Stranger   string   // a probe on a bus that no place has, in words; empty when none
 }
 
 // Tell hands over what is known of the board; it stands for all steps until
@@ -32,6 +42,8 @@ func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	if s := c.sign(FoundMemoryLost, House, 0, b.MemoryLost != "", elapsed); s != nil {
 		s.evidence, s.detail = because(SawMemoryLost, seconds(s.seen)), b.MemoryLost
 	}
+	c.lookAtSupply(b, elapsed)
+	c.lookAtIdentities(b, elapsed)
 	for i, o := range c.plan.Outputs {
 		fault := ""
 		if i < len(b.OutputFaults) {
@@ -40,5 +52,21 @@ func (c *Controller) lookAtBoard(elapsed time.Duration) {
 		if s := c.sign(FoundOutputFault, o.System, int(o.Actuator), fault != "", elapsed); s != nil {
 			s.evidence, s.detail = because(SawOutputFault), fault
 		}
+	}
+}
+
+// lookAtIdentities tells of probes that are not what they should be.
+func (c *Controller) lookAtIdentities(b *Board, elapsed time.Duration) {
+	for i, pr := range c.plan.Probes {
+		note := ""
+		if i < len(b.ProbeNotes) {
+			note = b.ProbeNotes[i]
+		}
+		if s := c.sign(FoundProbeNotGenuine, pr.System, int(pr.Place), note != "", elapsed); s != nil {
+			s.evidence, s.detail = because(SawProbeNotGenuine), note
+		}
+	}
+	if s := c.sign(FoundProbeStranger, House, 0, b.Stranger != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawProbeStranger), b.Stranger
 	}
 }

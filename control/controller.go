@@ -83,8 +83,11 @@ func (c *Controller) bind() {
 		s.loopFlow, _ = reading(i, LoopFlow)
 		s.drawFlow, _ = reading(i, DrawFlow)
 		s.heaterCurrent, _ = reading(i, HeaterCurrent)
-		s.circulationReturn, _ = reading(i, CirculationReturn)
 		s.button, _ = reading(i, CirculationButton)
+		s.pumpCurrent, _ = reading(i, PumpCurrent)
+		s.loopPressure, _ = reading(i, LoopPressure)
+		s.circulationReturn, _ = reading(i, CirculationReturn)
+		s.tap, _ = reading(i, Tap)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)
 		c.systems[i] = s
@@ -187,7 +190,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 		c.settle(i, elapsed)
 	}
 	c.keepBook(elapsed)
-	c.lookForFindings(elapsed)
+	c.lookForFindings(elapsed, wall.Time)
 	return &c.out
 }
 
@@ -202,6 +205,7 @@ func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
 	c.countFrost(s, elapsed)
 	c.tankLimitRule(s)
 	c.blindRule(s)
+	c.loopEffortRule(s)
 	c.loopRule(s, elapsed)
 	c.nightCoolingRule(s)
 	c.exerciseRule(s)

@@ -36,6 +36,8 @@ type Finding struct {
 	Evidence Reason        // what was seen, with figures
 	Detail   string        // a driver's or the board's own words, may be empty
 	For      time.Duration // how long it has been known, in service time
+
+	hidden bool // a consequence of another one
 }
 
 // About says what a finding is about.
@@ -146,6 +148,7 @@ func (f *findings) list(into []Finding, p *Plan) []Finding {
 		}
 	}
 	if len(into) > 1 {
+		into = withoutConsequences(into)
 		slices.SortFunc(into, func(a, b Finding) int {
 			return cmp.Or(cmp.Compare(b.Kind.Urgency(), a.Kind.Urgency()), cmp.Compare(a.Kind, b.Kind),
 				cmp.Compare(a.System, b.System), cmp.Compare(a.Place, b.Place), cmp.Compare(a.Actuator, b.Actuator))

@@ -14,7 +14,10 @@ const frostPatience = 30 * time.Minute
 const troubleAlarm = 10 * time.Minute
 
 // lookForFindings looks for the signs of every kind of finding.
-func (c *Controller) lookForFindings(elapsed time.Duration) {
+func (c *Controller) lookForFindings(elapsed time.Duration, wall time.Time) {
+	if c.st.House.LookFor += elapsed; c.st.House.LookFor >= slowPeriod {
+		c.lookSlowly(wall)
+	}
 	if c.told || !c.clockSet || len(c.findings.live) > 0 {
 		c.lookAtBoard(elapsed)
 	}

@@ -4,19 +4,23 @@ import (
 	"errors"
 	"fmt"
 	"time"
+
+	"sunstoker/physics"
 )
 
 // Plan is what the controller knows of a house: its systems, and the order of
 // the readings and decisions that Step takes and gives.
 type Plan struct {
 	Zone        *time.Location // local civil time, for windows; nil means UTC
-	LatitudeDeg float64        // north positive; tells the cold season
-	Settings    Settings       // settings of the whole house
-	SupplyW     float64        // W that the heaters together may draw; 0: no limit
-	ObserveOnly bool           // decide and show everything, switch nothing
-	Systems     []System       // at least one
-	Probes      []Probe        // one per reading, in Step's order
-	Outputs     []Output       // one per decision, in Step's order
+	LatitudeDeg float64        // north positive; tells the cold season and, with the longitude, when it is dark
+	// LongitudeDeg is east positive.
+	LongitudeDeg float64
+	Settings     Settings // settings of the whole house
+	SupplyW      float64  // W that the heaters together may draw; 0: no limit
+	ObserveOnly  bool     // decide and show everything, switch nothing
+	Systems      []System // at least one
+	Probes       []Probe  // one per reading, in Step's order
+	Outputs      []Output // one per decision, in Step's order
 }
 
 // House stands in [Probe].System for a probe that belongs to no system.
@@ -69,6 +73,10 @@ type System struct {
 	HeaterW float64
 	// PumpW is the loop pump's rated power at full speed, W; 0 when it is not known.
 	PumpW float64
+	// Plane is where the collector faces; it tells what a clear day should give.
+	Plane physics.Plane
+	// ReliefBar is where the loop's relief valve opens, bar; 0 when it is not known.
+	ReliefBar float64
 	// LoopHeatJLK is the heat that a litre of the loop's fluid carries per kelvin,
 	// J/(l K); 0 stands for water.
 	LoopHeatJLK float64

@@ -200,7 +200,7 @@ func TestLimitStandsWhenTheHotProbeIsLost(t *testing.T) {
 	d.fail(atTop)
 	d.run(time.Hour)
 	d.expect(outPump, false, SaysTankFullUnseen)
-	d.run(6 * time.Hour)
+	d.run(5*time.Hour + time.Minute)
 	d.expect(outPump, true, SaysLoopGains)
 }
 

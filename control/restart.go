@@ -21,6 +21,7 @@ func (c *Controller) Restarted() {
 		p := &c.st.Probes[i]
 		p.Known, p.Doubted, p.Sample = false, false, 0
 	}
+	c.forgetMoment()
 	c.startedAt, c.holidayAsked = c.st.Service, false
 }
 

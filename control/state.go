@@ -19,6 +19,7 @@ type State struct {
 	Servicing   bool            `json:"servicing"`  // a person works on the plant
 	HolidayLeft time.Duration   `json:"holiday_ns"`
 	BookFor     time.Duration   `json:"book_ns"` // since the tanks' balances were looked at
+	House       HouseSigns      `json:"house"`
 	Systems     []SystemState   `json:"systems"`
 	Outputs     []OutputState   `json:"outputs"`
 	Probes      []ProbeState    `json:"probes"`
@@ -81,6 +82,7 @@ type SystemState struct {
 
 	Energy  Energy      `json:"energy"`
 	Balance TankBalance `json:"balance"`
+	Signs   Signs       `json:"signs"`
 }
 
 // OutputState is the memory of one output.
@@ -113,6 +115,7 @@ type ProbeState struct {
 	Same      time.Duration `json:"same_ns"`    // equal to the last digit for so long
 	OtherLow  float64       `json:"other_low"`  // what its neighbour did in that time
 	OtherHigh float64       `json:"other_high"`
+	Signs     UnrestSigns   `json:"signs"`
 }
 
 func newState(p *Plan) State {
@@ -159,7 +162,7 @@ func (c *Controller) RestoreState(data []byte) error {
 		return err
 	}
 	st := newState(&c.plan)
-	st.Service, st.Servicing, st.HolidayLeft, st.BookFor = in.Service, in.Servicing, in.HolidayLeft, in.BookFor
+	st.Service, st.Servicing, st.HolidayLeft, st.BookFor, st.House = in.Service, in.Servicing, in.HolidayLeft, in.BookFor, in.House
 	for i := range st.Systems {
 		adopt(&st.Systems[i], in.Systems, func(s *SystemState) [2]string { return [2]string{s.System} })
 	}
@@ -196,8 +199,14 @@ func (s *State) check() error {
 	if s.HolidayLeft > LongestHoliday {
 		return fmt.Errorf("control: the saved state has a holiday of %v", s.HolidayLeft)
 	}
+	if err := checkLearned(&s.House); err != nil {
+		return err
+	}
 	for i := range s.Systems {
 		m := &s.Systems[i]
+		if err := checkLearned(&m.Signs); err != nil {
+			return err
+		}
 		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.DumpRest)
 		figures = append(figures, m.HeaterLowC, m.Balance.ColdC, m.DumpFromC)
@@ -227,6 +236,9 @@ func (s *State) check() error {
 	}
 	for i := range s.Probes {
 		p := &s.Probes[i]
+		if err := checkLearned(&p.Signs); err != nil {
+			return err
+		}
 		spans = append(spans, p.Since, p.Sample, p.DoubtFor, p.Silent, p.Same, p.Trouble)
 		figures = append(figures, p.Last, p.Doubt, p.OtherLow, p.OtherHigh)
 	}

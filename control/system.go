@@ -14,8 +14,9 @@ type system struct {
 	collector, tankTop, tankBottom, outdoor *Judged
 
 	// Of plants that have more than the usual probes.
-	coilReturn, loopFlow, drawFlow, heaterCurrent *Judged
-	circulationReturn, button                     *Judged
+	coilReturn, loopFlow, drawFlow, heaterCurrent     *Judged
+	pumpCurrent, loopPressure, circulationReturn, tap *Judged
+	button                                            *Judged
 
 	collectorProbe, outdoorProbe    *ProbeState // nil when not wired
 	topProbe, bottomProbe           *ProbeState // likewise

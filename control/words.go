@@ -68,6 +68,7 @@ const (
 	SaysServicing
 	SaysExercise
 	SaysNightCooling
+	SaysLoopFruitless
 
 	// Why a reading is not good.
 	SaysNoAnswer
@@ -104,6 +105,58 @@ const (
 	SawServicing
 	SawObserving
 	SawMemoryLost
+	SawPumpMovesNoHeat
+	SawPumpNoCurrent
+	SawLoopAir
+	SawLoopAirFlow
+	SawLoopDryPressure
+	SawLoopDryHot
+	SawPumpWeakFlow
+	SawPumpWeakGap
+	SawPumpCurrentOff
+	SawWarmRoof
+	SawNightGap
+	SawSunInTheNight
+	SawGainInTheNight
+	SawHeaterNoCurrent
+	SawHeaterCurrentOff
+	SawHeaterRises
+	SawHeaterCutOut
+	SawHeaterGivesNothing
+	SawHeaterFlat
+	SawHeaterSlow
+	SawHeaterNotAsDescribed
+	SawTankPartEmpty
+	SawFlowMeterSilent
+	SawFlowMeterAtRest
+	SawColdDays
+	SawTankProbesSwapped
+	SawCollectorSwapped
+	SawTankTopStuck
+	SawProbeUnsteady
+	SawProbeNotGenuine
+	SawProbeStranger
+	SawPressureLow
+	SawPressureTooHigh
+	SawPressureFalling
+	SawVesselSteep
+	SawVacuum
+	SawCoilScaled
+	SawYieldPoor
+	SawCirculationAlways
+	SawCirculationCold
+	SawTapTooHot
+	SawTapLukewarm
+	SawTankUnused
+	SawTankNearFreezing
+	SawFrostRuns
+	SawClockJumps
+	SawSupplySags
+	SawBoardHot
+	SawStorageNearlyFull
+	SawStorageReadOnly
+	SawRestartsMany
+	SawRelayWorn
 
 	numWords
 )
@@ -175,6 +228,8 @@ var english = [numWords]sentence{
 	SaysExercise:     {"exercise", "turned over for a moment after {0 time} at rest, so that it does not seize"},
 	SaysNightCooling: {"night_cooling", "night cooling: the tank, {0 °C}, is cooled to {1 °C} through the collector, {2 °C}"},
 
+	SaysLoopFruitless: {"loop_fruitless", "it has run {0} times without moving any heat, so it rests for another {1 time} before it is tried again"},
+
 	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
 	SaysTooOld:        {"too_old", "the last value is {0 time} old"},
 	SaysSettling:      {"settling", "first values are watched for a moment before they are believed"},
@@ -208,6 +263,59 @@ var english = [numWords]sentence{
 	SawObserving:          {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
 	SawMemoryLost:         {"saw_memory_lost", "it has started without what it knew before, {0 time} ago"},
 	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
+
+	SawPumpMovesNoHeat:      {"saw_pump_moves_no_heat", "after {2 time} of running the collector, {0 °C}, is still {1 K} hotter than the tank, and the tank has not gained"},
+	SawPumpNoCurrent:        {"saw_pump_no_current", "{0 A} after {1 time} of running"},
+	SawLoopAir:              {"saw_loop_air", "the collector stays {0 K} hotter than the tank with the pump turning, and has turned round {1} times in an hour"},
+	SawLoopAirFlow:          {"saw_loop_air_flow", "the flow swings: {0 l/min} in the mean, by {1 l/min} up and down"},
+	SawLoopDryPressure:      {"saw_loop_dry_pressure", "the loop's pressure is {0 bar}, and running the pump changes nothing"},
+	SawLoopDryHot:           {"saw_loop_dry_hot", "the collector is at {0 °C}, hotter than fluid lets it be, and running the pump changes nothing"},
+	SawPumpWeakFlow:         {"saw_pump_weak_flow", "{0 l/min}, usually {1 l/min}"},
+	SawPumpWeakGap:          {"saw_pump_weak_gap", "at best the collector stood {0 K} above the tank in the last weeks, {1 K} before"},
+	SawPumpCurrentOff:       {"saw_pump_current_off", "{0 A} with the pump switched off for {1 time}"},
+	SawWarmRoof:             {"saw_warm_roof", "in the dark the collector is at {0 °C} and the air at {1 °C}; the tank is at {2 °C}"},
+	SawNightGap:             {"saw_night_gap", "before dawn the collector stands {0 K} from the air, learned in {1} nights"},
+	SawSunInTheNight:        {"saw_sun_in_the_night", "the collector, {0 °C}, is hotter than the tank, {1 °C}, while the sun should be {2 °} below the horizon"},
+	SawGainInTheNight:       {"saw_gain_in_the_night", "the pump has run for the sun's sake for {2 time} in the dark: collector {0 °C}, tank bottom {1 °C}"},
+	SawHeaterNoCurrent:      {"saw_heater_no_current", "{0 A} while it should heat; the tank top is at {1 °C}"},
+	SawHeaterCurrentOff:     {"saw_heater_current_off", "{0 A} with the heater switched off for {1 time}"},
+	SawHeaterRises:          {"saw_heater_rises", "with loop and heater off for {2 time} the tank top has risen from {0 °C} to {1 °C}"},
+	SawHeaterCutOut:         {"saw_heater_cut_out", "it gives nothing; before that the tank was at {0 °C}"},
+	SawHeaterGivesNothing:   {"saw_heater_gives_nothing", "{0 time} of heating have not warmed the tank top, {1 °C}"},
+	SawHeaterFlat:           {"saw_heater_flat", "it heats up to about {0 °C} and no further, for {1 time}"},
+	SawHeaterSlow:           {"saw_heater_slow", "{0 K} an hour, {1 K} while it was new"},
+	SawHeaterNotAsDescribed: {"saw_heater_not_as_described", "the tank top rises by {0 K} an hour; by volume and power the whole tank would by {1 K}"},
+	SawTankPartEmpty:        {"saw_tank_part_empty", "the tank top rose by {0 K} in {1 time}"},
+	SawFlowMeterSilent:      {"saw_flow_meter_silent", "it says {0 l/min}, and the tank gains heat from the loop"},
+	SawFlowMeterAtRest:      {"saw_flow_meter_at_rest", "it says {0 l/min} with the pump at rest for {1 time}"},
+	SawColdDays:             {"saw_cold_days", "on {0} days with the sun up the collector came no nearer to heat than {1 K} above the air"},
+	SawTankProbesSwapped:    {"saw_tank_probes_swapped", "the tank top, {0 °C}, is colder than the tank bottom, {1 °C}"},
+	SawCollectorSwapped:     {"saw_collector_swapped", "the tank bottom, {0 °C}, is hotter than the tank top, {1 °C}, and the collector, {2 °C}"},
+	SawTankTopStuck:         {"saw_tank_top_stuck", "{0 °C} for {1 time}, while the tank bottom swung by {2 K}"},
+	SawProbeUnsteady:        {"saw_probe_unsteady", "it bends by {0 K} from minute to minute in quiet nights"},
+	SawProbeNotGenuine:      {"saw_probe_not_genuine", "its identity tells"},
+	SawProbeStranger:        {"saw_probe_stranger", "it is on the bus and in no place of the site file"},
+	SawPressureLow:          {"saw_pressure_low", "{0 bar}"},
+	SawPressureTooHigh:      {"saw_pressure_too_high", "{0 bar}; the relief valve opens at {1 bar}"},
+	SawPressureFalling:      {"saw_pressure_falling", "in cold nights {0 bar}, before that {1 bar}"},
+	SawVesselSteep:          {"saw_vessel_steep", "from {0 bar} to {1 bar} with {2 K} more at the collector"},
+	SawVacuum:               {"saw_vacuum", "{0 bar} with the collector at {1 °C}: less than the air around"},
+	SawCoilScaled:           {"saw_coil_scaled", "the fluid gives {0 %} of its difference to the tank, {1 %} while the coil was new"},
+	SawYieldPoor:            {"saw_yield_poor", "{0 kWh} today; the good days of late give {1 %} of what good days gave before"},
+	SawCirculationAlways:    {"saw_circulation_always", "the return is at {0 °C} with the circulation off for {1 time}"},
+	SawCirculationCold:      {"saw_circulation_cold", "the return is at {0 °C} with the circulation on, the tank top at {1 °C}"},
+	SawTapTooHot:            {"saw_tap_too_hot", "{0 °C} behind the tempering valve"},
+	SawTapLukewarm:          {"saw_tap_lukewarm", "at best {0 °C} today, with the tank top never below {1 °C}"},
+	SawTankUnused:           {"saw_tank_unused", "no draw for {0 time}; the tank is at {1 °C}"},
+	SawTankNearFreezing:     {"saw_tank_near_freezing", "{0 °C}"},
+	SawFrostRuns:            {"saw_frost_runs", "{0 time} of circulation against frost in about a day; the tank bottom is at {1 °C}"},
+	SawClockJumps:           {"saw_clock_jumps", "{0} jumps in about a day"},
+	SawSupplySags:           {"saw_supply_sags", "the supply was too low {0} times since the start"},
+	SawBoardHot:             {"saw_board_hot", "{0 °C}"},
+	SawStorageNearlyFull:    {"saw_storage_nearly_full", "{0 MB} are free"},
+	SawStorageReadOnly:      {"saw_storage_read_only", "nothing can be written"},
+	SawRestartsMany:         {"saw_restarts_many", "{0} starts in about a day"},
+	SawRelayWorn:            {"saw_relay_worn", "it has switched {0} times"},
 }
 
 // Key is the sentence's name for programs: "tank_full".

@@ -26,11 +26,14 @@ func essence(controller []byte) ([]byte, error) {
 	if err := json.Unmarshal(controller, &st); err != nil {
 		return nil, err
 	}
-	st.Probes = nil // a restart forgets them
-	st.BookFor = 0  // begins anew every minute
+	st.Probes = nil                 // a restart forgets them
+	st.BookFor = 0                  // begins anew every minute
+	st.House = control.HouseSigns{} // likewise
 	for i := range st.Systems {
 		st.Systems[i].Balance = control.TankBalance{} // likewise
+		st.Systems[i].Signs = control.Signs{}         // learned over nights and months
 	}
+	st.Findings = slices.DeleteFunc(st.Findings, func(f control.FindingState) bool { return !f.Raised })
 	for i := range st.Findings {
 		st.Findings[i].Evidence = control.Reason{}
 	}

@@ -1,0 +1,153 @@
+package control
+
+import "time"
+
+// The signs of a backup heater. Common practice, no source.
+const (
+	heaterSettle = time.Minute
+	restWindow   = 4 * time.Hour    // a welded heater shows within it
+	stuckRest    = 20 * time.Minute // of heater and loop
+	stuckRiseK   = 4
+	stuckMeanK   = 1
+	stuckFallK   = 1
+	nothingK     = 30 // what its heat should have done to the whole tank
+	nothingLeast = 2 * time.Hour
+	nothingRiseK = 3
+	flatFor      = 3 * time.Hour
+	flatRiseK    = 0.5
+	flatBandK    = 3
+	cutOutBandK  = 5 // below the tank limit
+	cutOutMemory = 48 * time.Hour
+)
+
+// HeaterSigns follows the backup heater.
+type HeaterSigns struct {
+	RestKnown bool          `json:"rest_known"` // heater and loop at rest
+	RestFor   time.Duration `json:"rest_ns"`
+	RestTopC  float64       `json:"rest_top"` // lowest top since
+	RestMeanC float64       `json:"rest_mean"`
+	RestHighC float64       `json:"rest_high"`
+
+	Trying   bool          `json:"trying"` // it shall heat
+	StartC   float64       `json:"start"`  // coldest top since
+	HighC    float64       `json:"high"`   // hottest top since the coldest
+	TriedFor time.Duration `json:"tried_ns"`
+	FlatFor  time.Duration `json:"flat_ns"`
+
+	HotC     float64       `json:"hot"` // hottest of the tank in the last two days
+	HotSince time.Duration `json:"hot_ns"`
+}
+
+func (m *HeaterSigns) forgetMoment() { m.RestKnown = false }
+
+// lookAtHeater looks for a heater that does not do as it is told.
+func (c *Controller) lookAtHeater(s *system, g *glance) {
+	if s.heater == none {
+		return
+	}
+	m := &s.mem.Signs.Heater
+	m.HotSince += g.span
+	if s.tankKnown && (s.hottestC > m.HotC || m.HotSince > cutOutMemory) {
+		m.HotC, m.HotSince = s.hottestC, 0
+	}
+	c.lookForStuckHeater(s, g)
+	on := c.st.Outputs[s.heater].Level > 0 && c.st.Outputs[s.heater].InState >= heaterSettle
+	if on && s.heaterCurrent.OK() {
+		dead := s.heaterCurrent.Value < leastHeaterA
+		c.note(FoundHeaterNoCurrent, s.index, 0, sees(dead && !c.flattens(s)), g.span, because(SawHeaterNoCurrent, s.heaterCurrent.Value, s.tankTop.Value))
+		c.note(FoundHeaterCutOut, s.index, 0, sees(dead && c.mayHaveTripped(s)), g.span, because(SawHeaterCutOut, m.HotC))
+	}
+	if s.tankTop.OK() {
+		c.lookAtHeating(s, g, on)
+	}
+}
+
+// flattens tells that the top has been heated and stays below its target, as
+// when the heater's own thermostat has opened.
+func (c *Controller) flattens(s *system) bool {
+	m := &s.mem.Signs.Heater
+	return m.HighC-m.StartC >= nothingRiseK && s.tankTop.Value > m.HighC-flatBandK
+}
+
+// mayHaveTripped tells that the tank was near its limit before the heater fell
+// silent.
+func (c *Controller) mayHaveTripped(s *system) bool {
+	return s.mem.Signs.Heater.HotC >= s.set.TankLimitC-cutOutBandK
+}
+
+// lookForStuckHeater looks for heat in a tank that nobody heats.
+func (c *Controller) lookForStuckHeater(s *system, g *glance) {
+	m := &s.mem.Signs.Heater
+	if s.heaterCurrent.OK() {
+		if g.heaterRest >= heaterSettle {
+			c.note(FoundHeaterRelayStuck, s.index, 0, sees(s.heaterCurrent.Value >= leastHeaterA), g.span,
+				because(SawHeaterCurrentOff, s.heaterCurrent.Value, seconds(g.heaterRest)))
+		}
+		return
+	}
+	// In natural circulation the loop rests while the collector is colder.
+	loopRests := g.pumpRest >= stuckRest && (s.pump != none || g.gapKnown && g.collectorC < s.hottestC-2)
+	if g.heaterRest < stuckRest || !loopRests || !s.tankTop.OK() {
+		m.RestKnown = false
+		c.note(FoundHeaterRelayStuck, s.index, 0, unclear, g.span, Reason{})
+		return
+	}
+	top := s.tankTop.Value
+	if m.RestFor += g.span; !m.RestKnown || m.RestFor > restWindow {
+		m.RestFor = 0
+		m.RestKnown, m.RestTopC, m.RestMeanC, m.RestHighC = true, top, g.meanC, top
+	}
+	if top < m.RestTopC {
+		m.RestTopC, m.RestMeanC = top, g.meanC
+	}
+	m.RestHighC = max(m.RestHighC, top)
+	rises := top >= m.RestTopC+stuckRiseK && g.meanC >= m.RestMeanC+stuckMeanK
+	falls := top < m.RestHighC-stuckFallK && !rises
+	c.note(FoundHeaterRelayStuck, s.index, 0, clearedBy(rises, falls), g.span, because(SawHeaterRises, m.RestTopC, top, seconds(g.heaterRest)))
+}
+
+// lookAtHeating follows the top while the heater shall heat: it should rise,
+// and go on to rise up to the target.
+func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
+	m, top := &s.mem.Signs.Heater, s.tankTop.Value
+	if !on && g.heaterRest > stuckRest {
+		m.Trying = m.Trying && !c.raised(FoundHeaterThermostatLow, s.index, 0)
+		m.FlatFor = 0
+	}
+	if !m.Trying && on || top < m.StartC {
+		if top < m.StartC-flatBandK || !m.Trying {
+			m.FlatFor = 0
+		}
+		m.Trying, m.StartC, m.HighC = true, top, top
+	}
+	rose := top >= m.StartC+nothingRiseK
+	if rose {
+		m.TriedFor = 0
+	} else if on {
+		m.TriedFor = min(m.TriedFor+g.span, longestSpan)
+	}
+	if top >= m.HighC+flatRiseK {
+		m.HighC, m.FlatFor = top, 0
+	} else if on && top > m.HighC-flatBandK && g.pumpShare == 0 {
+		m.FlatFor = min(m.FlatFor+g.span, longestSpan)
+	}
+	nothing := m.TriedFor >= s.nothingAfter() && !rose
+	tripped := c.mayHaveTripped(s)
+	c.note(FoundHeaterGivesNothing, s.index, 0, clearedBy(nothing, rose), g.span, because(SawHeaterGivesNothing, seconds(m.TriedFor), top))
+	if !s.heaterCurrent.OK() {
+		c.note(FoundHeaterCutOut, s.index, 0, clearedBy(nothing && tripped, rose), g.span, because(SawHeaterCutOut, m.HotC))
+	}
+	flat := on && rose && m.FlatFor >= flatFor
+	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, top >= s.set.HeaterStopC), g.span, because(SawHeaterFlat, m.HighC, seconds(m.FlatFor)))
+	if top >= s.set.HeaterStopC {
+		m.Trying = false
+	}
+}
+
+// nothingAfter is the heating time that must show at the tank top.
+func (s *system) nothingAfter() time.Duration {
+	if s.plan.HeaterW <= 0 || s.plan.TankL <= 0 {
+		return effortBlind / 2
+	}
+	return max(nothingLeast, time.Duration(s.plan.TankL*waterJLK*nothingK/s.plan.HeaterW*float64(time.Second)))
+}

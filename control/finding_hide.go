@@ -1,0 +1,53 @@
+package control
+
+import "slices"
+
+// hides says which findings are only consequences of another one, and are not
+// shown while it stands: one dead bus is one finding, not six. What hides is
+// never less urgent than what it hides. A finding of the house hides those of
+// all systems, one about a probe only those about the same probe.
+var hides = [numFindingKinds][]FindingKind{
+	FoundBusStuck:            {FoundAllProbesSilent, FoundProbeSilent, FoundProbeTrouble, FoundFrostBlind},
+	FoundAllProbesSilent:     {FoundProbeSilent, FoundProbeTrouble, FoundFrostBlind},
+	FoundProbeFrozen:         {FoundTankTopStuck},
+	FoundProbeJumps:          {FoundProbeTrouble, FoundProbeUnsteady},
+	FoundProbeTrouble:        {FoundProbeUnsteady},
+	FoundHeaterNoCurrent:     {FoundHeaterGivesNothing, FoundHeaterSlow},
+	FoundHeaterCutOut:        {FoundHeaterNoCurrent, FoundHeaterGivesNothing, FoundHeaterSlow, FoundHygieneOverdue},
+	FoundHeaterFruitless:     {FoundHeaterGivesNothing},
+	FoundHeaterGivesNothing:  {FoundHeaterSlow, FoundHygieneOverdue},
+	FoundHeaterThermostatLow: {FoundHygieneOverdue, FoundHeaterSlow},
+	FoundPumpRelayStuck:      {FoundReverseCirculation, FoundFlowMeterAtRest, FoundCollectorDrifts},
+	FoundReverseCirculation:  {FoundFlowMeterAtRest, FoundCollectorDrifts},
+	FoundPumpNoCurrent:       {FoundPumpMovesNoHeat, FoundPumpWeak, FoundYieldPoor, FoundStagnation, FoundFlowMeterSilent},
+	FoundPumpMovesNoHeat:     {FoundPumpWeak, FoundYieldPoor, FoundStagnation},
+	FoundLoopAir:             {FoundPumpMovesNoHeat, FoundPumpWeak, FoundYieldPoor, FoundStagnation},
+	FoundLoopDry:             {FoundLoopAir, FoundPumpMovesNoHeat, FoundPumpWeak, FoundYieldPoor, FoundStagnation, FoundPressureLow, FoundPressureFalling},
+	FoundPressureLow:         {FoundPressureFalling},
+	FoundPumpWeak:            {FoundYieldPoor},
+	FoundCoilScaled:          {FoundPumpWeak, FoundYieldPoor},
+	FoundCollectorSwapped:    {FoundTankProbesSwapped, FoundProbeOutOfPocket, FoundYieldPoor, FoundCollectorDrifts, FoundReverseCirculation},
+	FoundProbeOutOfPocket:    {FoundCollectorDrifts},
+	FoundClockUnset:          {FoundClockJumps, FoundClockWrong},
+	FoundClockWrong:          {FoundProbeOutOfPocket, FoundPumpRelayStuck, FoundReverseCirculation, FoundCollectorDrifts},
+	FoundStorageReadOnly:     {FoundStateUnsaved, FoundStorageNearlyFull},
+	FoundStorageNearlyFull:   {FoundStateUnsaved},
+}
+
+// withoutConsequences drops the findings that another one of the list hides.
+func withoutConsequences(list []Finding) []Finding {
+	for i := range list {
+		list[i].hidden = slices.ContainsFunc(list, func(root Finding) bool { return root.hides(&list[i]) })
+	}
+	return slices.DeleteFunc(list, func(f Finding) bool { return f.hidden })
+}
+
+func (f *Finding) hides(other *Finding) bool {
+	if !slices.Contains(hides[f.Kind], other.Kind) {
+		return false
+	}
+	if f.About == AboutProbe && other.About == AboutProbe && f.Place != other.Place {
+		return false
+	}
+	return f.System == House || f.System == other.System
+}

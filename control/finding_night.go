@@ -1,0 +1,129 @@
+package control
+
+import "time"
+
+// The signs of a night. Common practice, no source: with the loop at rest a
+// collector is as cold as the air within two hours, or colder by a few kelvin
+// under a clear sky.
+const (
+	nightRest      = 2 * time.Hour
+	warmRoofK      = 8  // above the air
+	warmRoofLeastC = 12 // else it may be snow that keeps it from cooling
+	coldRoofK      = 5
+	tankNearK      = 4 // a pump brings the tank's temperature up to the roof
+	tankOverK      = 0.5
+	hotTankK       = 15 // above the air: it would show
+	driftRest      = 4 * time.Hour
+	driftAirC      = 3 // colder air may bring snow
+	driftNights    = 7
+	driftHighK     = 4
+	driftLowK      = -10
+	driftBandK     = 1
+	deepNightDeg   = -12
+	sunInTheNightK = 10
+	sunOverTheAirK = 15
+)
+
+// NightSigns is what was learned of the collector at night.
+type NightSigns struct {
+	GapSumKH float64       `json:"gap_sum"` // K times hours, tonight
+	GapFor   time.Duration `json:"gap_ns"`
+	GapK     float64       `json:"gap"` // collector above the air, learned over nights
+	Nights   int           `json:"nights"`
+	FrostH   float64       `json:"frost_h"` // hours of circulation against frost, forgotten within a day
+	NearFor  time.Duration `json:"near_ns"` // collector as warm as the tank, in the dark
+	OnFor    time.Duration `json:"on_ns"`   // loop at work in the dark, for the sun's sake
+}
+
+func (m *NightSigns) forgetMoment() { m.GapSumKH, m.GapFor, m.OnFor, m.NearFor = 0, 0, 0, 0 }
+
+// lookAtNight looks at what should be cold and still.
+func (c *Controller) lookAtNight(s *system, g *glance) {
+	c.lookForWarmRoof(s, g)
+	c.lookAtDrift(s, g)
+	c.lookForSunInTheNight(s, g)
+	c.lookForPumpInTheNight(s, g)
+	if s.pump != none && s.pumpCurrent.OK() && g.pumpRest >= time.Minute {
+		c.note(FoundPumpRelayStuck, s.index, 0, sees(s.pumpCurrent.Value >= leastPumpA), g.span, because(SawPumpCurrentOff, s.pumpCurrent.Value, seconds(g.pumpRest)))
+	}
+}
+
+// lookForWarmRoof looks for heat that reaches the roof at night with the loop at
+// rest: by a pump that does not stop, or backwards through a check valve.
+func (c *Controller) lookForWarmRoof(s *system, g *glance) {
+	if !g.dark || g.pumpRest < nightRest || !g.gapKnown || !s.outdoor.OK() {
+		c.note(FoundReverseCirculation, s.index, 0, unclear, g.span, Reason{})
+		s.mem.Signs.Night.NearFor = 0
+		return
+	}
+	air := s.outdoor.Value
+	warm := g.collectorC >= air+warmRoofK && g.collectorC >= warmRoofLeastC && s.hottestC > g.collectorC-2
+	cold := g.collectorC < air+coldRoofK && g.coilC > air+hotTankK
+	near := warm && s.pump != none && g.gapK > -tankNearK && g.gapK <= tankOverK && g.coilC > air+hotTankK
+	m := &s.mem.Signs.Night
+	m.NearFor = longer(m.NearFor, near, g.span)
+	pumped := m.NearFor >= time.Hour
+	why := because(SawWarmRoof, g.collectorC, air, g.coilC)
+	if s.pump != none && !s.pumpCurrent.OK() {
+		c.note(FoundPumpRelayStuck, s.index, 0, clearedBy(pumped, cold || g.gapK < -2*tankNearK), g.span, why)
+	}
+	c.note(FoundReverseCirculation, s.index, 0, clearedBy(warm && !near, cold), g.span, why)
+}
+
+// lookAtDrift learns how far the collector stands above the air before dawn.
+func (c *Controller) lookAtDrift(s *system, g *glance) {
+	m := &s.mem.Signs.Night
+	if g.dark {
+		backwards := c.raised(FoundReverseCirculation, s.index, 0) || c.raised(FoundPumpRelayStuck, s.index, 0)
+		if !backwards && g.pumpRest >= driftRest && s.collector.OK() && s.outdoor.OK() && s.outdoor.Value > driftAirC {
+			m.GapSumKH += (s.collector.Value - s.outdoor.Value) * g.span.Hours()
+			m.GapFor += g.span
+		}
+		return
+	}
+	if m.GapFor >= time.Hour {
+		m.Nights = min(m.Nights+1, 10000)
+		m.GapK += max(0.1, 1/float64(m.Nights)) * (m.GapSumKH/m.GapFor.Hours() - m.GapK)
+	}
+	m.GapSumKH, m.GapFor = 0, 0
+	if m.Nights < driftNights {
+		return
+	}
+	high, low := s.was(c, FoundCollectorDrifts, driftBandK), s.was(c, FoundOutdoorWarm, driftBandK)
+	c.note(FoundCollectorDrifts, s.index, 0, sees(m.GapK > driftHighK-high), g.span, because(SawNightGap, m.GapK, float64(m.Nights)))
+	c.note(FoundOutdoorWarm, s.index, 0, sees(m.GapK < driftLowK+low), g.span, because(SawNightGap, m.GapK, float64(m.Nights)))
+}
+
+// was gives a band while a finding of the system stands, else 0.
+func (s *system) was(c *Controller, kind FindingKind, band float64) float64 {
+	if c.raised(kind, s.index, 0) {
+		return band
+	}
+	return 0
+}
+
+// lookForSunInTheNight doubts a clock by which the collector is hotter than all
+// of the tank in deep night.
+func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
+	if g.sunDeg > deepNightDeg || !c.st.House.SunKnown || !g.gapKnown {
+		return
+	}
+	overAir := !s.outdoor.OK() || g.collectorC > s.outdoor.Value+sunOverTheAirK
+	hot := g.gapK > sunInTheNightK && g.collectorC > s.hottestC+sunInTheNightK/2 && overAir
+	if hot || c.raised(FoundClockWrong, House, 0) {
+		c.note(FoundClockWrong, House, 0, sees(hot), g.span, because(SawSunInTheNight, g.collectorC, g.coilC, -g.sunDeg))
+	}
+}
+
+// lookForPumpInTheNight doubts a tank bottom probe that lets the pump gain heat
+// in the dark.
+func (c *Controller) lookForPumpInTheNight(s *system, g *glance) {
+	m := &s.mem.Signs.Night
+	forSun := g.runFor > 0 && s.mem.LoopWanted && s.tankBottom.OK() && !s.frostCirculates && !s.mem.NightCooling
+	m.OnFor = longer(m.OnFor, g.dark && forSun, g.span)
+	if !s.tankBottom.OK() || s.pump == none {
+		return
+	}
+	c.note(FoundProbeOutOfPocket, s.index, int(TankBottom), clearedBy(m.OnFor >= nightRest, g.dark && g.pumpRest >= nightRest), g.span,
+		because(SawGainInTheNight, g.collectorC, g.coilC, seconds(m.OnFor)))
+}

@@ -1,0 +1,150 @@
+package control
+
+import (
+	"math"
+	"time"
+)
+
+// The signs of probes in the wrong place. Common practice, no source: on any day
+// without snow a collector at rest is more than 8 K hotter than the air at some
+// hour, even under clouds.
+const (
+	sunnyDeg       = 20
+	pocketGapK     = 8
+	pocketAirC     = 5
+	pocketDays     = 5
+	swapGapK       = 15
+	swapLayersK    = 5
+	swapWellK      = 1
+	stuckWindow    = 72 * time.Hour
+	stuckTopK      = 0.7
+	stuckBottomK   = 12
+	unrestMemory   = 6 * time.Hour
+	unrestK        = 0.7
+	unrestWellK    = 0.4
+	unrestLeastFor = 2 * time.Hour
+)
+
+// PocketSigns follows where probes seem to sit.
+type PocketSigns struct {
+	PeakK    float64 `json:"peak"` // largest of collector above air, today
+	AirC     float64 `json:"air"`  // warmest air today
+	ColdDays int     `json:"cold_days"`
+
+	WindowFor  time.Duration `json:"window_ns"`
+	TopLow     float64       `json:"top_low"`
+	TopHigh    float64       `json:"top_high"`
+	BottomLow  float64       `json:"bottom_low"`
+	BottomHigh float64       `json:"bottom_high"`
+}
+
+// UnrestSigns is how unsteady a probe is by night, from look to look.
+type UnrestSigns struct {
+	Last   float64       `json:"last"`
+	Step   float64       `json:"step"` // to the look before
+	Looks  int           `json:"looks"`
+	Unrest float64       `json:"unrest"`
+	For    time.Duration `json:"for_ns"`
+}
+
+// lookAtPockets looks for probes that read another place than they should.
+func (c *Controller) lookAtPockets(s *system, g *glance) {
+	c.lookForLooseCollector(s, g)
+	c.lookForSwaps(s, g)
+	c.lookForStuckTop(s, g)
+	c.lookAtUnrest(s, g)
+}
+
+// lookForLooseCollector counts days on which the collector stayed near the air.
+func (c *Controller) lookForLooseCollector(s *system, g *glance) {
+	m := &s.mem.Signs.Pocket
+	if !s.outdoor.OK() {
+		return
+	}
+	if s.collector.OK() && g.sunDeg > sunnyDeg {
+		m.PeakK = max(m.PeakK, s.collector.Value-s.outdoor.Value)
+		m.AirC = max(m.AirC, s.outdoor.Value)
+	}
+	if !g.dusk {
+		return
+	}
+	switch {
+	case m.PeakK >= pocketGapK:
+		m.ColdDays = 0
+	case m.AirC > pocketAirC && m.PeakK != 0:
+		m.ColdDays = min(m.ColdDays+1, 10000)
+	}
+	c.note(FoundProbeOutOfPocket, s.index, int(Collector), sees(m.ColdDays >= pocketDays), g.span, because(SawColdDays, float64(m.ColdDays), m.PeakK))
+	m.PeakK, m.AirC = 0, 0
+}
+
+// lookForSwaps looks for layers that lie upside down, and for a "tank bottom"
+// that is hotter than tank and collector in the sun.
+func (c *Controller) lookForSwaps(s *system, g *glance) {
+	if !s.tankTop.OK() || !s.tankBottom.OK() {
+		return
+	}
+	top, bottom := s.tankTop.Value, s.tankBottom.Value
+	if s.collector.OK() {
+		swapped := bottom > top+swapGapK && bottom > s.collector.Value+swapGapK
+		well := g.sunDeg > sunnyDeg && bottom < top+swapWellK
+		c.note(FoundCollectorSwapped, s.index, 0, clearedBy(swapped, well), g.span, because(SawCollectorSwapped, bottom, top, s.collector.Value))
+	}
+	rests := g.pumpShare == 0 && g.heaterShare == 0
+	if rests {
+		c.note(FoundTankProbesSwapped, s.index, 0, clearedBy(bottom > top+swapLayersK, bottom < top-swapWellK), g.span, because(SawTankProbesSwapped, top, bottom))
+	}
+}
+
+// lookForStuckTop looks for a top that stays put while the bottom swings.
+func (c *Controller) lookForStuckTop(s *system, g *glance) {
+	m := &s.mem.Signs.Pocket
+	if !s.tankTop.OK() || !s.tankBottom.OK() {
+		m.WindowFor = 0
+		return
+	}
+	top, bottom := s.tankTop.Value, s.tankBottom.Value
+	if m.WindowFor == 0 {
+		m.TopLow, m.TopHigh, m.BottomLow, m.BottomHigh = top, top, bottom, bottom
+	}
+	m.WindowFor += g.span
+	m.TopLow, m.TopHigh = min(m.TopLow, top), max(m.TopHigh, top)
+	m.BottomLow, m.BottomHigh = min(m.BottomLow, bottom), max(m.BottomHigh, bottom)
+	swing, moved := m.BottomHigh-m.BottomLow, m.TopHigh-m.TopLow
+	if moved > 2*stuckTopK || m.WindowFor >= stuckWindow {
+		c.note(FoundTankTopStuck, s.index, 0, clearedBy(moved < stuckTopK && swing > stuckBottomK, moved > 2*stuckTopK), g.span,
+			because(SawTankTopStuck, top, seconds(m.WindowFor), swing))
+		m.WindowFor = 0
+	}
+}
+
+// lookAtUnrest learns how much the system's probes flicker on quiet nights.
+func (c *Controller) lookAtUnrest(s *system, g *glance) {
+	quiet := g.dark && g.pumpRest >= nightRest && g.heaterRest >= nightRest
+	for i, pr := range c.plan.Probes {
+		if pr.System != s.index && !(pr.System == House && s.index == 0) || pr.Place.Unit() != Celsius || pr.Place == Tap || pr.Place == CirculationReturn {
+			continue
+		}
+		m := &c.st.Probes[i].Signs
+		if j := &c.out.Readings[i]; !quiet || !j.OK() || j.HeldOver {
+			m.Looks = 0
+			continue
+		} else {
+			m.follow(j.Value, g.span)
+		}
+		if m.For >= unrestLeastFor {
+			c.note(FoundProbeUnsteady, pr.System, int(pr.Place), clearedBy(m.Unrest > unrestK, m.Unrest < unrestWellK), g.span, because(SawProbeUnsteady, m.Unrest))
+		}
+	}
+}
+
+// follow takes one look: what bends from look to look is no temperature.
+func (m *UnrestSigns) follow(value float64, span time.Duration) {
+	step := value - m.Last
+	if m.Looks >= 2 {
+		m.For = min(m.For+span, longestSpan)
+		m.Unrest += share(span, min(m.For, unrestMemory)) * (math.Abs(step-m.Step) - m.Unrest)
+	}
+	m.Looks = min(m.Looks+1, 2)
+	m.Last, m.Step = value, step
+}

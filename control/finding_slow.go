@@ -1,0 +1,263 @@
+package control
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sunstoker/physics"
+)
+
+// slowPeriod is how often the signs are looked at that need comparison over
+// minutes, nights or months. They cost a step nothing in between.
+const slowPeriod = time.Minute
+
+// HouseSigns is what the slow signs remember of the house.
+type HouseSigns struct {
+	LookFor  time.Duration `json:"look_ns"` // since the last look
+	SunFor   time.Duration `json:"sun_ns"`  // since the sun's height was worked out
+	SunKnown bool          `json:"sun_known"`
+	SunDeg   float64       `json:"sun"` // the sun's height, degrees
+	Dark     bool          `json:"dark"`
+
+	WallKnown bool    `json:"wall_known"`
+	WallAhead int64   `json:"wall_ahead_s"` // of the service time
+	Jumps     float64 `json:"jumps"`        // of the clock, forgotten within some days
+	Starts    float64 `json:"starts"`       // of the program, likewise
+}
+
+// Signs is what the slow signs remember of a system. Figures that were learned
+// are shown and compared, and never change what is decided.
+type Signs struct {
+	PumpOn   time.Duration `json:"pump_on_ns"` // run time at the last look
+	HeaterOn time.Duration `json:"heater_on_ns"`
+
+	Loop     LoopSigns     `json:"loop"`
+	Flow     FlowSigns     `json:"flow"`
+	Gap      GapSigns      `json:"gap"`
+	Night    NightSigns    `json:"night"`
+	Heater   HeaterSigns   `json:"heater"`
+	Speed    SpeedSigns    `json:"speed"`
+	Pocket   PocketSigns   `json:"pocket"`
+	Pressure PressureSigns `json:"pressure"`
+	Yield    YieldSigns    `json:"yield"`
+	Use      UseSigns      `json:"use"`
+}
+
+// glance is what one look finds, for all slow signs of a system.
+type glance struct {
+	span        time.Duration
+	pumpShare   float64 // of the span that the pump ran
+	heaterShare float64
+	pumpRest    time.Duration // since the pump last ran; very long without a pump
+	heaterRest  time.Duration
+	runFor      time.Duration // of the pump's run under way, 0 when it rests
+	dark        bool          // the sun is known to be well below the horizon
+	dusk        bool          // it has just become so: the day is over
+	sunDeg      float64       // -90 when it is not known
+	collectorC  float64
+	coilC       float64
+	gapK        float64 // collector above coil
+	gapKnown    bool
+	meanC       float64 // of the tank's good readings
+}
+
+// sight is what a look says of a sign.
+type sight uint8
+
+const (
+	unclear sight = iota // the plant is not in a state that could tell
+	absent               // a good look says that all is well
+	present
+)
+
+// sees is present or absent.
+func sees(is bool) sight {
+	if is {
+		return present
+	}
+	return absent
+}
+
+// clearedBy is present or, when a good look says otherwise, absent.
+func clearedBy(is, well bool) sight {
+	switch {
+	case is:
+		return present
+	case well:
+		return absent
+	}
+	return unclear
+}
+
+// note tells of a slow sign. What is unclear leaves a finding as it is. When
+// the sign is present, its evidence is kept.
+func (c *Controller) note(kind FindingKind, system, part int, what sight, span time.Duration, evidence Reason) {
+	if what == unclear {
+		if f := &c.findings.slots[c.findings.index(&c.plan, kind, system, part)]; f.raised {
+			f.known += span
+		}
+		return
+	}
+	if f := c.sign(kind, system, part, what == present, span); f != nil {
+		f.evidence = evidence
+	}
+}
+
+// lookSlowly looks at all slow signs.
+func (c *Controller) lookSlowly(wall time.Time) {
+	h := &c.st.House
+	span := h.LookFor
+	h.LookFor = 0
+	wasDark := h.Dark
+	c.lookAtSun(wall, span)
+	c.lookAtClock(wall, span)
+	for i := range c.systems {
+		s := &c.systems[i]
+		g := c.glanceAt(s, span)
+		g.dusk = h.Dark && !wasDark
+		c.lookAtLoop(s, &g)
+		c.lookAtFlow(s, &g)
+		c.lookAtGap(s, &g)
+		c.lookAtNight(s, &g)
+		c.lookAtHeater(s, &g)
+		c.lookAtHeaterSpeed(s, &g)
+		c.lookAtPockets(s, &g)
+		c.lookAtPressure(s, &g)
+		c.lookAtYield(s, &g)
+		c.lookAtUse(s, &g)
+		c.lookAtCold(s, &g)
+	}
+	c.lookAtRelays(span)
+}
+
+// restEver stands for the rest of an output that there is not.
+const restEver = longestSpan
+
+func (c *Controller) glanceAt(s *system, span time.Duration) glance {
+	h := &c.st.House
+	g := glance{span: span, pumpRest: restEver, heaterRest: restEver, dark: h.Dark, sunDeg: -90}
+	if h.SunKnown {
+		g.sunDeg = h.SunDeg
+	}
+	m := &s.mem.Signs
+	if s.pump != none {
+		o := &c.st.Outputs[s.pump]
+		g.pumpShare, m.PumpOn = share(o.On-m.PumpOn, span), o.On
+		g.pumpRest = o.Idle
+		if o.Level > 0 {
+			g.runFor = o.InState
+		}
+	}
+	if s.heater != none {
+		o := &c.st.Outputs[s.heater]
+		g.heaterShare, m.HeaterOn = share(o.On-m.HeaterOn, span), o.On
+		g.heaterRest = o.Idle
+	}
+	if coil, _ := s.coil(); coil.OK() && s.collector.OK() {
+		g.collectorC, g.coilC, g.gapKnown = s.collector.Value, coil.Value, true
+		g.gapK = g.collectorC - g.coilC
+	}
+	switch {
+	case s.tankTop.OK() && s.tankBottom.OK():
+		g.meanC = (s.tankTop.Value + s.tankBottom.Value) / 2
+	default:
+		g.meanC = s.hottestC
+	}
+	return g
+}
+
+func share(part, span time.Duration) float64 {
+	return min(1, max(0, float64(part)/float64(span)))
+}
+
+// sunPeriod is how often the sun's height is worked out: it moves by up to
+// 2.5° in that time.
+const sunPeriod = 10 * time.Minute
+
+// darkDeg is where the sun stands when it is surely dark: at the end of civil
+// twilight. It stays so up to the same height in the morning.
+const darkDeg = -6
+
+// lookAtSun keeps the sun's height, as far as the clock can be trusted.
+func (c *Controller) lookAtSun(wall time.Time, span time.Duration) {
+	h := &c.st.House
+	if !c.clockSet {
+		h.SunKnown, h.Dark = false, false
+		return
+	}
+	h.SunFor += span
+	if h.SunKnown && h.SunFor < sunPeriod {
+		return
+	}
+	sun := physics.SunAt(wall, c.plan.LatitudeDeg, c.plan.LongitudeDeg)
+	h.SunDeg = sun.ElevationDeg
+	h.SunKnown, h.Dark = true, h.SunDeg < darkDeg
+	for i := range c.systems {
+		s := &c.systems[i]
+		s.mem.Signs.Yield.countClearSky(sun, s.plan.Plane, min(h.SunFor, 2*sunPeriod))
+	}
+	h.SunFor = 0
+}
+
+// forgetMoment drops what was under way before a restart; what was learned
+// stays.
+func (c *Controller) forgetMoment() {
+	h := &c.st.House
+	h.LookFor, h.SunKnown, h.Dark, h.WallKnown = 0, false, false, false
+	h.Starts++
+	for i := range c.st.Systems {
+		m := &c.st.Systems[i].Signs
+		m.Loop.forgetMoment()
+		m.Night.forgetMoment()
+		m.Heater.forgetMoment()
+		m.Speed.forgetMoment()
+		m.Use.forgetMoment()
+		m.Gap.PeakK = 0
+		m.Pocket.PeakK = 0
+		m.Flow.forgetMoment()
+		m.Pressure.forgetMoment()
+		m.Yield.forgetMoment()
+	}
+}
+
+// mostLearned bounds every figure of the slow signs: temperatures, differences,
+// litres a minute, kWh and counts are all far below.
+const mostLearned = 1e5
+
+// checkLearned refuses signs that no run of this program can have left. It looks
+// at them as they are saved, so that no field is forgotten: names that end in
+// "_ns" are durations, those in "_s" come from the wall clock and may be anything.
+func checkLearned(signs any) error {
+	data, err := json.Marshal(signs)
+	if err != nil {
+		return fmt.Errorf("control: the saved signs can't be read: %w", err)
+	}
+	var fields map[string]any
+	if err := json.Unmarshal(data, &fields); err != nil {
+		return fmt.Errorf("control: the saved signs can't be read: %w", err)
+	}
+	return checkFields(fields)
+}
+
+func checkFields(fields map[string]any) error {
+	for name, value := range fields {
+		switch v := value.(type) {
+		case map[string]any:
+			if err := checkFields(v); err != nil {
+				return err
+			}
+		case float64:
+			bad := math.Abs(v) > mostLearned
+			if strings.HasSuffix(name, "_ns") {
+				bad = v < 0 || v > float64(longestSpan)
+			}
+			if bad && !strings.HasSuffix(name, "_s") {
+				return fmt.Errorf("control: the saved state has %g for the sign %q", v, name)
+			}
+		}
+	}
+	return nil
+}
