@@ -30,6 +30,8 @@ var kinds = map[string]func(*testing.T) rig{
 	"relay":                    relayRig,
 	"level file, two states":   func(t *testing.T) rig { return fileRig(t, 1) },
 	"level file, many states":  func(t *testing.T) rig { return fileRig(t, 255) },
+	"coil":                     coilRig,
+	"paced coil":               func(t *testing.T) rig { return paced(coilRig(t)) },
 	"simulated":                simulatedRig,
 	"paced simulated":          func(t *testing.T) rig { return paced(simulatedRig(t)) },
 	"paced relay":              func(t *testing.T) rig { return paced(relayRig(t)) },

@@ -23,6 +23,8 @@ func (w *walker) checkProbe(taken map[string]position, p *ProbeWiring) {
 		c.checkAnalog(taken)
 	case FlowMeter, ElectricityMeter, Button:
 		c.checkContact(taken)
+	case Modbus:
+		c.checkRegister(taken)
 	}
 }
 
@@ -64,8 +66,16 @@ func (c *probeCheck) checkUnit() {
 	if units := probeKinds[i].units; len(units) == 0 || slices.Contains(units, unit) {
 		return
 	}
-	c.wrongKey("kind", "a probe of this kind tells "+probeKinds[i].units[0].Measures()+", but the "+c.Place.Words()+" is "+whatIsRead(unit),
+	c.wrongKey("kind", "a probe of this kind tells "+orList(measures(probeKinds[i].units))+", but the "+c.Place.Words()+" is "+whatIsRead(unit),
 		"write kind = "+quotedList(kindsFor(unit))+", or take the table out")
+}
+
+func measures(units []control.Unit) []string {
+	var words []string
+	for _, u := range units {
+		words = append(words, u.Measures())
+	}
+	return words
 }
 
 // whatIsRead says in words what the readings of a place are.

@@ -29,10 +29,13 @@ func (w *walker) checkWiring() {
 			w.takeOnce(taken, "file "+filepath.Clean(o.File), path+".file", name+".file",
 				"the file "+o.File+" is used in line ", "give every output a file of its own")
 		}
-		if o.Kind == LevelFile && o.Actuator.Heats() && !o.DropsWhenSilent && w.sound[path+".drops_when_silent"] {
+		if o.Kind == Modbus {
+			w.checkCoil(taken, o, path, name)
+		}
+		if stays := staysAsItWas[o.Kind]; stays != "" && o.Actuator.Heats() && !o.DropsWhenSilent && w.sound[path+".drops_when_silent"] {
 			w.wrong(name+".kind", w.where(path+".kind"),
-				"the kernel keeps a level file as it was when a program dies, and this output heats: water could boil",
-				`use kind = "relay", or wiring that drops the heater by itself, and then write drops_when_silent = true`)
+				stays+" as it was when a program dies, and this output heats: water could boil",
+				`use kind = "relay", or what drops the heater by itself, and then write drops_when_silent = true`)
 		}
 	}
 	w.checkSimulated()
@@ -91,6 +94,9 @@ func (w *walker) checkKind(path, name string, keys []key, kind string) {
 		}
 	}
 }
+
+// staysAsItWas tells of kinds of output that nobody drops when the program dies.
+var staysAsItWas = map[string]string{LevelFile: "the kernel keeps a level file", Modbus: "a module keeps a coil"}
 
 // isReal tells of a kind that leads to hardware; a kind that is not known is none.
 func isReal(kind string) bool { return kind != "" && kind != SimulatedProbe }

@@ -12,6 +12,7 @@ const (
 	FlowMeter        = "flow meter"        // pulses at an input line
 	ElectricityMeter = "electricity meter" // S0 pulses at an input line
 	Button           = "button"            // a push button at an input line
+	Modbus           = "modbus"            // a register of a Modbus module; of an output, a coil
 	SimulatedProbe   = "simulated"         // its value comes from a simulated plant
 )
 
@@ -31,6 +32,7 @@ var probeKinds = []probeKind{
 	{FlowMeter, "a flow meter that gives pulses to a GPIO line", []control.Unit{control.LitrePerMin}},
 	{ElectricityMeter, "an electricity meter with S0 pulses at a GPIO line", []control.Unit{control.Ampere}},
 	{Button, "a push button at a GPIO line", []control.Unit{control.Plain}},
+	{Modbus, "a register of a Modbus module, over TCP or a serial line", []control.Unit{control.Celsius, control.LitrePerMin, control.Bar, control.Ampere}},
 	{SimulatedProbe, "a simulated plant", nil},
 }
 
@@ -44,6 +46,18 @@ type ProbeWiring struct {
 	Felt     Felt
 	Analog   AnalogWiring
 	Contact  ContactWiring
+	Register RegisterWiring
+}
+
+// RegisterWiring is where a Modbus module keeps a probe's figure.
+type RegisterWiring struct {
+	Connection Connection
+	Unit       uint8
+	Number     uint16
+	Holding    bool   // a holding register; else an input register
+	Format     string // SignedFigure, UnsignedFigure or FloatFigure
+	Scale      float64
+	Offset     float64
 }
 
 // ContactWiring is how a contact to ground is connected to an input line.

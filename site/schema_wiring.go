@@ -1,6 +1,10 @@
 package site
 
-import "sunstoker/control"
+import (
+	"slices"
+
+	"sunstoker/control"
+)
 
 // placeHints says where a probe belongs, for the places that need it said.
 var placeHints = map[control.Place]string{
@@ -64,9 +68,9 @@ func outputTable() *table {
 	return t
 }
 
-var outputKeys = []key{
-	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, SimulatedOutput}, required: true, example: Relay,
-		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "simulated" for a simulated plant.`,
+var outputKeys = slices.Concat([]key{
+	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, Modbus, SimulatedOutput}, required: true, example: Relay,
+		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "modbus" for a coil of a Modbus module, "simulated" for a simulated plant.`,
 		set:     func(t *target, v value) { t.output.Kind = v.text }},
 	{name: "chip", kind: plainText, form: &chipForm, only: kinds{Relay}, when: "with a relay", example: "gpiochip0",
 		meaning: "The GPIO chip that has the line.",
@@ -80,10 +84,10 @@ var outputKeys = []key{
 	{name: "full", kind: wholeNumber, min: 1, max: 65535, only: kinds{LevelFile}, example: "255",
 		meaning: "The number that means full. Left out, it is what the kernel's max_brightness beside the file says, or 1.",
 		set:     func(t *target, v value) { t.output.Full = int(v.number) }},
-	{name: "drops_when_silent", kind: yesNo, only: kinds{LevelFile}, def: "false",
-		meaning: "Whether the wiring itself drops the output soon after this program falls silent. The kernel keeps a level file as it was when a program dies, so a heater may be on one only when this is true.",
+	{name: "drops_when_silent", kind: yesNo, only: kinds{LevelFile, Modbus}, def: "false",
+		meaning: "Whether wiring or module drops the output by itself soon after this program falls silent. Else kernel or module keep it as it was when a program dies, so a heater may be on one only when this is true.",
 		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
-}
+}, coilKeys)
 
 // keysOfOutput are the keys of what drives an actuator; only a pump turns at
 // speeds in between.

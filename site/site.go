@@ -172,7 +172,7 @@ func (s Store) String() string {
 const (
 	Relay           = "relay"      // a line of the kernel's GPIO device
 	LevelFile       = "level file" // a number written into a file
-	SimulatedOutput = "simulated"  // drives a simulated plant
+	SimulatedOutput = "simulated"  // drives a simulated plant; Modbus is a kind too
 )
 
 // OutputWiring says what an output drives.
@@ -183,6 +183,14 @@ type OutputWiring struct {
 	Line            string // of a relay: the line's label, or its number on the chip
 	File            string // of a level file
 	Full            int    // of a level file: the number that means full; 0 when the kernel knows it
-	DropsWhenSilent bool   // of a level file: its wiring drops it when the program falls silent
-	FileLine        int    // where it stands in the site file
+	DropsWhenSilent bool   // of a level file or coil: it drops by itself when the program falls silent
+	Coil            CoilWiring
+	FileLine        int // where it stands in the site file
+}
+
+// CoilWiring is which coil of a Modbus module an output is behind.
+type CoilWiring struct {
+	Connection Connection
+	Unit       uint8
+	Number     uint16
 }

@@ -22,6 +22,8 @@ type walker struct {
 	systems []*System
 	probes  []*ProbeWiring
 	outputs []*OutputWiring
+
+	connections []Connection // the Modbus lines that were seen so far
 }
 
 func (w *walker) wrongLine(at position, what, do string) { w.wrong("", at, what, do) }

@@ -20,6 +20,7 @@ type BuildOptions struct {
 
 	euid     func() int // os.Geteuid when nil
 	hardware *hardware  // the board's when nil
+	lines    *modbusLines
 }
 
 // Build makes the station of a site: it locks the state folder, drives all
@@ -60,6 +61,7 @@ func refuseRoot(s *site.Site, o BuildOptions) error {
 // else happens.
 func openPorts(s *site.Site, clock Clock, o BuildOptions) (*Ports, error) {
 	ports := &Ports{}
+	o.lines = newModbusLines(o.hardware)
 	if err := openOutputs(ports, s, o); err != nil {
 		return nil, errors.Join(err, ports.closeOutputs())
 	}

@@ -17,6 +17,7 @@ type hardware struct {
 	spi       func(device string) (spi.PortCloser, error)
 	i2c       func(device string) (i2c.BusCloser, error)
 	input     func(chip, line string) (sensors.EdgeLine, error)
+	modbus    func(c site.Connection) modbusLine
 	relays    func(chip string, lines []actuators.RelayLine) (relayBank, error)
 	levelFile func(name, path string, full int) (actuators.Output, error)
 }
@@ -29,6 +30,7 @@ type relayBank interface {
 
 func board() *hardware {
 	return &hardware{
+		modbus: openModbus,
 		input: func(chip, line string) (sensors.EdgeLine, error) {
 			in, err := actuators.OpenInputLine(chip, line)
 			if err != nil {
@@ -78,6 +80,8 @@ func openOutputs(ports *Ports, s *site.Site, o BuildOptions) error {
 		case site.Relay: // opened with its chip
 		case site.LevelFile:
 			ports.Outputs[i], err = o.hardware.levelFile(outputName(s, i), w.File, w.Full)
+		case site.Modbus:
+			ports.Outputs[i], err = openCoil(&w, outputName(s, i), o.lines)
 		case site.SimulatedOutput:
 			if o.Simulated == nil { // somebody only wants to watch the plant
 				ports.Outputs[i] = actuators.NewSimulated(nil)

@@ -91,7 +91,7 @@ func (b *probeBuilder) lines() error {
 	indices := map[string][]int{}
 	var names []string // in the order of the file
 	for i := range b.site.Probes {
-		name, driver, err := driverOf(&b.site.Probes[i], b.options.hardware)
+		name, driver, err := driverOf(&b.site.Probes[i], b.options.hardware, b.options.lines)
 		if err != nil {
 			return b.at(i, err)
 		}
@@ -134,7 +134,7 @@ var errNoPlant = errors.New(`"simulated" needs a simulated plant, which only the
 
 // driverOf makes the driver of a probe that is asked on a line, with the line's
 // name; none for other kinds.
-func driverOf(w *site.ProbeWiring, h *hardware) (line string, driver sensors.Driver, err error) {
+func driverOf(w *site.ProbeWiring, h *hardware, lines *modbusLines) (line string, driver sensors.Driver, err error) {
 	switch w.Kind {
 	case site.Platinum:
 		return platinumDriver(&w.Platinum, h)
@@ -144,6 +144,9 @@ func driverOf(w *site.ProbeWiring, h *hardware) (line string, driver sensors.Dri
 	case site.FlowMeter, site.ElectricityMeter, site.Button:
 		driver, err = contactDriver(w.Kind, &w.Contact, h)
 		return inputLines, driver, err
+	case site.Modbus:
+		driver, err = registerDriver(&w.Register, lines)
+		return "Modbus " + w.Register.Connection.Place(), driver, err
 	}
 	return "", nil, nil
 }

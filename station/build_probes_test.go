@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -33,7 +34,10 @@ func newProbeRig(t *testing.T, wiring string, buses func(*hardware)) *probeRig {
 	o.Watchers = append(o.Watchers, r.kept)
 	o.hardware, _ = fakeHardware(&events{})
 	buses(o.hardware)
-	st, err := Build(testSite(t, t.TempDir(), wiring+relays), r.clock, o)
+	if !strings.Contains(wiring, "[system.output.") {
+		wiring += relays
+	}
+	st, err := Build(testSite(t, t.TempDir(), wiring), r.clock, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -198,4 +202,100 @@ line = "GPIO24"
 	r.want(control.LoopFlow, 0, 0, site.FlowMeter)
 	r.want(control.CirculationButton, 1, 0, site.Button)
 	r.wantFault(control.HeaterCurrent, "gpiochip0 has no line GPIO23")
+}
+
+// fakeModules answers every register with its number times ten, and keeps coils.
+type fakeModules struct {
+	mu     sync.Mutex
+	coils  map[uint16]bool
+	silent bool
+}
+
+func (m *fakeModules) ReadRegisters(_ uint8, _ bool, first, _ uint16) ([]uint16, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.silent {
+		return nil, errors.New("no answer in time")
+	}
+	return []uint16{first * 10}, nil
+}
+
+func (m *fakeModules) WriteCoil(_ uint8, coil uint16, on bool) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.silent {
+		return errors.New("no answer in time")
+	}
+	m.coils[coil] = on
+	return nil
+}
+
+func (m *fakeModules) silence(silent bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.silent = silent
+}
+
+// Probes and outputs of one module share its line; what is read switches a coil.
+func TestModbusProbesAndOutputs(t *testing.T) {
+	m := &fakeModules{coils: map[uint16]bool{5: true, 6: true}}
+	register := func(place, number string) string {
+		return "[system.probe." + place + "]\nkind = \"modbus\"\nconnection = \"192.168.1.20:502\"\nregister = " + number + "\nscale = \"0.1\"\n"
+	}
+	opened := 0
+	r := newProbeRig(t, register("collector", "60")+register("tank_top", "30")+register("tank_bottom", "20")+`
+[system.output.loop_pump]
+kind = "modbus"
+connection = "192.168.1.20:502"
+coil = 5
+[system.output.backup_heater]
+kind = "modbus"
+connection = "192.168.1.20:502"
+coil = 6
+drops_when_silent = true
+`, func(h *hardware) {
+		h.modbus = func(c site.Connection) modbusLine {
+			if opened++; c.TCP != "192.168.1.20:502" {
+				t.Errorf("connection %+v", c)
+			}
+			return m
+		}
+	})
+	if m.coils[5] || m.coils[6] || opened != 1 {
+		t.Errorf("after the start: coils %v, %d connections", m.coils, opened)
+	}
+	r.pass(5 * time.Second)
+	r.want(control.Collector, 60, 1e-9, site.Modbus)
+	r.want(control.TankBottom, 20, 1e-9, site.Modbus)
+	r.pass(5 * time.Minute)
+	m.mu.Lock()
+	if !m.coils[5] {
+		t.Error("the pump's coil is off with the collector 40 K hotter than the tank")
+	}
+	m.mu.Unlock()
+	m.silence(true)
+	r.pass(10 * time.Minute)
+	r.wantFault(control.Collector, "no answer in time")
+	if fault := r.kept.last().Outputs[0].Fault; !strings.Contains(fault, "no answer in time") {
+		t.Errorf("the pump's fault is %q", fault)
+	}
+	m.silence(false)
+	r.pass(10 * time.Second)
+}
+
+// The command that switches off after the program has ended reaches coils too,
+// and says of a silent module that its relay may be on.
+func TestSwitchingOffReachesCoils(t *testing.T) {
+	m := &fakeModules{coils: map[uint16]bool{5: true}}
+	o := buildOptions()
+	o.hardware = &hardware{modbus: func(site.Connection) modbusLine { return m }}
+	s := testSite(t, t.TempDir(), oneWireProbes+"[system.output.loop_pump]\nkind = \"modbus\"\nconnection = \"/dev/ttyUSB0 9600 even\"\ncoil = 5\n")
+	done, err := SwitchOff(s, o)
+	if err != nil || len(done) != 1 || done["loop pump"] != nil || m.coils[5] {
+		t.Errorf("%v, %v, coils %v", done, err, m.coils)
+	}
+	m.silence(true)
+	if done, _ := SwitchOff(s, o); done["loop pump"] == nil {
+		t.Error("a silent module counts as off")
+	}
 }

@@ -23,6 +23,7 @@ func SwitchOff(s *site.Site, o BuildOptions) (map[string]error, error) {
 	if err := refuseRoot(s, o); err != nil {
 		return nil, err
 	}
+	o.lines = newModbusLines(o.hardware)
 	done := map[string]error{}
 	for i, w := range s.Outputs {
 		if w.Kind == site.SimulatedOutput {
