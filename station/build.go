@@ -4,6 +4,7 @@ import (
 	"errors"
 	"log/slog"
 	"os"
+	"slices"
 
 	"sunstoker/site"
 	"sunstoker/station/tick"
@@ -15,6 +16,7 @@ type BuildOptions struct {
 	Watchers  []tick.Watcher
 	Services  []Service
 	Simulated Simulated // where simulated probes and outputs lead to; nil for none
+	BoardLook bool      // look after the board's supply, heat and storage
 	AllowRoot bool      // let real outputs be driven by the root user
 	Log       *slog.Logger
 
@@ -35,7 +37,13 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	if err := refuseRoot(s, o); err != nil {
 		return nil, err
 	}
+	var health *Health
+	if o.BoardLook {
+		health = NewHealth(s.StateFolder)
+		o.Services = append(slices.Clone(o.Services), health.Service())
+	}
 	return New(Options{
+		Health: health, ProbeNotes: identityNotes(s),
 		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

@@ -14,7 +14,7 @@ import (
 
 // disk is how the station touches files, call by call, so that a test can let
 // each of them fail, tear or be the last before the power goes. Nothing else in
-// the station reads or writes a file.
+// the station reads or writes a file, but for the kernel's own (health.go).
 type disk interface {
 	// lock makes the state folder when it is missing and takes it for this
 	// program alone, until it is closed.

@@ -25,6 +25,8 @@ type Options struct {
 	StateFolder string
 	Watchers    []tick.Watcher
 	Services    []Service
+	Health      *Health  // how the board is; nil when nobody looks
+	ProbeNotes  []string // per probe, what its identity gives away; may be shorter
 	Log         *slog.Logger
 
 	disk disk // the file system when nil
@@ -60,6 +62,8 @@ type Station struct {
 	readings []control.Reading
 	raw      []string // per probe, of its newest sample
 	faults   []string
+	health   *Health
+	notes    []string // per probe
 
 	trustedWall time.Time     // the newest wall time that was trusted
 	trustedAt   time.Duration // its instant; below 0 when an earlier run saw it
@@ -103,6 +107,7 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 	store := &stateStore{disk: o.disk, folder: o.StateFolder, log: o.Log}
 	plan := ctl.Plan()
 	s := &Station{
+		health: o.Health, notes: o.ProbeNotes,
 		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
 		house:    &tick.House{Name: o.Name, Plan: plan, Version: o.Version},
 		drive:    newDrive(plan, ports),

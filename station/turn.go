@@ -85,7 +85,8 @@ func (s *Station) read(now time.Duration) {
 // board is what the station knows of itself: faults of outputs as of this
 // tick's read-back and of the tick before.
 func (s *Station) board(now time.Duration) control.Board {
-	b := control.Board{OutputFaults: s.faults}
+	b := control.Board{OutputFaults: s.faults, ProbeNotes: s.notes}
+	s.health.addTo(&b)
 	for i := range s.faults {
 		s.faults[i] = s.drive.fault(i)
 	}

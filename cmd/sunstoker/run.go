@@ -30,6 +30,7 @@ func (c *runCommand) Run(in *surroundings) error {
 	if c.Lockstep {
 		return runLockstep(s, options, in)
 	}
+	options.BoardLook = true
 	clock := station.NewSystemClock(s.BatteryClock, builtAt(), in.log)
 	st, err := station.Build(s, clock, options)
 	if err != nil {
