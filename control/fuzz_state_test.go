@@ -45,7 +45,10 @@ func TestProofStatesChangedInOnePlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	refused, taken := 0, 0
-	for _, leaf := range leavesOf(reflect.ValueOf(&st).Elem()) {
+	for i, leaf := range leavesOf(reflect.ValueOf(&st).Elem()) {
+		if testing.Short() && i%11 != 0 {
+			continue
+		}
 		was := reflect.New(leaf.Type()).Elem()
 		was.Set(leaf)
 		for _, value := range extremes(leaf) {

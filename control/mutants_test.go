@@ -3,23 +3,17 @@
 package control
 
 import (
-	"context"
 	"encoding/json"
 	"flag"
-	"fmt"
 	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
-	"sync"
 	"testing"
-	"time"
 )
 
 var (
@@ -56,13 +50,10 @@ func TestProofMutants(t *testing.T) {
 	if text, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("the mutants can't be built: %v\n%s", err, text)
 	}
-	tests := mutantTests(t, program)
-	if why := tryMutant(program, 0, tests); why != "" {
-		t.Fatalf("with no mutant alive the tests fail: %s", why)
-	}
+	suite := newMutantSuite(t, program)
 	chosen := chooseMutants(made.mutants)
 	t.Logf("%d mutants, %d of them tried", len(made.mutants), len(chosen))
-	survivors := tryMutants(program, chosen, tests)
+	survivors := suite.tryAll(chosen)
 	killed := len(chosen) - len(survivors)
 	byFile := map[string]int{}
 	known := 0
@@ -73,7 +64,11 @@ func TestProofMutants(t *testing.T) {
 			continue
 		}
 		byFile[m.File]++
-		t.Logf("survives: %s", m)
+		verdict := "survives"
+		if len(suite.cameBy(m)) == 0 {
+			verdict = "survives, and no test comes by it"
+		}
+		t.Logf("%s: %s", verdict, m)
 	}
 	for _, name := range slices.Sorted(maps.Keys(byFile)) {
 		t.Logf("%s: %d survivors", name, byFile[name])
@@ -85,17 +80,6 @@ func TestProofMutants(t *testing.T) {
 	if share < mutantsKilled {
 		t.Errorf("%.1f %% of the mutants were noticed, want %.0f %%", 100*share, 100*mutantsKilled)
 	}
-}
-
-// mutantTests lists the tests that the mutants are tried with: all but
-// themselves, and those that run for long.
-func mutantTests(t *testing.T, program string) string {
-	t.Helper()
-	list, err := exec.Command(program, "-test.list", "^Test").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return "^(" + strings.Join(strings.Fields(string(list)), "|") + ")$"
 }
 
 func chooseMutants(all []mutant) []mutant {
@@ -112,49 +96,6 @@ func chooseMutants(all []mutant) []mutant {
 		sort.Slice(chosen, func(i, k int) bool { return chosen[i].ID < chosen[k].ID })
 	}
 	return chosen
-}
-
-// tryMutants gives the mutants that no test noticed.
-func tryMutants(program string, all []mutant, tests string) (survivors []mutant) {
-	var lock sync.Mutex
-	var group sync.WaitGroup
-	next := make(chan mutant)
-	for range runtime.GOMAXPROCS(0) {
-		group.Go(func() {
-			for m := range next {
-				if tryMutant(program, m.ID, tests) == "" {
-					lock.Lock()
-					survivors = append(survivors, m)
-					lock.Unlock()
-				}
-			}
-		})
-	}
-	for _, m := range all {
-		next <- m
-	}
-	close(next)
-	group.Wait()
-	sort.Slice(survivors, func(i, k int) bool { return survivors[i].ID < survivors[k].ID })
-	return survivors
-}
-
-// mutantPatience is when a mutant that does not end counts as noticed.
-const mutantPatience = time.Minute
-
-// tryMutant runs the tests with one mutant alive and gives what they say of it,
-// or nothing when they pass.
-func tryMutant(program string, id int, tests string) string {
-	ctx, cancel := context.WithTimeout(context.Background(), mutantPatience)
-	defer cancel()
-	run := exec.CommandContext(ctx, program, "-test.run", tests, "-test.failfast", "-test.short",
-		"-rapid.checks=40", "-rapid.seed=1", "-rapid.nofailfile", "-rapid.shrinktime=0s")
-	run.Env = append(os.Environ(), mutantVariable+"="+strconv.Itoa(id), "GOMAXPROCS=1", "SUNSTOKER_PROOF=")
-	text, err := run.CombinedOutput()
-	if err == nil {
-		return ""
-	}
-	return fmt.Sprintf("%v\n%s", err, text)
 }
 
 // excused tells why a mutant may survive, or nothing.
@@ -196,15 +137,17 @@ func mutate(from, to string, wanted func(file string) bool) (*mutation, error) {
 		}
 		replace[f.path] = path
 	}
-	helper := filepath.Join(to, "mutant_switch.go")
-	if err := os.WriteFile(helper, []byte(mutantSwitch), 0o644); err != nil {
-		return nil, err
-	}
 	whole, err := filepath.Abs(from)
 	if err != nil {
 		return nil, err
 	}
-	replace[filepath.Join(whole, "mutant_switch.go")] = helper
+	for name, text := range map[string]string{"mutant_switch.go": mutantSwitch, "mutant_main_test.go": mutantMain} {
+		helper := filepath.Join(to, name)
+		if err := os.WriteFile(helper, []byte(text), 0o644); err != nil {
+			return nil, err
+		}
+		replace[filepath.Join(whole, name)] = helper
+	}
 	overlay, err := json.Marshal(map[string]any{"Replace": replace})
 	if err != nil {
 		return nil, err

@@ -16,12 +16,17 @@ import (
 	"strings"
 )
 
-// mutantVariable is the environment variable that says which mutant is alive.
-const mutantVariable = "SUNSTOKER_MUTANT"
+// Environment variables of the program that holds the mutants: which one is
+// alive, and the file into which it writes which ones its tests came by.
+const (
+	mutantVariable  = "SUNSTOKER_MUTANT"
+	reachedVariable = "SUNSTOKER_MUTANTS_REACHED"
+)
 
 // mutant is one thing broken in one place.
 type mutant struct {
 	ID   int
+	Pair int // number that the program knows its place by: its own, or the one before
 	File string
 	At   int    // line
 	Line string // its text
@@ -112,7 +117,7 @@ func (w *rewriter) add(n ast.Node, what string) int {
 	at := w.m.set.Position(n.Pos())
 	id := len(w.m.mutants) + 1
 	line := strings.TrimSpace(strings.Split(w.f.text, "\n")[at.Line-1])
-	w.m.mutants = append(w.m.mutants, mutant{id, filepath.Base(w.f.path), at.Line, line, what})
+	w.m.mutants = append(w.m.mutants, mutant{id, id, filepath.Base(w.f.path), at.Line, line, what})
 	return id
 }
 
@@ -214,6 +219,7 @@ func (w *rewriter) comparison(n *ast.BinaryExpr) {
 			if id == 0 {
 				id = at
 			}
+			w.m.mutants[at-1].Pair = id
 		}
 	}
 	w.copyTo(n.Pos())
@@ -247,7 +253,7 @@ func (w *rewriter) connective(n *ast.BinaryExpr) {
 	y := w.out.String()
 	w.out.Reset()
 	w.out.WriteString(before)
-	fmt.Fprintf(&w.out, "(mutantAlive != %d && ((%s) %s (%s)) || mutantAlive == %d && ((%s) %s (%s)))", id, x, n.Op, y, id, x, other, y)
+	fmt.Fprintf(&w.out, "(!mutantIs(%d) && ((%s) %s (%s)) || mutantAlive == %d && ((%s) %s (%s)))", id, x, n.Op, y, id, x, other, y)
 }
 
 // whole copies an expression with its mutants, to its end.
@@ -268,8 +274,16 @@ func (w *rewriter) figure(e ast.Expr) bool {
 	if kind == "" {
 		return tv.Value != nil && tv.Value.Kind() != constant.Unknown && isOperation(e)
 	}
+	if constant.Sign(tv.Value) == 0 {
+		id := w.add(e, "1 instead of 0")
+		w.copyTo(e.Pos())
+		fmt.Fprintf(&w.out, "mutantZero[%s](%d)", kind, id)
+		w.done = w.offset(e.End())
+		return true
+	}
 	id := w.add(e, "half of "+w.f.text[w.offset(e.Pos()):w.offset(e.End())])
-	w.add(e, "half as much again as "+w.f.text[w.offset(e.Pos()):w.offset(e.End())])
+	second := w.add(e, "half as much again as "+w.f.text[w.offset(e.Pos()):w.offset(e.End())])
+	w.m.mutants[second-1].Pair = id
 	w.copyTo(e.Pos())
 	fmt.Fprintf(&w.out, "mutantFigure(%d, %s(", id, kind)
 	w.copyTo(e.End())
@@ -295,7 +309,8 @@ func (w *rewriter) quantity(tv types.TypeAndValue) string {
 	return basic.Name()
 }
 
-// mutantSwitch is the source that knows which mutant is alive.
+// mutantSwitch is the source that knows which mutant is alive, and which ones
+// were come by.
 const mutantSwitch = `package control
 
 import (
@@ -309,7 +324,26 @@ type mutantDuration = time.Duration
 
 var mutantAlive = func() int { id, _ := strconv.Atoi(os.Getenv("` + mutantVariable + `")); return id }()
 
+var mutantReached = func() []bool {
+	if os.Getenv("` + reachedVariable + `") == "" {
+		return nil
+	}
+	return make([]bool, 100_000)
+}()
+
+func mutantPassed(id int) {
+	if mutantReached != nil {
+		mutantReached[id] = true
+	}
+}
+
+func mutantIs(id int) bool {
+	mutantPassed(id)
+	return mutantAlive == id
+}
+
 func mutantLess[T cmp.Ordered](id int, a, b T) bool {
+	mutantPassed(id)
 	switch mutantAlive {
 	case id:
 		return a <= b
@@ -320,6 +354,7 @@ func mutantLess[T cmp.Ordered](id int, a, b T) bool {
 }
 
 func mutantAtMost[T cmp.Ordered](id int, a, b T) bool {
+	mutantPassed(id)
 	switch mutantAlive {
 	case id:
 		return a < b
@@ -330,6 +365,7 @@ func mutantAtMost[T cmp.Ordered](id int, a, b T) bool {
 }
 
 func mutantMore[T cmp.Ordered](id int, a, b T) bool {
+	mutantPassed(id)
 	switch mutantAlive {
 	case id:
 		return a >= b
@@ -340,6 +376,7 @@ func mutantMore[T cmp.Ordered](id int, a, b T) bool {
 }
 
 func mutantAtLeast[T cmp.Ordered](id int, a, b T) bool {
+	mutantPassed(id)
 	switch mutantAlive {
 	case id:
 		return a > b
@@ -349,18 +386,70 @@ func mutantAtLeast[T cmp.Ordered](id int, a, b T) bool {
 	return a >= b
 }
 
-func mutantSame[T comparable](id int, a, b T) bool  { return (a == b) != (mutantAlive == id) }
-func mutantOther[T comparable](id int, a, b T) bool { return (a != b) != (mutantAlive == id) }
+func mutantSame[T comparable](id int, a, b T) bool  { return (a == b) != mutantIs(id) }
+func mutantOther[T comparable](id int, a, b T) bool { return (a != b) != mutantIs(id) }
 
-func mutantFigure[T ~int | ~int8 | ~int16 | ~int32 | ~int64 | ~uint | ~uint8 | ~uint16 | ~uint32 | ~uint64 | ~float32 | ~float64](id int, x T) T {
+// mutantZero is 0, or 1 in its unit: a nanosecond would change nothing.
+func mutantZero[T mutantNumber](id int) (x T) {
+	if !mutantIs(id) {
+		return x
+	}
+	if _, is := any(x).(time.Duration); is {
+		seconds := int64(time.Second)
+		return T(seconds)
+	}
+	return x + 1
+}
+
+type mutantNumber interface {
+	~int | ~int8 | ~int16 | ~int32 | ~int64 | ~uint | ~uint8 | ~uint16 | ~uint32 | ~uint64 | ~float32 | ~float64
+}
+
+func mutantFigure[T mutantNumber](id int, x T) T {
+	mutantPassed(id)
 	switch {
-	case mutantAlive == id && x == 0, mutantAlive == id+1 && x == 0:
-		return 1
 	case mutantAlive == id:
 		return x / 2
+	case mutantAlive == id+1 && x+x/2 == x:
+		return x + 1
 	case mutantAlive == id+1:
 		return x + x/2
 	}
 	return x
+}
+`
+
+// mutantMain runs the tests and writes down which mutants they came by; a
+// mutant's second form is reached with its first.
+const mutantMain = `package control
+
+import (
+	"os"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+func TestMain(m *testing.M) {
+	// A mutant that does not end counts by the work it does, not by the clock of a
+	// machine that may be busy.
+	limit := syscall.Rlimit{Cur: 20, Max: 20}
+	if err := syscall.Setrlimit(syscall.RLIMIT_CPU, &limit); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	if path := os.Getenv("` + reachedVariable + `"); path != "" {
+		var ids []string
+		for id, reached := range mutantReached {
+			if reached {
+				ids = append(ids, strconv.Itoa(id))
+			}
+		}
+		if err := os.WriteFile(path, []byte(strings.Join(ids, " ")), 0o644); err != nil {
+			panic(err)
+		}
+	}
+	os.Exit(code)
 }
 `

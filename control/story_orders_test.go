@@ -142,16 +142,29 @@ func (s *story) orderRun(rest string) error {
 		return err
 	}
 	text, where, moves := strings.Cut(rest, ": ")
+	text, byText, strides := strings.Cut(text, " by ")
 	length, err := storySpan(text)
-	if err != nil || !moves {
-		s.run(length, nil)
+	if err != nil {
 		return err
 	}
-	to, err := s.values(where, "to ")
-	if err == nil {
-		s.run(length, to)
+	by := time.Second
+	s.long = length > 6*time.Hour && !strides
+	if s.long {
+		by = 10 * time.Second
 	}
-	return err
+	if strides {
+		if by, err = storySpan(byText); err != nil {
+			return err
+		}
+	}
+	var to map[int]float64
+	if moves {
+		if to, err = s.values(where, "to "); err != nil {
+			return err
+		}
+	}
+	s.run(length, by, to)
+	return nil
 }
 
 // storySpan reads a time span such as "2 h".

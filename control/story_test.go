@@ -35,21 +35,37 @@ func TestStories(t *testing.T) {
 			if !strings.Contains(string(text), "\n> expect ") {
 				t.Error("the story expects nothing")
 			}
-			got, err := tellStory(string(text))
-			if err != nil {
-				t.Errorf("%s:%v", file, err)
-			}
-			switch {
-			case got == string(text):
-			case *update:
-				if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			default:
-				t.Errorf("%s is told otherwise now; look at the difference after: go test ./control -run TestStories -update\n%s",
-					file, firstDifference(string(text), got))
-			}
+			holdTale(t, file)
 		})
+	}
+}
+
+// holdTale tells a file's story anew and holds it against what is written.
+func holdTale(t *testing.T, file string) {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := tellStory(string(text))
+	if err != nil {
+		t.Errorf("%s:%v", file, err)
+	}
+	holdGolden(t, file, string(text), got)
+}
+
+// holdGolden holds a text against the one that is kept in a file.
+func holdGolden(t *testing.T, file, kept, got string) {
+	t.Helper()
+	switch {
+	case got == kept:
+	case *update:
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	default:
+		t.Errorf("%s is told otherwise now; look at the difference after: go test ./control -run %s -update\n%s",
+			file, strings.Split(t.Name(), "/")[0], firstDifference(kept, got))
 	}
 }
 
@@ -98,8 +114,10 @@ type story struct {
 	plan  Plan
 	c     *Controller // nil until the first reading is set
 	wall  Wall
-	value []float64 // per probe
-	dead  []bool    // per probe: unplugged
+	value []float64       // per probe
+	dead  []bool          // per probe: unplugged
+	age   []time.Duration // per probe: how late its samples come
+	given []Reading       // in this step
 	out   *Outcome
 
 	ran     time.Duration
@@ -107,6 +125,7 @@ type story struct {
 	long    bool          // on a long way: why nothing is asked for is not told each time
 
 	trace    []string
+	marked   string          // stands before what is written, instead of the time
 	first    bool            // nothing is written yet
 	outputs  []part          // as they were last written
 	readings []part          // likewise
@@ -133,37 +152,39 @@ func (s *story) begin() error {
 	c, err := New(s.plan)
 	s.c, s.first = c, true
 	s.value, s.dead = make([]float64, len(s.plan.Probes)), make([]bool, len(s.plan.Probes))
+	s.age, s.given = make([]time.Duration, len(s.plan.Probes)), make([]Reading, len(s.plan.Probes))
 	s.outputs, s.readings = make([]part, len(s.plan.Outputs)), make([]part, len(s.plan.Probes))
 	s.hot = make([]time.Duration, len(s.plan.Systems))
 	return err
 }
 
-// run steps once a second, on a long way once in ten; to names where readings
-// go meanwhile, evenly.
-func (s *story) run(length time.Duration, to map[int]float64) {
-	step := time.Second
-	s.long = length > 6*time.Hour
-	if s.long {
-		step = 10 * time.Second
-	}
-	steps := int(length / step)
+// run goes on by such steps; to names where readings go meanwhile, evenly.
+func (s *story) run(length, by time.Duration, to map[int]float64) {
+	steps := int(length / by)
 	from := slices.Clone(s.value)
-	readings := make([]Reading, len(s.value))
 	for n := 1; n <= steps; n++ {
 		for probe, end := range to {
 			s.value[probe] = from[probe] + (end-from[probe])*float64(n)/float64(steps)
 		}
-		s.wall.Time = s.wall.Time.Add(step)
-		for i := range readings {
-			readings[i] = Reading{Value: s.value[i] + 0.01*float64(n%2)} // real probes flicker
-			if s.dead[i] {
-				readings[i] = Reading{Fault: "no answer"}
-			}
-		}
-		s.out = s.c.Step(step, s.wall, readings)
-		s.look()
-		s.ran += step
+		s.wall.Time = s.wall.Time.Add(by)
+		s.step(by, 0.01*float64(n%2)) // real probes flicker
 	}
+}
+
+// step hands the readings to the controller.
+func (s *story) step(elapsed time.Duration, flicker float64) {
+	for i, pr := range s.plan.Probes {
+		s.given[i] = Reading{Value: s.value[i], Age: s.age[i]}
+		if pr.Place.Unit() == Celsius {
+			s.given[i].Value += flicker
+		}
+		if s.dead[i] {
+			s.given[i] = Reading{Fault: "no answer"}
+		}
+	}
+	s.out = s.c.Step(elapsed, s.wall, s.given)
+	s.look()
+	s.ran += elapsed
 }
 
 // look writes down what has changed in this step; of a speed, when it passes a
@@ -253,6 +274,10 @@ func (s *story) ofSystem(system int) string {
 }
 
 func (s *story) write(line string) {
+	if s.marked != "" {
+		s.trace = append(s.trace, s.marked+": "+line)
+		return
+	}
 	local := s.wall.Time.In(s.zone())
 	stamp := local.Format("15:04:05")
 	if !s.wall.Trusted {

@@ -1,0 +1,223 @@
+package control
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// A sweep is a story that shows where the borders of the rules lie: one reading
+// moves by exact steps through all of them, up and down, while the others stand,
+// and the trace says at which value what has changed, and why. Sweeps lie under
+// testdata/sweeps; beside the orders of a story they use the ones of this file.
+
+func init() {
+	maps.Copy(storyOrders, map[string]func(*story, string) error{
+		"sweep":  (*story).orderSweep,
+		"age":    (*story).orderAge,
+		"memory": (*story).orderMemory,
+		"litres": (*story).orderLitres,
+		"lost":   func(s *story, _ string) error { s.c.MemoryLost(); return nil },
+	})
+	maps.Copy(houseWords, map[string]func(*Plan){
+		"natural circulation": func(p *Plan) {
+			eachSystem(p, func(s *System) { s.Loop = Natural })
+			p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool { return o.Actuator == LoopPump })
+		},
+		"known tank": func(p *Plan) {
+			eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 })
+		},
+		"loop meter":      withProbes(LoopFlow, CoilReturn),
+		"draw meter":      withProbes(DrawFlow),
+		"heater clamp":    withProbes(HeaterCurrent),
+		"pump clamp":      withProbes(PumpCurrent),
+		"pressure gauge":  withProbes(LoopPressure),
+		"tap probe":       withProbes(Tap),
+		"circulation":     withOutput(HotWaterCirculation),
+		"return probe":    withProbes(CirculationReturn),
+		"button":          withProbes(CirculationButton),
+		"heat dump":       withOutput(HeatDump),
+		"observed only":   func(p *Plan) { p.ObserveOnly = true },
+		"supply of 2 kW":  func(p *Plan) { p.SupplyW = 2000 },
+		"southern":        func(p *Plan) { p.LatitudeDeg = -30 },
+		"no outdoor air":  withoutProbe(OutdoorAir),
+		"no tank bottom":  withoutProbe(TankBottom),
+		"no heater":       func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
+		"eager":           eager,
+		"speed from 30 %": func(p *Plan) { p.Outputs[0].LeastLevel = 0.3 },
+	})
+}
+
+func isHeater(o Output) bool { return o.Actuator == BackupHeater }
+
+func withProbes(places ...Place) func(*Plan) {
+	return func(p *Plan) {
+		for i := range p.Systems {
+			for _, place := range places {
+				p.Probes = append(p.Probes, Probe{i, place})
+			}
+		}
+	}
+}
+
+func withoutProbe(place Place) func(*Plan) {
+	return func(p *Plan) {
+		p.Probes = slices.DeleteFunc(p.Probes, func(pr Probe) bool { return pr.Place == place })
+	}
+}
+
+func withOutput(a Actuator) func(*Plan) {
+	return func(p *Plan) {
+		for i := range p.Systems {
+			p.Outputs = append(p.Outputs, Output{System: i, Actuator: a})
+		}
+	}
+}
+
+func TestSweeps(t *testing.T) {
+	files, err := filepath.Glob("testdata/sweeps/*.txt")
+	if err != nil || len(files) < 10 {
+		t.Fatalf("%d sweeps, %v", len(files), err)
+	}
+	for _, file := range files {
+		t.Run(strings.TrimSuffix(filepath.Base(file), ".txt"), func(t *testing.T) { holdTale(t, file) })
+	}
+}
+
+// orderSweep reads "collector 20 °C to 80 °C and back by 0.5 K, 3 s each": the
+// value moves by such steps, and stands for so long on each of them.
+func (s *story) orderSweep(rest string) error {
+	if err := s.begin(); err != nil {
+		return err
+	}
+	probe, rest, err := s.readingNamed(rest)
+	if err != nil {
+		return err
+	}
+	unit := s.plan.Probes[probe].Place.Unit()
+	way, how, _ := strings.Cut(rest, " by ")
+	fromText, toText, _ := strings.Cut(way, " to ")
+	toText, back := strings.CutSuffix(toText, " and back")
+	byText, eachText, timed := strings.Cut(how, ", ")
+	from, err := unit.Parse(fromText)
+	if err != nil {
+		return err
+	}
+	to, err := unit.Parse(toText)
+	if err != nil {
+		return err
+	}
+	if unit == Celsius {
+		unit = Kelvin
+	}
+	by, err := unit.Parse(byText)
+	if err != nil {
+		return err
+	}
+	each := time.Second
+	if timed {
+		if each, err = storySpan(strings.TrimSuffix(eachText, " each")); err != nil {
+			return err
+		}
+	}
+	s.sweep(probe, from, to, by, each)
+	if back {
+		s.sweep(probe, to, from, by, each)
+	}
+	s.marked = ""
+	return nil
+}
+
+// sweep steps without flicker, so that thresholds are met exactly.
+func (s *story) sweep(probe int, from, to, by float64, each time.Duration) {
+	if to < from {
+		by = -by
+	}
+	s.long = false
+	for n := range int(math.Round((to-from)/by)) + 1 {
+		s.value[probe] = from + float64(n)*by
+		for after := time.Second; after <= each; after += time.Second {
+			s.wall.Time = s.wall.Time.Add(time.Second)
+			s.marked = s.plan.Probes[probe].Place.Words() + " " + s.plan.Probes[probe].Place.Unit().Format(s.value[probe])
+			if each > time.Second {
+				s.marked += fmt.Sprintf(", after %v", after)
+			}
+			s.step(time.Second, 0)
+		}
+	}
+}
+
+// orderAge reads "collector 20 s": its samples come so late from now on.
+func (s *story) orderAge(rest string) error {
+	probe, text, err := s.readingNamed(rest)
+	if err != nil {
+		return err
+	}
+	s.age[probe], err = storySpan(text)
+	return err
+}
+
+// orderLitres writes how much hot water is left.
+func (s *story) orderLitres(string) error {
+	for i := range s.plan.Systems {
+		litres, ok := s.c.HotLitres(i)
+		s.trace = append(s.trace, fmt.Sprintf("%shot litres: %.1f, known: %v", s.ofSystem(i), litres, ok))
+	}
+	return nil
+}
+
+// orderMemory writes down what the controller remembers of systems and outputs,
+// or "of readings": all that is not zero.
+func (s *story) orderMemory(rest string) error {
+	if rest == "of readings" {
+		for i := range s.c.st.Probes {
+			s.remember(&s.c.st.Probes[i])
+		}
+		return nil
+	}
+	for i := range s.c.st.Systems {
+		s.remember(&s.c.st.Systems[i])
+	}
+	for i := range s.c.st.Outputs {
+		s.remember(&s.c.st.Outputs[i])
+	}
+	return nil
+}
+
+func (s *story) remember(of any) {
+	var words []string
+	eachField(reflect.ValueOf(of).Elem(), func(name string, v reflect.Value) {
+		if !v.IsZero() {
+			words = append(words, name+" "+plainly(v))
+		}
+	})
+	s.trace = append(s.trace, "memory: "+strings.Join(words, ", "))
+}
+
+// eachField walks the fields of a struct, and of the structs in it, by their
+// JSON names.
+func eachField(v reflect.Value, do func(name string, v reflect.Value)) {
+	for i := range v.NumField() {
+		name, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
+		if f := v.Field(i); f.Kind() == reflect.Struct {
+			eachField(f, func(inner string, v reflect.Value) { do(name+"."+inner, v) })
+		} else {
+			do(strings.TrimSuffix(name, "_ns"), f)
+		}
+	}
+}
+
+func plainly(v reflect.Value) string {
+	switch x := v.Interface().(type) {
+	case float64:
+		return fmt.Sprintf("%.7g", x)
+	default:
+		return fmt.Sprint(x)
+	}
+}
