@@ -106,6 +106,9 @@ func TestTableOfBorders(t *testing.T) {
 		w, err := ParseWindows(text)
 		add("windows %.40q: %.40s, %v; at 00:00 %v, at 05:00 %v, at 06:00 %v, at 23:59 %v", text, w, err, w.Contain(0), w.Contain(300), w.Contain(360), w.Contain(1439))
 	}
+	for _, w := range []Windows{nil, {{300, 300}}, {{0, 1440}}, {{0, 1439}}, {{1, 1440}}, {{0, 1440}, {0, 1440}}, {{300, 301}}, {{301, 300}}} {
+		add("windows %v: %s, always %v; at 04:59 %v, at 05:00 %v, at 05:01 %v, at 23:59 %v", []Window(w), w, w.Always(), w.Contain(299), w.Contain(300), w.Contain(301), w.Contain(1439))
+	}
 	holdTable(t, "borders", lines)
 }
 

@@ -232,7 +232,7 @@ func (s *story) orderOverride(rest string) error {
 	}
 	state, text, _ := strings.Cut(rest, " for ")
 	length, err := storySpan(text)
-	level := map[string]float64{"on": 1, "off": 0}[state]
+	level := map[string]float64{"on": 1, "off": 0, "at 10 %": 0.1, "at 60 %": 0.6}[state]
 	return errors.Join(err, s.c.Override(output, level, length))
 }
 

@@ -24,6 +24,10 @@ func init() {
 		"memory": (*story).orderMemory,
 		"litres": (*story).orderLitres,
 		"lost":   func(s *story, _ string) error { s.c.MemoryLost(); return nil },
+		"board":  (*story).orderBoard,
+		"supply": (*story).orderSupply,
+		"away":   (*story).orderAway,
+		"found":  (*story).orderFound,
 	})
 	maps.Copy(houseWords, map[string]func(*Plan){
 		"natural circulation": func(p *Plan) {
@@ -33,6 +37,7 @@ func init() {
 		"known tank": func(p *Plan) {
 			eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 })
 		},
+		"known fluid":     func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
 		"loop meter":      withProbes(LoopFlow, CoilReturn),
 		"draw meter":      withProbes(DrawFlow),
 		"heater clamp":    withProbes(HeaterCurrent),
@@ -161,6 +166,65 @@ func (s *story) orderAge(rest string) error {
 	}
 	s.age[probe], err = storySpan(text)
 	return err
+}
+
+// orderSupply reads "2 kW": what the heaters may draw together, as if the site
+// file had changed.
+func (s *story) orderSupply(rest string) (err error) {
+	if err = s.begin(); err == nil {
+		s.c.plan.SupplyW, err = Watt.Parse(rest)
+	}
+	return err
+}
+
+// orderBoard reads "is well", "bus stuck for 10 s", "unsaved for 5 min", "memory
+// lost", "backup heater can't be driven": one fault of the board at a time.
+func (s *story) orderBoard(rest string) error {
+	if err := s.begin(); err != nil {
+		return err
+	}
+	var b Board
+	what, text, _ := strings.Cut(rest, " for ")
+	length, err := time.Duration(0), error(nil)
+	if text != "" {
+		length, err = storySpan(text)
+	}
+	switch what {
+	case "is well":
+	case "bus stuck":
+		b.StuckBus, b.StuckFor = "the bus of the test house", length
+	case "unsaved":
+		b.Unsaved, b.UnsavedFor = "no room", length
+	case "memory lost":
+		b.MemoryLost = "the file ends too early"
+	default:
+		output, _, unknown := s.outputNamed(what)
+		if unknown != nil {
+			return unknown
+		}
+		b.OutputFaults = make([]string, output+1)
+		b.OutputFaults[output] = "held by another program"
+	}
+	s.c.Tell(b)
+	return err
+}
+
+// orderAway reads "2 h": how long no program had run before the last start, told
+// now.
+func (s *story) orderAway(rest string) error {
+	away, err := storySpan(rest)
+	s.c.WasAway(away)
+	return err
+}
+
+// orderFound writes all that is found now, in its order.
+func (s *story) orderFound(string) error {
+	for i := range s.out.Findings {
+		f := &s.out.Findings[i]
+		line := fmt.Sprintf("%s: %s: %s, for %v: %s", f.Kind.Urgency(), s.nameOf(f), f.Evidence, f.For, f.Detail)
+		s.trace = append(s.trace, strings.TrimSuffix(line, ": "))
+	}
+	return nil
 }
 
 // orderLitres writes how much hot water is left.
