@@ -26,6 +26,17 @@ var storyOrders = map[string]func(s *story, rest string) error{
 	"service":  (*story).orderService,
 	"restart":  (*story).orderRestart,
 	"expect":   (*story).orderExpect,
+
+	// Of sweeps:
+	"sweep":  (*story).orderSweep,
+	"age":    (*story).orderAge,
+	"memory": (*story).orderMemory,
+	"litres": (*story).orderLitres,
+	"lost":   func(s *story, _ string) error { s.c.MemoryLost(); return nil },
+	"board":  (*story).orderBoard,
+	"supply": (*story).orderSupply,
+	"away":   (*story).orderAway,
+	"found":  (*story).orderFound,
 }
 
 func (s *story) do(order string) error {
@@ -47,6 +58,27 @@ var houseWords = map[string]func(*Plan){
 	"heat dump":         dumped,
 	"regulated pump":    speeds,
 	"supply of 2.5 kW":  func(p *Plan) { p.SupplyW = 2500 },
+
+	// Of sweeps:
+	"supply of 2 kW": func(p *Plan) { p.SupplyW = 2000 },
+	"eager":          eager,
+	"natural circulation": func(p *Plan) {
+		eachSystem(p, func(s *System) { s.Loop = Natural })
+		p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool { return o.Actuator == LoopPump })
+	},
+	"known tank":     func(p *Plan) { eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 }) },
+	"known fluid":    func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
+	"loop meter":     withProbes(LoopFlow, CoilReturn),
+	"draw meter":     withProbes(DrawFlow),
+	"heater clamp":   withProbes(HeaterCurrent),
+	"pump clamp":     withProbes(PumpCurrent),
+	"pressure gauge": withProbes(LoopPressure),
+	"tap probe":      withProbes(Tap),
+	"observed only":  func(p *Plan) { p.ObserveOnly = true },
+	"southern":       func(p *Plan) { p.LatitudeDeg = -30 },
+	"no outdoor air": withoutProbe(OutdoorAir),
+	"no tank bottom": withoutProbe(TankBottom),
+	"no heater":      func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
 }
 
 func eachSystem(p *Plan, do func(*System)) {

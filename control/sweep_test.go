@@ -2,7 +2,6 @@ package control
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"path/filepath"
 	"reflect"
@@ -15,49 +14,8 @@ import (
 // A sweep is a story that shows where the borders of the rules lie: one reading
 // moves by exact steps through all of them, up and down, while the others stand,
 // and the trace says at which value what has changed, and why. Sweeps lie under
-// testdata/sweeps; beside the orders of a story they use the ones of this file.
-
-func init() {
-	maps.Copy(storyOrders, map[string]func(*story, string) error{
-		"sweep":  (*story).orderSweep,
-		"age":    (*story).orderAge,
-		"memory": (*story).orderMemory,
-		"litres": (*story).orderLitres,
-		"lost":   func(s *story, _ string) error { s.c.MemoryLost(); return nil },
-		"board":  (*story).orderBoard,
-		"supply": (*story).orderSupply,
-		"away":   (*story).orderAway,
-		"found":  (*story).orderFound,
-	})
-	maps.Copy(houseWords, map[string]func(*Plan){
-		"natural circulation": func(p *Plan) {
-			eachSystem(p, func(s *System) { s.Loop = Natural })
-			p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool { return o.Actuator == LoopPump })
-		},
-		"known tank": func(p *Plan) {
-			eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 })
-		},
-		"known fluid":     func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
-		"loop meter":      withProbes(LoopFlow, CoilReturn),
-		"draw meter":      withProbes(DrawFlow),
-		"heater clamp":    withProbes(HeaterCurrent),
-		"pump clamp":      withProbes(PumpCurrent),
-		"pressure gauge":  withProbes(LoopPressure),
-		"tap probe":       withProbes(Tap),
-		"circulation":     withOutput(HotWaterCirculation),
-		"return probe":    withProbes(CirculationReturn),
-		"button":          withProbes(CirculationButton),
-		"heat dump":       withOutput(HeatDump),
-		"observed only":   func(p *Plan) { p.ObserveOnly = true },
-		"supply of 2 kW":  func(p *Plan) { p.SupplyW = 2000 },
-		"southern":        func(p *Plan) { p.LatitudeDeg = -30 },
-		"no outdoor air":  withoutProbe(OutdoorAir),
-		"no tank bottom":  withoutProbe(TankBottom),
-		"no heater":       func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
-		"eager":           eager,
-		"speed from 30 %": func(p *Plan) { p.Outputs[0].LeastLevel = 0.3 },
-	})
-}
+// testdata/sweeps and use the orders of a story; those of this file are mostly
+// theirs.
 
 func isHeater(o Output) bool { return o.Actuator == BackupHeater }
 
@@ -74,14 +32,6 @@ func withProbes(places ...Place) func(*Plan) {
 func withoutProbe(place Place) func(*Plan) {
 	return func(p *Plan) {
 		p.Probes = slices.DeleteFunc(p.Probes, func(pr Probe) bool { return pr.Place == place })
-	}
-}
-
-func withOutput(a Actuator) func(*Plan) {
-	return func(p *Plan) {
-		for i := range p.Systems {
-			p.Outputs = append(p.Outputs, Output{System: i, Actuator: a})
-		}
 	}
 }
 
@@ -237,27 +187,38 @@ func (s *story) orderLitres(string) error {
 }
 
 // orderMemory writes down what the controller remembers of systems and outputs,
-// or "of readings": all that is not zero.
+// "of readings", or "of signs", which are learned: all that is not zero.
 func (s *story) orderMemory(rest string) error {
-	if rest == "of readings" {
-		for i := range s.c.st.Probes {
-			s.remember(&s.c.st.Probes[i])
+	st := &s.c.st
+	switch rest {
+	case "of readings":
+		for i := range st.Probes {
+			s.remember(&st.Probes[i], "signs")
 		}
-		return nil
-	}
-	for i := range s.c.st.Systems {
-		s.remember(&s.c.st.Systems[i])
-	}
-	for i := range s.c.st.Outputs {
-		s.remember(&s.c.st.Outputs[i])
+	case "of signs":
+		s.remember(&st.House, "")
+		for i := range st.Systems {
+			s.remember(&st.Systems[i].Signs, "")
+		}
+		for i := range st.Probes {
+			s.remember(&st.Probes[i].Signs, "")
+		}
+	default:
+		for i := range st.Systems {
+			s.remember(&st.Systems[i], "signs")
+		}
+		for i := range st.Outputs {
+			s.remember(&st.Outputs[i], "")
+		}
 	}
 	return nil
 }
 
-func (s *story) remember(of any) {
+// remember writes down what is not zero, but for the part that is left out.
+func (s *story) remember(of any, without string) {
 	var words []string
 	eachField(reflect.ValueOf(of).Elem(), func(name string, v reflect.Value) {
-		if !v.IsZero() {
+		if part, _, _ := strings.Cut(name, "."); part != without && !v.IsZero() {
 			words = append(words, name+" "+plainly(v))
 		}
 	})
