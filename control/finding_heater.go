@@ -28,11 +28,13 @@ type HeaterSigns struct {
 	RestMeanC float64       `json:"rest_mean"`
 	RestHighC float64       `json:"rest_high"`
 
-	Trying   bool          `json:"trying"` // it shall heat
-	StartC   float64       `json:"start"`  // coldest top since
-	HighC    float64       `json:"high"`   // hottest top since the coldest
-	TriedFor time.Duration `json:"tried_ns"`
-	FlatFor  time.Duration `json:"flat_ns"`
+	Trying    bool          `json:"trying"`    // it shall heat
+	StartC    float64       `json:"start"`     // coldest top since
+	HighC     float64       `json:"high"`      // hottest top since the coldest
+	SpellLowC float64       `json:"spell_low"` // coldest top of a spell in which nothing else heats
+	Rose      bool          `json:"rose"`      // the heater itself has raised the top since the coldest
+	TriedFor  time.Duration `json:"tried_ns"`
+	FlatFor   time.Duration `json:"flat_ns"`
 
 	HotC     float64       `json:"hot"` // hottest of the tank in the last two days
 	HotSince time.Duration `json:"hot_ns"`
@@ -66,7 +68,7 @@ func (c *Controller) lookAtHeater(s *system, g *glance) {
 // when the heater's own thermostat has opened.
 func (c *Controller) flattens(s *system) bool {
 	m := &s.mem.Signs.Heater
-	return m.HighC-m.StartC >= nothingRiseK && s.tankTop.Value > m.HighC-flatBandK
+	return m.Rose && s.tankTop.Value > m.HighC-flatBandK
 }
 
 // mayHaveTripped tells that the tank was near its limit before the heater fell
@@ -102,7 +104,8 @@ func (c *Controller) lookForStuckHeater(s *system, g *glance) {
 	}
 	m.RestHighC = max(m.RestHighC, top)
 	rises := top >= m.RestTopC+stuckRiseK && g.meanC >= m.RestMeanC+stuckMeanK
-	falls := top < m.RestHighC-stuckFallK && !rises
+	// A draw cools the top as well: only a whole window without a rise is proof.
+	falls := m.RestFor+g.span > restWindow && top < m.RestHighC-stuckFallK && top < s.set.TankLimitC && !rises
 	c.note(FoundHeaterRelayStuck, s.index, 0, clearedBy(rises, falls), g.span, because(SawHeaterRises, m.RestTopC, top, seconds(g.heaterRest)))
 }
 
@@ -119,11 +122,18 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 			m.FlatFor = 0
 		}
 		m.Trying, m.StartC, m.HighC = true, top, top
+		m.Rose = false
 	}
-	rose := top >= m.StartC+nothingRiseK
+	alone := on && g.heaterShare == 1 && g.pumpShare == 0 // what rises now, the heater has heated
+	if !alone {
+		m.SpellLowC = top
+	}
+	m.SpellLowC = min(m.SpellLowC, top)
+	rose := top >= m.SpellLowC+nothingRiseK
+	m.Rose = m.Rose || rose
 	if rose {
 		m.TriedFor = 0
-	} else if on {
+	} else if alone {
 		m.TriedFor = min(m.TriedFor+g.span, longestSpan)
 	}
 	if top >= m.HighC+flatRiseK {
@@ -137,7 +147,7 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	if !s.heaterCurrent.OK() {
 		c.note(FoundHeaterCutOut, s.index, 0, clearedBy(nothing && tripped, rose), g.span, because(SawHeaterCutOut, m.HotC))
 	}
-	flat := on && rose && m.FlatFor >= flatFor
+	flat := on && m.Rose && m.FlatFor >= flatFor
 	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, top >= s.set.HeaterStopC), g.span, because(SawHeaterFlat, m.HighC, seconds(m.FlatFor)))
 	if top >= s.set.HeaterStopC {
 		m.Trying = false

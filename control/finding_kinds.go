@@ -230,7 +230,7 @@ var findingTable = [numFindingKinds]findingRow{
 		likely:     "Its relay or contactor is welded, or somebody has bridged it.",
 		check:      "Warn everybody at the taps: scalding danger. Switch the heater off at its isolator and leave it off. Have relay and contactor exchanged by a qualified electrician.",
 		urgency:    AtOnce,
-		raiseAfter: 3 * time.Minute, clearAfter: time.Hour},
+		raiseAfter: 3 * time.Minute, clearAfter: time.Second},
 	FoundLoopDry: {
 		key: "loop_dry", title: "The loop may have lost its fluid",
 		likely:     "A leak, or a relief valve that stays open. The collector stands dry in the sun.",
@@ -329,7 +329,7 @@ var findingTable = [numFindingKinds]findingRow{
 		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundReverseCirculation: {
 		key: "reverse_circulation", title: "The loop flows backwards at night",
-		likely:     "The check valve is stuck open or missing, so that the tank warms the roof.",
+		likely:     "The check valve is stuck open or missing, so that the tank warms the roof; or the collector probe reads far too warm.",
 		check:      "On a cold loop free or exchange the check valve, or have a heat trap fitted.",
 		urgency:    Soon,
 		raiseAfter: time.Hour, clearAfter: time.Hour},
@@ -464,7 +464,7 @@ var findingTable = [numFindingKinds]findingRow{
 		likely:     "By the clock it is deep night, and the sun heats the collector. Or place or time zone are wrong in the site file.",
 		check:      "Set the clock, or reach a time server; check the place in the site file.",
 		urgency:    Soon,
-		raiseAfter: 30 * time.Minute, clearAfter: 3 * time.Hour},
+		raiseAfter: 30 * time.Minute, clearAfter: 20 * time.Hour},
 	FoundClockJumps: {
 		key: "clock_jumps", title: "The clock jumps",
 		likely:     "A time server that is wrong, or a battery clock that is worn.",

@@ -114,7 +114,10 @@ func TestHeaterRelayStuckByItsHeat(t *testing.T) {
 	d.set(20, 20, 62, 44)
 	d.run(time.Hour)
 	d.set(20, 20, 60, 43)
-	d.run(2 * time.Hour)
+	d.run(time.Hour)
+	d.expectFinding(FoundHeaterRelayStuck, true) // that may have been a draw
+	d.set(20, 20, 59, 43)
+	d.run(7 * time.Hour)
 	d.expectFinding(FoundHeaterRelayStuck, false)
 }
 
@@ -146,7 +149,7 @@ func TestSunInTheNight(t *testing.T) {
 	d.run(45 * time.Minute)
 	d.expectFinding(FoundClockWrong, true)
 	d.set(5, 4, 45, 40)
-	d.run(4 * time.Hour)
+	d.run(70 * time.Hour)
 	d.expectFinding(FoundClockWrong, false)
 }
 

@@ -27,8 +27,8 @@ var trueOfTheKind = map[string][]control.FindingKind{
 	"two systems in series":    {control.FoundHygieneOverdue, control.FoundTankUnused},
 }
 
-// TestSoundHousesHaveNoFindings: through a year no sound house of any kind, with
-// probes that flicker, is told that something is wrong with it.
+// TestSoundHousesHaveNoFindings: through half a year, the usual ones through a
+// whole one, no sound house of any kind, with probes that flicker, is told that something is wrong with it.
 func TestSoundHousesHaveNoFindings(t *testing.T) {
 	source := weather.NorthItaly()
 	for _, k := range plantKinds {
@@ -37,7 +37,11 @@ func TestSoundHousesHaveNoFindings(t *testing.T) {
 			s := k.load(t)
 			s.Plan.LatitudeDeg, s.Plan.LongitudeDeg = source.Place().LatitudeDeg, source.Place().LongitudeDeg
 			start := time.Date(2026, 1, 1, 0, 0, 0, 0, s.Zone)
-			r := k.run(t, s, RunOptions{Weather: source, Start: start, Step: LongestStep, Months: 12}, func(c *sim.Config) {
+			months := 6
+			if k.name == "pumped" || k.name == "natural circulation" {
+				months = 12
+			}
+			r := k.run(t, s, RunOptions{Weather: source, Start: start, Step: LongestStep, Months: months}, func(c *sim.Config) {
 				for i := range c.Probes {
 					c.Probes[i].NoiseK = 0.05
 				}
