@@ -28,7 +28,10 @@ type LongRun struct {
 	// in its own unit.
 	Times [numHazards]int
 	Sum   [numHazards]float64
-	Hash  [sha256.Size]byte // of the log
+	// Silent counts those hazards in whose time nothing stood, and nothing was
+	// raised within half a day.
+	Silent [numHazards]int
+	Hash   [sha256.Size]byte // of the log
 }
 
 // longStep is the step of the long run: the longest that a run takes.
@@ -56,6 +59,7 @@ func Years(ctx context.Context, houses []*House, seed uint64, years int, log io.
 		for h := range numHazards {
 			total.Times[h] += y.times[h]
 			total.Sum[h] += y.watch.harm.Amount[h]
+			total.Silent[h] += y.silent[h]
 		}
 		hash.Write(y.log.Bytes())
 		if log != nil {
@@ -74,17 +78,19 @@ type plantYear struct {
 	house  *House
 	seed   uint64
 
-	run    *planner.Run
-	watch  *watch
-	faults []sim.Fault
-	log    bytes.Buffer
-	found  int
-	told   int
-	times  [numHazards]int
-	raised map[string]bool
-	heard  []bool // of each fault
-	before [numHazards]float64
-	within [numHazards]bool
+	run     *planner.Run
+	watch   *watch
+	faults  []sim.Fault
+	log     bytes.Buffer
+	found   int
+	told    int
+	times   [numHazards]int
+	raised  map[string]bool
+	heard   []bool // of each fault
+	before  [numHazards]float64
+	within  [numHazards]bool
+	unheard [numHazards]time.Duration // when a hazard began that nothing has told of; 0: none
+	silent  [numHazards]int
 }
 
 const oneYear = 365 * day
@@ -199,6 +205,7 @@ func (y *plantYear) listen(out *control.Outcome, now time.Duration) {
 		}
 		y.raised[key] = true
 		y.found++
+		y.unheard = [numHazards]time.Duration{}
 		y.say("%v finding: %s: %s", now, key, out.Findings[i].Evidence)
 		for k := range y.faults {
 			f := &y.faults[k]
@@ -226,11 +233,22 @@ func (y *plantYear) look(now time.Duration) {
 			if is {
 				y.times[h]++
 				y.say("%v hazard: %s", now, h)
+				if len(y.raised) == 0 {
+					y.unheard[h] = now
+				}
 			}
 		}
 		y.before[h] = amount
+		if y.unheard[h] > 0 && now-y.unheard[h] > patience {
+			y.unheard[h] = 0
+			y.silent[h]++
+			y.say("%v nothing tells of it: %s", now, h)
+		}
 	}
 }
+
+// patience is how long a hazard may go untold.
+const patience = 12 * time.Hour
 
 // care is the person who looks after the plant four times a day, once a fault
 // has ended: resets, refills, tops up.

@@ -41,7 +41,7 @@ func TestProofYears(t *testing.T) {
 	t.Logf("proof: faults in whose time something was told = %d faults", run.Told)
 	for h := range numHazards {
 		if h.Severe() {
-			t.Logf("proof: plant-years: %s = %d times, %.0f %s in all", h, run.Times[h], run.Sum[h], hazardTable[h].unit)
+			t.Logf("proof: plant-years: %s = %d times, %.0f %s in all, %d times untold", h, run.Times[h], run.Sum[h], hazardTable[h].unit, run.Silent[h])
 		}
 	}
 	t.Logf("proof: log of the plant-years, sha256 = %x", run.Hash)
