@@ -168,7 +168,7 @@ func sampleOf(all []*House, n int) []pair {
 	for len(trials) < n {
 		f := &failures[pick(len(failures))]
 		if len(f.Switches) > 0 {
-			trials = append(trials, pair{*f, newTrial(all[pick(len(all))], &scenes[pick(len(scenes))], f.Switches[pick(len(f.Switches))])})
+			trials = append(trials, pair{failure: *f, trial: newTrial(all[pick(len(all))], &scenes[pick(len(scenes))], f.Switches[pick(len(f.Switches))])})
 		}
 	}
 	return trials

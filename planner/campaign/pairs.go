@@ -15,17 +15,45 @@ func Pairs(ctx context.Context, houses []*House, seed uint64, n int, progress fu
 	results := make([]Result, len(trials))
 	err := onAllCores(ctx, len(trials), func(i int) error {
 		res, err := w.try(&trials[i].failure, trials[i].trial)
-		if res != nil {
-			results[i] = *res
+		if err != nil {
+			return err
 		}
-		return err
+		results[i] = *res
+		return w.excuse(&trials[i], &results[i])
 	}, progress)
 	return results, err
 }
 
+// pair is two failures that happen at once.
 type pair struct {
-	failure Failure
+	failure Failure // both as one
+	parts   []*Failure
 	trial   Trial
+}
+
+// excuse takes back an open verdict where all severe harm comes from the one of
+// the two that software can't see.
+func (w *twins) excuse(p *pair, res *Result) error {
+	if res.Verdict != Open {
+		return nil
+	}
+	left := severe(res.Hazards)
+	for i, f := range p.parts {
+		if f.Sight != Unseen {
+			continue
+		}
+		t := p.trial
+		t.Faults = p.trial.Faults[i : i+1]
+		alone, err := w.try(f, t)
+		if err != nil {
+			return err
+		}
+		left = slices.DeleteFunc(left, func(h Hazard) bool { return slices.Contains(alone.Hazards, h) })
+	}
+	if len(left) == 0 {
+		res.Verdict = Fitting
+	}
+	return nil
 }
 
 // drawPairs draws until there are n pairs that mean something in their house.
@@ -42,7 +70,7 @@ func drawPairs(houses []*House, seed uint64, n int) []pair {
 		first, second := a.Switches[pick(len(a.Switches))], b.Switches[pick(len(b.Switches))]
 		t := newTrial(h, sc, first, second)
 		if _, fits, err := t.plan(); err == nil && fits {
-			trials = append(trials, pair{both(a, b), t})
+			trials = append(trials, pair{both(a, b), []*Failure{a, b}, t})
 		}
 	}
 	return trials
