@@ -15,8 +15,10 @@
 //
 // Kinds: [RelayBank] (relays on the kernel's GPIO line device), [LevelFile]
 // (relays of the kernel's LED class, and plain files for tests with hardware in
-// the loop) and [NewSimulated]. Around any of them: [Pace] holds minimum on and
-// off times, [Record] writes every change down, [All] drives many safe at once.
+// the loop), [Coil] (a relay in a Modbus module), [PWM] (a pump's speed by the
+// kernel's PWM class) and [NewSimulated]. Around any of them: [Pace] holds
+// minimum on and off times, [Record] writes every change down, [All] drives many
+// safe at once.
 //
 // # On the way out
 //
@@ -24,8 +26,8 @@
 // main): it leaves nothing on and later commands are refused. After Safe alone
 // a late command can switch on again. No code runs on a kill, a hang or a power
 // fault: then the kernel decides. Released GPIO lines fall back to inputs on
-// many kernels and stay as last driven on others; LED-class outputs always stay
-// as last driven. An element therefore needs, apart from this program, its own
+// many kernels and stay as last driven on others; LED-class outputs, coils and
+// PWM channels always stay as last driven. An element therefore needs, apart from this program, its own
 // safety temperature cut-out and, better, a drive that drops without a pulse.
 // Mains wiring, relays and cut-outs are work for licensed people under the local
 // code.

@@ -30,6 +30,7 @@ const (
 	Ampere                   // A
 	Volt                     // V
 	Ohm                      // Ω
+	Hertz                    // Hz
 	LossPerArea              // W/(m² K)
 	LossPerArea2             // W/(m² K²)
 	LossRate                 // W/K
@@ -63,6 +64,7 @@ var unitTable = [numUnits]struct {
 	Ampere:       {"A", "a current", []spelling{{"A", 1}, {"mA", 0.001}}},
 	Volt:         {"V", "a voltage", []spelling{{"V", 1}, {"mV", 0.001}}},
 	Ohm:          {"Ω", "a resistance", []spelling{{"Ω", 1}, {"kΩ", 1000}, {"ohm", 1}, {"kohm", 1000}}},
+	Hertz:        {"Hz", "a frequency", []spelling{{"Hz", 1}, {"kHz", 1000}}},
 	LossPerArea:  {"W/(m² K)", "a loss by area", []spelling{{"W/(m² K)", 1}, {"W/(m2 K)", 1}}},
 	LossPerArea2: {"W/(m² K²)", "a loss by area that grows with temperature", []spelling{{"W/(m² K²)", 1}, {"W/(m2 K2)", 1}}},
 	LossRate:     {"W/K", "a loss", []spelling{{"W/K", 1}}},

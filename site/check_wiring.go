@@ -29,6 +29,9 @@ func (w *walker) checkWiring() {
 			w.takeOnce(taken, "file "+filepath.Clean(o.File), path+".file", name+".file",
 				"the file "+o.File+" is used in line ", "give every output a file of its own")
 		}
+		if o.Kind == SpeedSignal {
+			w.checkPWM(taken, o, path, name)
+		}
 		if o.Kind == Modbus {
 			w.checkCoil(taken, o, path, name)
 		}

@@ -70,7 +70,7 @@ func outputTable() *table {
 
 var outputKeys = slices.Concat([]key{
 	{name: "kind", kind: choice, choices: []string{Relay, LevelFile, Modbus, SimulatedOutput}, required: true, example: Relay,
-		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "modbus" for a coil of a Modbus module, "simulated" for a simulated plant.`,
+		meaning: `"relay" for a line of the kernel's GPIO device, "level file" for a number written into a file, as the kernel's LED class takes it, "modbus" for a coil of a Modbus module, "pwm" for the speed signal of a loop pump by the kernel's PWM class, "simulated" for a simulated plant.`,
 		set:     func(t *target, v value) { t.output.Kind = v.text }},
 	{name: "chip", kind: plainText, form: &chipForm, only: kinds{Relay}, when: "with a relay", example: "gpiochip0",
 		meaning: "The GPIO chip that has the line.",
@@ -89,15 +89,21 @@ var outputKeys = slices.Concat([]key{
 		set:     func(t *target, v value) { t.output.DropsWhenSilent = v.on }},
 }, coilKeys)
 
-// keysOfOutput are the keys of what drives an actuator; only a pump turns at
-// speeds in between.
-func keysOfOutput(a control.Actuator) []key {
-	if a != control.LoopPump {
-		return outputKeys
-	}
-	return append(outputKeys[:len(outputKeys):len(outputKeys)], key{
-		name: "least", unit: control.Percent, min: 5, max: 100, only: kinds{LevelFile}, example: "30 %",
-		meaning: "The lowest speed that the pump still turns at. Written, the pump's speed is regulated between it and full; left out, the pump is only on or off.",
+// pumpKeys are the keys of what drives a loop pump, which alone turns at speeds
+// in between.
+var pumpKeys = func() []key {
+	keys := slices.Concat(outputKeys, pwmKeys, []key{{
+		name: "least", unit: control.Percent, min: 5, max: 100, only: kinds{LevelFile, SpeedSignal}, example: "30 %",
+		meaning: "The lowest speed that the pump still turns at. Written, the pump's speed is regulated between it and full; left out with a level file, the pump is only on or off.",
 		set:     func(t *target, v value) { t.output.LeastLevel = v.number / 100 },
-	})
+	}})
+	keys[0].choices = []string{Relay, LevelFile, Modbus, SpeedSignal, SimulatedOutput}
+	return keys
+}()
+
+func keysOfOutput(a control.Actuator) []key {
+	if a == control.LoopPump {
+		return pumpKeys
+	}
+	return outputKeys
 }

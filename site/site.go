@@ -172,6 +172,7 @@ func (s Store) String() string {
 const (
 	Relay           = "relay"      // a line of the kernel's GPIO device
 	LevelFile       = "level file" // a number written into a file
+	SpeedSignal     = "pwm"        // a pump's speed by the kernel's PWM class
 	SimulatedOutput = "simulated"  // drives a simulated plant; Modbus is a kind too
 )
 
@@ -185,7 +186,8 @@ type OutputWiring struct {
 	Full            int    // of a level file: the number that means full; 0 when the kernel knows it
 	DropsWhenSilent bool   // of a level file or coil: it drops by itself when the program falls silent
 	Coil            CoilWiring
-	FileLine        int // where it stands in the site file
+	PWM             PWMWiring // its least speed is LeastLevel
+	FileLine        int       // where it stands in the site file
 }
 
 // CoilWiring is which coil of a Modbus module an output is behind.
@@ -193,4 +195,17 @@ type CoilWiring struct {
 	Connection Connection
 	Unit       uint8
 	Number     uint16
+}
+
+// PWMWiring is the speed signal of a pump. Shares are on-times at the pump's own
+// input, from 0 to 1.
+type PWMWiring struct {
+	Folder  string // of the kernel's chip
+	Channel int
+	Hertz   float64
+	Stop    float64 // the pump stands still
+	Slowest float64 // it turns at its least speed
+	Full    float64 // it turns at full
+	// Inverted says that the wiring between board and pump turns the signal around.
+	Inverted bool
 }

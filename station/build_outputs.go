@@ -18,6 +18,7 @@ type hardware struct {
 	i2c       func(device string) (i2c.BusCloser, error)
 	input     func(chip, line string) (sensors.EdgeLine, error)
 	modbus    func(c site.Connection) modbusLine
+	pwm       func(o actuators.PWMOptions) (actuators.Output, error)
 	relays    func(chip string, lines []actuators.RelayLine) (relayBank, error)
 	levelFile func(name, path string, full int) (actuators.Output, error)
 }
@@ -31,6 +32,13 @@ type relayBank interface {
 func board() *hardware {
 	return &hardware{
 		modbus: openModbus,
+		pwm: func(o actuators.PWMOptions) (actuators.Output, error) {
+			signal, err := actuators.OpenPWM(o)
+			if err != nil {
+				return nil, err // not signal: a nil *PWM is no nil Output
+			}
+			return signal, nil
+		},
 		input: func(chip, line string) (sensors.EdgeLine, error) {
 			in, err := actuators.OpenInputLine(chip, line)
 			if err != nil {
@@ -80,6 +88,8 @@ func openOutputs(ports *Ports, s *site.Site, o BuildOptions) error {
 		case site.Relay: // opened with its chip
 		case site.LevelFile:
 			ports.Outputs[i], err = o.hardware.levelFile(outputName(s, i), w.File, w.Full)
+		case site.SpeedSignal:
+			ports.Outputs[i], err = o.hardware.pwm(pwmOptions(&w, outputName(s, i)))
 		case site.Modbus:
 			ports.Outputs[i], err = openCoil(&w, outputName(s, i), o.lines)
 		case site.SimulatedOutput:
@@ -96,6 +106,14 @@ func openOutputs(ports *Ports, s *site.Site, o BuildOptions) error {
 		}
 	}
 	return nil
+}
+
+func pwmOptions(w *site.OutputWiring, name string) actuators.PWMOptions {
+	p := &w.PWM
+	return actuators.PWMOptions{
+		Name: name, Folder: p.Folder, Channel: p.Channel, Hertz: p.Hertz, Inverted: p.Inverted,
+		Signal: actuators.PumpSignal{Stop: p.Stop, Slowest: p.Slowest, Full: p.Full, Least: w.LeastLevel},
+	}
 }
 
 // chipsOf lists the chips that relays are on, in the order of the file.

@@ -12,6 +12,7 @@ import (
 
 	"periph.io/x/conn/v3/spi"
 
+	"sunstoker/actuators"
 	"sunstoker/control"
 	"sunstoker/sensors"
 	"sunstoker/sensors/sensorstest"
@@ -297,5 +298,37 @@ func TestSwitchingOffReachesCoils(t *testing.T) {
 	m.silence(true)
 	if done, _ := SwitchOff(s, o); done["loop pump"] == nil {
 		t.Error("a silent module counts as off")
+	}
+}
+
+func TestASpeedSignalIsOpenedAsTheSiteSays(t *testing.T) {
+	var got actuators.PWMOptions
+	o := buildOptions()
+	o.hardware = &hardware{pwm: func(o actuators.PWMOptions) (actuators.Output, error) {
+		got = o
+		return actuators.NewSimulated(nil), nil
+	}}
+	st, err := Build(testSite(t, t.TempDir(), oneWireProbes+`
+[system.output.loop_pump]
+kind = "pwm"
+pwm_chip = "/sys/class/pwm/pwmchip0"
+pwm_channel = 1
+signal_frequency = "0.5 kHz"
+signal_stop = "100 %"
+signal_slowest = "85 %"
+signal_full = "10 %"
+signal_inverted = true
+least = "40 %"
+`), NewLockstep(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	endNow(t, st)
+	want := actuators.PWMOptions{
+		Name: "loop pump", Folder: "/sys/class/pwm/pwmchip0", Channel: 1, Hertz: 500, Inverted: true,
+		Signal: actuators.PumpSignal{Stop: 1, Slowest: 0.85, Full: 0.1, Least: 0.4},
+	}
+	if got != want {
+		t.Errorf("got %+v", got)
 	}
 }
