@@ -1,0 +1,126 @@
+package control
+
+import (
+	"testing"
+	"time"
+)
+
+// At the borders of the rules for what few plants have: on this side and on that.
+
+func TestBordersOfADemand(t *testing.T) {
+	for name, tc := range map[string]struct {
+		probe int
+		value float64
+		fails bool
+		asks  bool
+	}{
+		"a trickle":                       {atDraw, 0.45, false, false},
+		"a draw":                          {atDraw, 0.5, false, true},
+		"a button half pressed":           {atButton, 0.45, false, false},
+		"a button pressed":                {atButton, 0.5, false, true},
+		"a draw meter that stops to tell": {atDraw, 0, true, false},
+		"a button that stops to tell":     {atButton, 0, true, false},
+	} {
+		d := ringDesk(t, noon)
+		if d.readings[tc.probe].Value = tc.value; tc.fails {
+			d.fail(tc.probe)
+		}
+		d.run(3 * time.Second)
+		if on := d.out.Decisions[outRing].On(); on != tc.asks {
+			t.Errorf("%s: on %v", name, on)
+		}
+	}
+}
+
+func TestBordersOfTheReturn(t *testing.T) {
+	d := ringDesk(t, breakfast)
+	d.set(20, 20, 44, 40)
+	d.readings[atReturn].Value = 38.5
+	d.run(time.Minute)
+	d.expect(outRing, true, SaysCirculationWindow)
+}
+
+func TestBordersOfTheHeatedRing(t *testing.T) {
+	d := ringDesk(t, noon)
+	d.c.st.Systems[0].LineLeft = lineRun
+	d.set(20, 20, 50, 40)
+	d.run(29 * time.Minute)
+	d.expect(outRing, true, SaysCirculationHygiene)
+	d.c.st.Systems[0].LineLeft = lineRun
+	d.set(20, 20, 49.5, 40)
+	d.run(time.Minute)
+	d.expect(outRing, false, SaysCirculationOutside)
+}
+
+func TestBordersOfFullSpeed(t *testing.T) {
+	slow := func(collector, top, bottom float64) *desk {
+		d := newDesk(t, speeds, eager, func(p *Plan) { p.Systems[0].Settings.TargetDifferenceK = 30 })
+		d.set(20, collector, top, bottom)
+		d.settled()
+		d.run(10 * time.Minute)
+		return d
+	}
+	// The collector, near its ceiling of 110 °C less the bands of 10 K and 15 K.
+	d := slow(84.5, 60, 60)
+	d.expectLevel(outPump, 0.3, 0.99, SaysLoopSlowed)
+	for _, tc := range []struct {
+		collector float64
+		full      bool
+	}{{85, true}, {80.5, true}, {79.5, false}} {
+		d.set(20, tc.collector, 60, 60)
+		d.run(2 * time.Minute)
+		if full := d.out.Decisions[outPump].Reason.Words == SaysLoopFull; full != tc.full {
+			t.Errorf("collector at %g °C: full %v", tc.collector, full)
+		}
+	}
+	// The tank, at its limit of 70 °C less the band of 3 K.
+	d = slow(74, 66.9, 60)
+	d.expectLevel(outPump, 0.3, 0.99, SaysLoopSlowed)
+	for _, tc := range []struct {
+		top  float64
+		full bool
+	}{{67, true}, {66.25, true}, {65.9, false}} {
+		d.set(20, 74, tc.top, 60)
+		d.run(2 * time.Minute)
+		if full := d.out.Decisions[outPump].Reason.Words == SaysLoopFull; full != tc.full {
+			t.Errorf("tank at %g °C: full %v", tc.top, full)
+		}
+	}
+}
+
+func TestBordersOfTheFirstMinute(t *testing.T) {
+	d := newDesk(t, speeds)
+	d.set(20, 39, 40, 30)
+	d.settled()
+	begun := d.c.Output(outPump).InState
+	d.set(20, 33.5, 40, 30)
+	d.run(fullAtRun - begun + 12*time.Second)
+	d.expectLevel(outPump, 0.95, 0.985, SaysLoopSlowed)
+}
+
+func TestBordersOfAStuckHeatDump(t *testing.T) {
+	d := hotAfternoon(t)
+	d.set(30, 95, 70, 65)
+	d.run(5 * time.Minute)
+	d.set(30, 95, 71.75, 65)
+	d.run(5 * time.Minute)
+	d.expect(outPump, true, SaysDumpPumps)
+	d.set(30, 95, 72, 65)
+	d.run(time.Minute)
+	d.expect(outDump, false, SaysDumpLocked)
+}
+
+func TestBordersOfTankFrost(t *testing.T) {
+	for _, tc := range []struct {
+		top, bottom float64
+		heats       bool
+	}{{3, 15, true}, {3, 15.5, false}, {9, 1.25, false}, {9, 1, true}, {4.25, 3, false}} {
+		d := newDesk(t, eager, noFloor)
+		d.wall = winter
+		d.set(-8, -8, tc.top, tc.bottom)
+		d.settled()
+		if on := d.out.Decisions[outHeater].On(); on != tc.heats {
+			t.Errorf("top %g °C, bottom %g °C: heats %v", tc.top, tc.bottom, on)
+		}
+	}
+}
