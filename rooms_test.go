@@ -27,15 +27,14 @@ var mayImport = map[string][]string{
 	"control":          {"physics"},
 	"sensors":          {},
 	"actuators":        {},
-	"fieldbus":         {},
 	"sim":              {"physics"},
 	"site":             {"control", "physics"},
 	"site/twin":        {"control", "physics", "sim", "site"},
-	"station":          {"control", "physics", "sensors", "actuators", "fieldbus", "sim", "site", "site/twin"},
+	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
 	"dashboard":        {"control", "physics", "station"},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "fieldbus", "sim", "site", "site/twin", "station", "dashboard", "planner", "planner/campaign"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "planner", "planner/campaign"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
@@ -150,7 +149,7 @@ func TestControlDecidesAndDoesNothingElse(t *testing.T) {
 // TestTopLevelIsAsPlanned: a newcomer finds the room by the folder's name, so
 // no folder comes in by the way.
 func TestTopLevelIsAsPlanned(t *testing.T) {
-	planned := []string{"actuators", "build", "cmd", "control", "dashboard", "deploy", "docs", "fieldbus", "history", "physics", "planner", "sensors", "sim", "site", "station"}
+	planned := []string{"actuators", "build", "cmd", "control", "dashboard", "deploy", "docs", "history", "physics", "planner", "sensors", "sim", "site", "station"}
 	entries, err := os.ReadDir(".")
 	if err != nil {
 		t.Fatal(err)

@@ -2,7 +2,7 @@ package station
 
 import (
 	"sunstoker/actuators"
-	"sunstoker/fieldbus"
+	"sunstoker/station/fieldbus"
 	"sunstoker/sensors"
 	"sunstoker/site"
 )
