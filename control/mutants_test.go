@@ -18,7 +18,7 @@ import (
 
 var (
 	mutantSample = flag.Int("mutants", 0, "try only so many mutants, drawn by seed; 0 tries all")
-	mutantFiles  = flag.String("mutantfiles", "", "try only mutants of files whose name holds this")
+	mutantFiles  = flag.String("mutantfiles", "", "try only mutants of files whose name holds this, or one of these, with commas between")
 	mutantSeed   = flag.Uint64("mutantseed", 1, "seed of the sample")
 )
 
@@ -85,8 +85,11 @@ func TestProofMutants(t *testing.T) {
 func chooseMutants(all []mutant) []mutant {
 	var chosen []mutant
 	for _, m := range all {
-		if strings.Contains(m.File, *mutantFiles) {
-			chosen = append(chosen, m)
+		for part := range strings.SplitSeq(*mutantFiles, ",") {
+			if strings.Contains(m.File, part) {
+				chosen = append(chosen, m)
+				break
+			}
 		}
 	}
 	if *mutantSample > 0 && *mutantSample < len(chosen) {

@@ -41,6 +41,9 @@ var storyOrders = map[string]func(s *story, rest string) error{
 
 func (s *story) do(order string) error {
 	word, rest, _ := strings.Cut(order, " ")
+	if word == "again" {
+		return s.again(rest)
+	}
 	do, known := storyOrders[word]
 	if !known {
 		return fmt.Errorf("%q is not understood; a story knows %s", word, strings.Join(slices.Sorted(maps.Keys(storyOrders)), ", "))
@@ -69,6 +72,7 @@ var houseWords = map[string]func(*Plan){
 	"known tank":     func(p *Plan) { eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 }) },
 	"known fluid":    func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
 	"loop meter":     withProbes(LoopFlow, CoilReturn),
+	"coil probe":     withProbes(CoilReturn),
 	"draw meter":     withProbes(DrawFlow),
 	"heater clamp":   withProbes(HeaterCurrent),
 	"pump clamp":     withProbes(PumpCurrent),

@@ -91,6 +91,9 @@ func tellStory(text string) (string, error) {
 			continue // of an earlier telling
 		}
 		out.WriteString(line)
+		if strings.TrimSpace(line) == "" {
+			s.since = s.since[:0]
+		}
 		order, is := strings.CutPrefix(strings.TrimSpace(line), "> ")
 		if !is {
 			continue
@@ -100,6 +103,9 @@ func tellStory(text string) (string, error) {
 			if !strings.HasPrefix(order, "expect ") {
 				return text, errors.Join(errs...)
 			}
+		}
+		if !strings.HasPrefix(order, "again ") {
+			s.since = append(s.since, order)
 		}
 		for _, seen := range s.trace {
 			out.WriteString(traceIndent + seen + "\n")
@@ -125,6 +131,8 @@ type story struct {
 	long    bool          // on a long way: why nothing is asked for is not told each time
 
 	trace    []string
+	since    []string        // orders since the last empty line
+	terse    bool            // only what is found is written
 	marked   string          // stands before what is written, instead of the time
 	first    bool            // nothing is written yet
 	outputs  []part          // as they were last written
@@ -194,7 +202,7 @@ func (s *story) look() {
 		d := &s.out.Decisions[i]
 		was, is := s.outputs[i], part{math.Ceil(5*d.Level) / 5, d.Reason.Words, len(d.Votes) == 0}
 		s.outputs[i] = is
-		if quiet := s.long && was.idle && is.idle; s.first || is != was && !quiet {
+		if quiet := s.terse || s.long && was.idle && is.idle; s.first || is != was && !quiet {
 			o := s.plan.Outputs[i]
 			s.write(s.ofSystem(o.System) + o.Actuator.Words() + " " + levelWords(d.Level) + ": " + d.Reason.String())
 		}
@@ -204,7 +212,7 @@ func (s *story) look() {
 		j := &s.out.Readings[i]
 		if is := (part{value: float64(j.Quality), why: j.Why.Words}); is != s.readings[i] {
 			s.readings[i] = is
-			if !settling {
+			if !settling && !s.terse {
 				pr := s.plan.Probes[i]
 				s.write(strings.TrimSuffix(s.ofSystem(pr.System)+pr.Place.Words()+" reading "+j.Quality.String()+": "+j.Why.String(), ": "))
 			}

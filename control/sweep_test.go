@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -46,7 +47,8 @@ func TestSweeps(t *testing.T) {
 }
 
 // orderSweep reads "collector 20 °C to 80 °C and back by 0.5 K, 3 s each": the
-// value moves by such steps, and stands for so long on each of them.
+// value moves by such steps, and stands for so long on each of them; ", 3 h each by
+// 1 min" tells time in longer steps.
 func (s *story) orderSweep(rest string) error {
 	if err := s.begin(); err != nil {
 		return err
@@ -75,37 +77,62 @@ func (s *story) orderSweep(rest string) error {
 	if err != nil {
 		return err
 	}
-	each := time.Second
+	each, stride := time.Second, time.Second
 	if timed {
+		eachText, strideText, strides := strings.Cut(eachText, " each by ")
+		if strides {
+			if stride, err = storySpan(strideText); err != nil {
+				return err
+			}
+		}
 		if each, err = storySpan(strings.TrimSuffix(eachText, " each")); err != nil {
 			return err
 		}
 	}
-	s.sweep(probe, from, to, by, each)
+	s.sweep(probe, from, to, by, each, stride)
 	if back {
-		s.sweep(probe, to, from, by, each)
+		s.sweep(probe, to, from, by, each, stride)
 	}
 	s.marked = ""
 	return nil
 }
 
 // sweep steps without flicker, so that thresholds are met exactly.
-func (s *story) sweep(probe int, from, to, by float64, each time.Duration) {
+func (s *story) sweep(probe int, from, to, by float64, each, stride time.Duration) {
 	if to < from {
 		by = -by
 	}
 	s.long = false
 	for n := range int(math.Round((to-from)/by)) + 1 {
-		s.value[probe] = from + float64(n)*by
-		for after := time.Second; after <= each; after += time.Second {
-			s.wall.Time = s.wall.Time.Add(time.Second)
+		s.value[probe] = math.Round(1e6*(from+float64(n)*by)) / 1e6
+		for after := stride; after <= each; after += stride {
+			s.wall.Time = s.wall.Time.Add(stride)
 			s.marked = s.plan.Probes[probe].Place.Words() + " " + s.plan.Probes[probe].Place.Unit().Format(s.value[probe])
-			if each > time.Second {
+			if each > stride {
 				s.marked += fmt.Sprintf(", after %v", after)
 			}
-			s.step(time.Second, 0)
+			s.step(stride, 0)
 		}
 	}
+}
+
+// again reads "55 times": all orders since the last empty line are carried
+// out again, and only what is found is written down.
+func (s *story) again(rest string) error {
+	times, err := strconv.Atoi(strings.TrimSuffix(rest, " times"))
+	if err != nil {
+		return err
+	}
+	s.terse = true
+	defer func() { s.terse = false }()
+	for range times {
+		for _, order := range s.since {
+			if err := s.do(order); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // orderAge reads "collector 20 s": its samples come so late from now on.
@@ -147,7 +174,24 @@ func (s *story) orderBoard(rest string) error {
 		b.Unsaved, b.UnsavedFor = "no room", length
 	case "memory lost":
 		b.MemoryLost = "the file ends too early"
+	case "supply sags":
+		b.SupplyLow, b.SupplySags = true, 3
+	case "storage read-only":
+		b.StorageReadOnly = true
+	case "stranger":
+		b.Stranger = "a probe that nobody knows"
+	case "copied probe":
+		b.ProbeNotes = []string{"", "not of the maker's pattern"}
 	default:
+		if text, is := strings.CutPrefix(what, "at "); is {
+			b.TempC, err = Celsius.Parse(text)
+			break
+		}
+		if text, is := strings.CutPrefix(what, "storage of "); is {
+			b.StorageKnown = true
+			_, err = fmt.Sscanf(text, "%g MB", &b.StorageFreeMB)
+			break
+		}
 		output, _, unknown := s.outputNamed(what)
 		if unknown != nil {
 			return unknown
