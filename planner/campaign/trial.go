@@ -2,6 +2,7 @@ package campaign
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"sunstoker/control"
@@ -210,25 +211,54 @@ func (r *runner) step(broken bool) {
 }
 
 // tellBoard says what the running program would know of its board, as package
-// station does it: a line that does not obey, a state that can't be saved.
+// station does it: a line that does not obey, a state that can't be saved, a
+// probe that is not of the maker's.
 func (r *runner) tellBoard(broken bool) {
 	var b control.Board
-	for _, f := range r.trial.Faults {
-		if !broken {
-			break
-		}
-		switch f.Kind {
-		case "storage full":
-			b.Unsaved = "no space is left on the storage card"
-		case "storage read-only":
-			b.Unsaved = "the storage card is read-only"
-		case "outputs driven by a second program":
-			for range r.trial.House.site.Plan.Outputs {
-				b.OutputFaults = append(b.OutputFaults, "its line is not as it was driven")
-			}
+	if broken {
+		for _, f := range r.trial.Faults {
+			r.onBoard(&b, f)
 		}
 	}
 	r.run.Controller.Tell(b)
+}
+
+func (r *runner) onBoard(b *control.Board, f Switch) {
+	plan := &r.trial.House.site.Plan
+	const roomMB = 1000 // free on a card that is not full
+	switch f.Kind {
+	case "storage full":
+		b.Unsaved, b.StorageKnown = "no space is left on the storage card", true
+	case "storage read-only":
+		b.Unsaved, b.StorageKnown, b.StorageReadOnly, b.StorageFreeMB = "the storage card is read-only", true, true, roomMB
+	case "board too hot":
+		b.TempC = usualAmount(f)
+	case "outputs driven by a second program":
+		for range plan.Outputs {
+			b.OutputFaults = append(b.OutputFaults, "its line is not as it was driven")
+		}
+	case "probe counterfeit":
+		b.ProbeNotes = make([]string, len(plan.Probes))
+		for i, p := range plan.Probes {
+			if p.Place.String() == f.Place {
+				b.ProbeNotes[i] = "its number is not of the maker's pattern"
+			}
+		}
+	case "probe replaced by a stranger":
+		b.Stranger = "a probe that no place of the site file has"
+	}
+	for _, w := range f.With {
+		r.onBoard(b, w)
+	}
+}
+
+// usualAmount is how bad a switch's fault is.
+func usualAmount(s Switch) float64 {
+	if s.Amount != nil {
+		return *s.Amount
+	}
+	kinds := sim.FaultKinds()
+	return kinds[slices.IndexFunc(kinds, func(k sim.FaultKind) bool { return k.Name == s.Kind })].UsualAmount
 }
 
 // note keeps what the controller says.
