@@ -73,7 +73,7 @@ func (c *contact) look(clock Clock) (t tally, anew bool, err error) {
 			return tally{}, false, err
 		}
 		c.current, anew = &listener{tally: tally{closed: closed}}, true
-		go c.current.listen(line, clock, c.options.Settle)
+		go c.current.listen(line, closed, clock, c.options.Settle)
 	}
 	c.current.mu.Lock()
 	defer c.current.mu.Unlock()
@@ -94,8 +94,9 @@ func (c *contact) Close() error {
 }
 
 // listen counts until it is stopped or the line fails, and then closes the line.
-func (l *listener) listen(line EdgeLine, clock Clock, settle time.Duration) {
-	d := debouncer{settled: l.tally.closed, latest: l.tally.closed}
+// closed is how the contact was when the line was opened.
+func (l *listener) listen(line EdgeLine, closed bool, clock Clock, settle time.Duration) {
+	d := debouncer{settled: closed, latest: closed}
 	var err error
 	for err == nil && !l.stop.Load() {
 		err = l.wait(line, clock, settle, &d)

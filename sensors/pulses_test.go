@@ -56,7 +56,7 @@ func counted(t *testing.T, settle time.Duration, lost bool, ms ...float64) tally
 		line.changes = append(line.changes, time.Duration(at*float64(time.Millisecond)))
 	}
 	l := &listener{}
-	l.listen(line, clock, settle)
+	l.listen(line, false, clock, settle)
 	if !errors.Is(l.err, errEnd) {
 		t.Fatal(l.err)
 	}
