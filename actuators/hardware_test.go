@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // TestRealLines runs on lines of a real kernel that nothing is wired to, such as
@@ -40,6 +41,32 @@ func TestRealLines(t *testing.T) {
 	}
 	_, err := OpenRelayBank(chipName, []RelayLine{{Name: "valve", Line: "NO SUCH LINE"}})
 	says(t, err, wiring[0].Line)
+}
+
+// TestRealInputLine runs on a line of a real kernel that nothing is wired to and
+// whose chip has pull-ups, so that the contact at it is open:
+//
+//	SUNSTOKER_TEST_CHIP=gpiochip0 SUNSTOKER_TEST_INPUT=BUTTON0 go test -run TestRealInputLine -v ./actuators
+func TestRealInputLine(t *testing.T) {
+	chipName, label := os.Getenv("SUNSTOKER_TEST_CHIP"), os.Getenv("SUNSTOKER_TEST_INPUT")
+	if chipName == "" || label == "" {
+		t.Skip("no spare line named in SUNSTOKER_TEST_CHIP and SUNSTOKER_TEST_INPUT")
+	}
+	for range 2 { // the second round proves that the first gave the line back
+		in, err := OpenInputLine(chipName, label)
+		must(t, err)
+		_, err = OpenInputLine(chipName, label)
+		says(t, err, "another program", label)
+		closed, err := in.Closed()
+		if must(t, err); closed {
+			t.Error("a line with nothing on it is told as a closed contact")
+		}
+		changed, _, err := in.Wait(time.Millisecond)
+		if must(t, err); changed {
+			t.Error("a line with nothing on it changed")
+		}
+		must(t, in.Close())
+	}
 }
 
 // TestRealLED runs on an LED of a real kernel that nothing is wired to, such as
