@@ -2,9 +2,9 @@ package station
 
 import (
 	"sunstoker/actuators"
-	"sunstoker/station/fieldbus"
 	"sunstoker/sensors"
 	"sunstoker/site"
+	"sunstoker/station/fieldbus"
 )
 
 // modbusLine is a connection that probes and outputs share.
