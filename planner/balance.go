@@ -6,15 +6,15 @@ const unexplainedShare = 0.001 // of all heat absorbed, bought and drawn
 // balance says where the heat went and how well the book closes.
 func (p *page) balance() string {
 	t := p.year.Total()
-	out := text("Into the tanks went %.0f kWh from the sun and %.0f kWh from the meter. Of that %.0f kWh were drawn, %.0f kWh lost by the tanks",
-		t.FromSunKWh, t.FromMeterKWh, t.DrawnKWh, t.TankLossKWh)
+	out := text("Into the tanks went %s kWh from the sun and %.0f kWh from the meter. Of that %.0f kWh were drawn, %.0f kWh lost by the tanks",
+		fixed(t.FromSunKWh, 0), t.FromMeterKWh, t.DrawnKWh, t.TankLossKWh)
 	if t.LineLossKWh > 0 {
 		out += text(", %.0f kWh by the hot-water line", t.LineLossKWh)
 	}
 	if t.LetOutKWh > 0 {
 		out += text(", %.0f kWh let out by the relief valve or as steam", t.LetOutKWh)
 	}
-	out += text("; %s. Of the heat that the collectors took up, their pipes lost %.0f kWh before it reached the tanks. ", storedWords(t.MoreInTanksKWh), t.LoopLossKWh)
+	out += text("; %s. Of the heat that the collectors took up, their pipes lost %s kWh before it reached the tanks. ", storedWords(t.MoreInTanksKWh), fixed(t.LoopLossKWh, 0))
 	if t.DumpedKWh > 0 {
 		out += text("The heat dump gave away %.0f kWh. ", t.DumpedKWh)
 	}

@@ -23,9 +23,17 @@ func openOutputs(names ...string) (outputs, error) {
 		if name == "" {
 			continue
 		}
-		if o[name] != nil {
+		for other := range o {
+			if filepath.Clean(other) == filepath.Clean(name) {
+				o.discard()
+				return nil, fmt.Errorf("report and CSV file can't both be %s; give two names", name)
+			}
+		}
+		// Taking the name of a folder fails, but only after the run; taking that of
+		// a device, or of a link to one, would put a file in its place.
+		if there, err := os.Lstat(name); err == nil && !there.Mode().IsRegular() {
 			o.discard()
-			return nil, fmt.Errorf("report and CSV file can't both be %s; give two names", name)
+			return nil, fmt.Errorf("can't write %s: what has that name is no ordinary file; give the name of a new file or of one to replace", name)
 		}
 		f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 		if err != nil {

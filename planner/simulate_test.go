@@ -278,9 +278,11 @@ func TestSimulateSaysWhatToDo(t *testing.T) {
 		{"start inside a month", func(o *SimulateOptions) { o.Start = "2026-01-02" }, []string{"first day of a month", "2026-01-01"}},
 		{"start that is no date", func(o *SimulateOptions) { o.Start = "spring" }, []string{"spring", "2026-01-01"}},
 		{"report into nowhere", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "no", "year.html") }, []string{"year.html", "folder that exists"}},
-		{"report in the place of a folder", func(o *SimulateOptions) { o.Report = occupied }, []string{"can't write " + occupied + ": file exists"}},
+		{"report in the place of a folder", func(o *SimulateOptions) { o.Report = occupied }, []string{"can't write " + occupied, "no ordinary file"}},
 		{"fault that is none", func(o *SimulateOptions) { o.Faults = []string{"pmp weak"} }, []string{`--fault "pmp weak"`, "loop and collector: pump"}},
 		{"fault after the end", func(o *SimulateOptions) { o.Faults = []string{"pump weak at 31d"} }, []string{`--fault "pump weak at 31d"`, "lasts 31 days"}},
+		{"one file by two names", func(o *SimulateOptions) { o.Report, o.CSV = filepath.Join(folder, "x"), folder+"//x" }, []string{"two names"}},
+		{"months in the place of a device", func(o *SimulateOptions) { o.CSV = os.DevNull }, []string{"can't write " + os.DevNull, "no ordinary file"}},
 		{"one name twice", func(o *SimulateOptions) { o.Report = filepath.Join(folder, "x"); o.CSV = o.Report }, []string{"two names"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

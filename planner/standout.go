@@ -1,6 +1,11 @@
 package planner
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"sunstoker/site"
+)
 
 // From when on something of a year is worth a sentence. Common practice, no
 // source.
@@ -142,8 +147,17 @@ func shortSentence(r *Run, y *Year) string {
 		}
 		return out
 	}
-	return text("%d of %d draws (%.0f %%) were not warm enough, most of them in %s: heater windows, heater power and the volume above the heater decide that, not the collectors.",
-		total.ShortDraws, total.Draws, 100*float64(total.ShortDraws)/float64(total.Draws), worst.Start.Month())
+	why := "heater windows, heater power and the volume above the heater decide that, not the collectors"
+	if !r.heated() {
+		why = "no heater makes up for the sun that is missing"
+	}
+	return text("%d of %d draws (%.0f %%) were not warm enough, most of them in %s: %s.",
+		total.ShortDraws, total.Draws, 100*float64(total.ShortDraws)/float64(total.Draws), worst.Start.Month(), why)
+}
+
+// heated tells whether any system has a backup heater.
+func (r *Run) heated() bool {
+	return slices.ContainsFunc(r.site.Systems, func(s site.System) bool { return s.Heater.PowerW > 0 })
 }
 
 // lowestTemperingC is the coldest setting of a tempering valve, 0 for none.
@@ -182,9 +196,18 @@ func hotTankSentence(r *Run, y *Year) string {
 func frozenSentence(r *Run, y *Year) string {
 	for i := range r.site.Systems {
 		sys := &r.site.Systems[i]
-		if near := y.ColdestCollectorC - sys.FreezingPointC; near < freezingNearK {
-			return text("A collector fell to %.0f °C, while the fluid of system %q begins to freeze at %.0f °C: measure its strength, and leave more than %g K between them.", y.ColdestCollectorC, sys.Name, sys.FreezingPointC, freezingNearK)
+		nearK := y.ColdestCollectorC - sys.FreezingPointC
+		if nearK >= freezingNearK {
+			continue
 		}
+		out := text("A collector fell to %.0f °C, while the fluid of system %q begins to freeze at %.0f °C", y.ColdestCollectorC, sys.Name, sys.FreezingPointC)
+		if nearK < 0 {
+			out += ": ice stops the flow and can burst the collector"
+		}
+		if sys.AntifreezePercent == 0 {
+			return out + ". Plain water is safe only where no night comes near freezing; anywhere else the loop needs antifreeze."
+		}
+		return out + text(". Measure its strength, and leave more than %g K between them.", freezingNearK)
 	}
 	return ""
 }

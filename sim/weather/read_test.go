@@ -53,7 +53,7 @@ func TestBadCSVNamesFileLineAndColumn(t *testing.T) {
 		"binary garbage":  {func(l []string) []string { l[10] = "\x00\xff\xfe"; return l }, "line 11: 1 columns"},
 		"another year":    {func(l []string) []string { return append(l, "2002-01-01T00:00:00Z,0,0,0,1,1") }, "line 8762, column 1: more than 8760 hours"},
 		"blank line":      {func(l []string) []string { l[20] = ""; return l }, "line 21: this line is empty and others follow"},
-		"one endless row": {func(l []string) []string { l[30] = strings.Repeat("9", 70000); return l }, "line 31: cannot read on"},
+		"one endless row": {func(l []string) []string { l[30] = strings.Repeat("9", 70000); return l }, "line 31: cannot read on: this line has more than 65536"},
 	} {
 		_, err := ReadCSV(strings.NewReader(corrupt(t, c.change)), "year.csv", torino, Stamps{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {

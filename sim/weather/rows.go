@@ -3,6 +3,7 @@ package weather
 import (
 	"bufio"
 	"compress/gzip"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -79,7 +80,9 @@ func (l *lineReader) next() (fields []string, ok bool, err error) {
 		}
 		l.at = empty
 	}
-	if err := l.scanner.Err(); err != nil {
+	if err := l.scanner.Err(); errors.Is(err, bufio.ErrTooLong) {
+		return nil, false, l.at.errorf("cannot read on: this line has more than %d characters; is this a text file?", bufio.MaxScanTokenSize)
+	} else if err != nil {
 		return nil, false, l.at.errorf("cannot read on: %w", err)
 	}
 	if !ok {
