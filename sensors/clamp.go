@@ -58,6 +58,10 @@ func NewClamp(o ClampOptions) (*Clamp, error) {
 // Name implements [Driver].
 func (c *Clamp) Name() string { return "the current clamp at " + c.options.String() }
 
+// Period is that of a line with a clamp: some 300 transfers a measurement would
+// be a load on a small board if they came every 2 s.
+func (c *Clamp) Period() time.Duration { return 5 * time.Second }
+
 // Ask implements [Driver]; the value is in A.
 func (c *Clamp) Ask(ctx context.Context, clock Clock) (Answer, error) {
 	c.samples = c.samples[:0]

@@ -31,7 +31,7 @@ type Answer struct {
 // LineOptions describes a line. Zero durations take the defaults.
 type LineOptions struct {
 	Name       string        // of the line, for people: "SPI bus 0"
-	Period     time.Duration // of a pass over all points; default 2 s
+	Period     time.Duration // of a pass over all points; default 2 s, or what its drivers ask for
 	StuckAfter time.Duration // how long one point may take; default 4 s
 	Failed     func(error)   // as in OneWireOptions
 }
@@ -61,6 +61,9 @@ type point struct {
 // NewLine makes a line that asks nothing until it is run.
 func NewLine(clock Clock, options LineOptions, drivers ...Driver) (*Line, error) {
 	l := &Line{}
+	if options.Period == 0 {
+		options.Period = askedPeriod(drivers)
+	}
 	stuckAfter := orDefault(options.StuckAfter, lineStuckAfter)
 	if err := l.polling.init(options.Name, clock, options.Period, stuckAfter, options.Failed); err != nil {
 		return nil, err
@@ -69,6 +72,18 @@ func NewLine(clock Clock, options LineOptions, drivers ...Driver) (*Line, error)
 		l.points = append(l.points, &point{latest: newLatest(), driver: d})
 	}
 	return l, nil
+}
+
+// askedPeriod is the longest period that drivers ask for by a method Period,
+// because asking them is dear or costs nothing; 0 when none does.
+func askedPeriod(drivers []Driver) time.Duration {
+	var longest time.Duration
+	for _, d := range drivers {
+		if asks, own := d.(interface{ Period() time.Duration }); own {
+			longest = max(longest, asks.Period())
+		}
+	}
+	return longest
 }
 
 // Probe gives the probe of the driver with the index.

@@ -173,3 +173,30 @@ func TestAStuckLineIsNamed(t *testing.T) {
 		t.Error("a sample appeared after Run had returned")
 	}
 }
+
+// pacedDriver asks for a period of its own.
+type pacedDriver struct {
+	*scripted
+	period time.Duration
+}
+
+func (d pacedDriver) Period() time.Duration { return d.period }
+
+func TestALineKeepsTheLongestPeriodAskedFor(t *testing.T) {
+	plain := fixed("plain", Answer{Value: 1}, nil)
+	for want, drivers := range map[time.Duration][]Driver{
+		defaultPeriod:   {plain},
+		time.Second:     {plain, pacedDriver{plain, time.Second}},
+		5 * time.Second: {pacedDriver{plain, 5 * time.Second}, plain, pacedDriver{plain, time.Second}},
+	} {
+		r := newLineRig(t, drivers...)
+		next, err := r.clock.AwaitWait(t.Context())
+		if err != nil || next != want {
+			t.Errorf("the next pass is at %v, %v, want %v", next, err, want)
+		}
+	}
+	given, err := NewLine(&sensorstest.Clock{}, LineOptions{Name: "given", Period: time.Minute}, pacedDriver{plain, time.Second})
+	if err != nil || given.period != time.Minute {
+		t.Errorf("a period that is given became %v, %v", given.period, err)
+	}
+}

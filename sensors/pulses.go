@@ -84,6 +84,10 @@ func (c *contact) look(clock Clock) (t tally, anew bool, err error) {
 	return t, anew, err
 }
 
+// Period is that of a line of contacts: what was counted is fetched as often as
+// there is a tick, since nothing on a bus is asked for it.
+func (c *contact) Period() time.Duration { return time.Second }
+
 // Close ends the listening; the line is let go of within a second.
 func (c *contact) Close() error {
 	if c.current != nil {

@@ -105,11 +105,7 @@ func (b *probeBuilder) lines() error {
 	}
 	for _, name := range names {
 		member := b.clock.Join("bus "+name, BusTurn)
-		o := sensors.LineOptions{Name: name, Failed: b.failed}
-		if name == inputLines {
-			o.Period = contactPeriod
-		}
-		line, err := sensors.NewLine(member, o, drivers[name]...)
+		line, err := sensors.NewLine(member, sensors.LineOptions{Name: name, Failed: b.failed}, drivers[name]...)
 		if err != nil {
 			member.Leave()
 			return err
@@ -143,7 +139,7 @@ func driverOf(w *site.ProbeWiring, h *hardware, lines *modbusLines) (line string
 		return "I2C " + w.Analog.Device, driver, err
 	case site.FlowMeter, site.ElectricityMeter, site.Button:
 		driver, err = contactDriver(w.Kind, &w.Contact, h)
-		return inputLines, driver, err
+		return "input lines", driver, err
 	case site.Modbus:
 		driver, err = registerDriver(&w.Register, lines)
 		return "Modbus " + w.Register.Connection.Place(), driver, err
@@ -183,13 +179,6 @@ func driverOrNone[T sensors.Driver](d T, err error) (sensors.Driver, error) {
 	}
 	return d, nil
 }
-
-// inputLines are the contacts of all chips. What was counted is fetched as often
-// as there is a tick, since nothing on a bus is asked for it.
-const (
-	inputLines    = "input lines"
-	contactPeriod = time.Second
-)
 
 func contactDriver(kind string, w *site.ContactWiring, h *hardware) (sensors.Driver, error) {
 	o := sensors.ContactOptions{
