@@ -109,6 +109,23 @@ func TestTableOfBorders(t *testing.T) {
 	for _, w := range []Windows{nil, {{300, 300}}, {{0, 1440}}, {{0, 1439}}, {{1, 1440}}, {{0, 1440}, {0, 1440}}, {{300, 301}}, {{301, 300}}} {
 		add("windows %v: %s, always %v; at 04:59 %v, at 05:00 %v, at 05:01 %v, at 23:59 %v", []Window(w), w, w.Always(), w.Contain(299), w.Contain(300), w.Contain(301), w.Contain(1439))
 	}
+	for _, heat := range []float64{0, 1, 3800} {
+		add("loop fluid of %g J/(l K): %g", heat, (&System{LoopHeatJLK: heat}).loopHeatJLK())
+	}
+	for _, places := range [][]Place{{}, {TankTop}, {TankBottom}, {TankTop, TankBottom}, {LoopFlow}, {CoilReturn}, {LoopFlow, CoilReturn}, {LoopFlow, Collector}, {CoilReturn, Collector},
+		{LoopFlow, CoilReturn, Collector}, {TankTop, Collector}, {TankBottom, LoopFlow, CoilReturn}} {
+		for _, litres := range []float64{0, 1} {
+			p := testPlan(1, func(p *Plan) { p.Probes, p.Outputs, p.Systems[0].TankL = nil, nil, litres })
+			for _, place := range places {
+				p.Probes = append(p.Probes, Probe{0, place})
+			}
+			c, err := New(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			add("heat is counted with %v and a tank of %g l: %v", places, litres, c.CountsHeat(0))
+		}
+	}
 	holdTable(t, "borders", lines)
 }
 
@@ -120,11 +137,13 @@ func TestTableOfContradictions(t *testing.T) {
 	all.OffPeakWindows, all.NightCoolingC = Windows{{0, 60}}, 75
 	none := DefaultSettings()
 	none.HygieneInterval = 0
+	always := DefaultSettings()
+	always.HygieneInterval = time.Second
 	var lines []string
 	for _, house := range []struct {
 		name string
 		set  Settings
-	}{{"by default", DefaultSettings()}, {"with off-peak heating and night cooling", all}, {"without hygiene", none}} {
+	}{{"by default", DefaultSettings()}, {"with off-peak heating and night cooling", all}, {"without hygiene", none}, {"with hygiene all the time", always}} {
 		for _, row := range SettingsTable() {
 			if row.IsWindows() {
 				continue
@@ -143,12 +162,13 @@ func TestTableOfContradictions(t *testing.T) {
 				case *float64:
 					*f = v
 				}
-				is := ""
+				is, says := "", ""
 				for _, p := range set.Check() {
-					is += "; " + p.Setting + ": " + p.Do
+					is += p.Setting + p.Do
+					says += "; " + p.String()
 				}
 				if is != was {
-					lines = append(lines, fmt.Sprintf("%s, %s from %s on: %s", house.name, row.Name, row.Unit.Format(v), strings.TrimPrefix(cmp.Or(is, "; agrees"), "; ")))
+					lines = append(lines, fmt.Sprintf("%s, %s from %s on: %s", house.name, row.Name, row.Unit.Format(v), strings.TrimPrefix(cmp.Or(says, "; agrees"), "; ")))
 				}
 				was = is
 			}
@@ -165,7 +185,7 @@ func TestTableOfSavedFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	spans := []time.Duration{-1, 0, LongestBoost, LongestBoost + 1, LongestOverride, LongestOverride + 1, LongestHoliday, LongestHoliday + 1, longestSpan, longestSpan + 1}
-	figures := []float64{-1e16, -1e15, -1001, -1000, -0.25, 0, 1, 1.25, 1000, 1001, 1e15, 1e16}
+	figures := []float64{-1e16, -1.2e15, -1e15, -1.2e5, -1e5, -1001, -1000, -0.25, 0, 1, 1.25, 1000, 1001, 1e5, 1.2e5, 1e15, 1.2e15, 1e16}
 	var lines []string
 	seen := map[string]bool{}
 	try := func(name string, f reflect.Value) {

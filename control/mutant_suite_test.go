@@ -35,6 +35,11 @@ type mutantTest struct {
 // mutantsFirst is the test that notices most of all mutants, mostly at once.
 const mutantsFirst = "TestSweeps"
 
+// mutantDearest is the work from which a test is left out: a mutant that survives
+// costs the work of all tests that come by it, and the long ones see little that
+// the sweeps do not.
+const mutantDearest = 100 * time.Millisecond
+
 // newMutantSuite runs each test by itself with no mutant alive.
 func newMutantSuite(t *testing.T, program string) *mutantSuite {
 	t.Helper()
@@ -43,6 +48,7 @@ func newMutantSuite(t *testing.T, program string) *mutantSuite {
 		t.Fatal(err)
 	}
 	s := &mutantSuite{program: program}
+	var dear []string
 	for name := range strings.FieldsSeq(string(list)) {
 		if !strings.HasPrefix(name, "Test") {
 			continue
@@ -55,6 +61,10 @@ func newMutantSuite(t *testing.T, program string) *mutantSuite {
 		ids, err := os.ReadFile(reached)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if work > mutantDearest && name != mutantsFirst {
+			dear = append(dear, name)
+			continue
 		}
 		test := mutantTest{name, work, map[int]bool{}}
 		for text := range strings.FieldsSeq(string(ids)) {
@@ -77,9 +87,7 @@ func newMutantSuite(t *testing.T, program string) *mutantSuite {
 		whole += test.work
 	}
 	t.Logf("%d tests, %.1f s of work", len(s.tests), whole.Seconds())
-	for _, test := range s.tests[max(0, len(s.tests)-8):] {
-		t.Logf("among the slowest: %s, %.0f ms", test.name, 1000*test.work.Seconds())
-	}
+	t.Logf("left out for their work: %s", strings.Join(dear, ", "))
 	return s
 }
 
@@ -93,8 +101,19 @@ func (s *mutantSuite) cameBy(m mutant) (tests []mutantTest) {
 	return tests
 }
 
+// verdict says of a mutant that was not noticed how it survived.
+func (s *mutantSuite) verdict(m mutant) string {
+	switch {
+	case excused(m) != "":
+		return "survives, as it must: " + excused(m)
+	case len(s.cameBy(m)) == 0:
+		return "survives, and no test comes by it"
+	}
+	return "survives"
+}
+
 // tryAll gives the mutants that no test noticed.
-func (s *mutantSuite) tryAll(all []mutant) (survivors []mutant) {
+func (s *mutantSuite) tryAll(t *testing.T, all []mutant) (survivors []mutant) {
 	var lock sync.Mutex
 	var group sync.WaitGroup
 	next := make(chan mutant)
@@ -102,6 +121,7 @@ func (s *mutantSuite) tryAll(all []mutant) (survivors []mutant) {
 		group.Go(func() {
 			for m := range next {
 				if !s.notices(m) {
+					t.Logf("%s: %s", s.verdict(m), m)
 					lock.Lock()
 					survivors = append(survivors, m)
 					lock.Unlock()

@@ -125,7 +125,15 @@ func (s *story) orderClock(rest string) error {
 		s.wall = Wall{Time: time.Unix(0, 0)}
 		return nil
 	}
-	at, err := time.ParseInLocation("2006-01-02 15:04", rest, s.zone())
+	if rest == "not trusted" {
+		s.wall.Trusted = false
+		return nil
+	}
+	layout := "2006-01-02 15:04"
+	if len(rest) > len(layout) {
+		layout += ":05"
+	}
+	at, err := time.ParseInLocation(layout, rest, s.zone())
 	s.wall = Wall{Time: at, Trusted: true}
 	return err
 }
