@@ -109,6 +109,12 @@ func TestTableOfBorders(t *testing.T) {
 	for _, w := range []Windows{nil, {{300, 300}}, {{0, 1440}}, {{0, 1439}}, {{1, 1440}}, {{0, 1440}, {0, 1440}}, {{300, 301}}, {{301, 300}}} {
 		add("windows %v: %s, always %v; at 04:59 %v, at 05:00 %v, at 05:01 %v, at 23:59 %v", []Window(w), w, w.Always(), w.Contain(299), w.Contain(300), w.Contain(301), w.Contain(1439))
 	}
+	for _, litres := range []float64{0, 1, 200} {
+		d := newDesk(t, func(p *Plan) { p.Systems[0].TankL = litres })
+		d.settled()
+		left, known := d.c.HotLitres(0)
+		add("hot litres in a tank of %g l: %.2f, known %v", litres, left, known)
+	}
 	for _, heat := range []float64{0, 1, 3800} {
 		add("loop fluid of %g J/(l K): %g", heat, (&System{LoopHeatJLK: heat}).loopHeatJLK())
 	}

@@ -95,21 +95,6 @@ func chooseMutants(all []mutant) []mutant {
 	return chosen
 }
 
-// excused tells why a mutant may survive, or nothing.
-func excused(m mutant) string {
-	for _, e := range excuses {
-		if e.file == m.File && strings.Contains(m.Line, e.line) && strings.HasPrefix(m.What, e.what) {
-			return e.why
-		}
-	}
-	return ""
-}
-
-// excuse is a place where a mutant changes nothing that anybody could see.
-type excuse struct{ file, line, what, why string }
-
-var excuses []excuse
-
 // mutation is the outcome of mutate.
 type mutation struct {
 	overlay string // file for the -overlay option

@@ -69,20 +69,21 @@ var houseWords = map[string]func(*Plan){
 		eachSystem(p, func(s *System) { s.Loop = Natural })
 		p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool { return o.Actuator == LoopPump })
 	},
-	"known tank":     func(p *Plan) { eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 }) },
-	"known fluid":    func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
-	"loop meter":     withProbes(LoopFlow, CoilReturn),
-	"coil probe":     withProbes(CoilReturn),
-	"draw meter":     withProbes(DrawFlow),
-	"heater clamp":   withProbes(HeaterCurrent),
-	"pump clamp":     withProbes(PumpCurrent),
-	"pressure gauge": withProbes(LoopPressure),
-	"tap probe":      withProbes(Tap),
-	"observed only":  func(p *Plan) { p.ObserveOnly = true },
-	"southern":       func(p *Plan) { p.LatitudeDeg = -30 },
-	"no outdoor air": withoutProbe(OutdoorAir),
-	"no tank bottom": withoutProbe(TankBottom),
-	"no heater":      func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
+	"outputs the other way round": func(p *Plan) { slices.Reverse(p.Outputs) }, // comes last
+	"known tank":                  func(p *Plan) { eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 }) },
+	"known fluid":                 func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
+	"loop meter":                  withProbes(LoopFlow, CoilReturn),
+	"coil probe":                  withProbes(CoilReturn),
+	"draw meter":                  withProbes(DrawFlow),
+	"heater clamp":                withProbes(HeaterCurrent),
+	"pump clamp":                  withProbes(PumpCurrent),
+	"pressure gauge":              withProbes(LoopPressure),
+	"tap probe":                   withProbes(Tap),
+	"observed only":               func(p *Plan) { p.ObserveOnly = true },
+	"southern":                    func(p *Plan) { p.LatitudeDeg = -30 },
+	"no outdoor air":              withoutProbe(OutdoorAir),
+	"no tank bottom":              withoutProbe(TankBottom),
+	"no heater":                   func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
 }
 
 func eachSystem(p *Plan, do func(*System)) {
