@@ -21,6 +21,8 @@ type CoilOptions struct {
 	Unit   uint8
 	Coil   uint16 // from 0, as on the wire
 	Heats  bool   // as in RelayLine
+
+	patience time.Duration // coilPatience when 0
 }
 
 // Coil is a relay that is switched by a message over a line. The module keeps it
@@ -57,8 +59,11 @@ var errNoAnswerYet = errors.New("the module has not answered yet")
 // OpenCoil switches the coil off. Its error says that the module could not be
 // reached, or refused.
 func OpenCoil(o CoilOptions) (*Coil, error) {
+	if o.patience == 0 {
+		o.patience = coilPatience
+	}
 	c := &Coil{options: o, news: make(chan struct{})}
-	if err := c.off(); err != nil {
+	if err := c.Safe(); err != nil {
 		return nil, err
 	}
 	return c, nil
@@ -72,7 +77,7 @@ func (c *Coil) Set(command Command) error {
 		return fmt.Errorf("%s: %w", c, ErrClosed)
 	}
 	wrong := command.check()
-	patience := coilPatience
+	patience := c.options.patience
 	if c.working {
 		patience = 0 // it is silent: waiting again would slow every tick down
 	}
@@ -93,30 +98,35 @@ func (c *Coil) Level() float64 {
 }
 
 // Safe orders the coil off and waits until the module has confirmed it, for some
-// seconds at most.
+// seconds at most. While another call closes the coil it waits for that one.
 func (c *Coil) Safe() error {
 	c.mu.Lock()
-	closed, on := c.closed, c.level != 0
-	c.mu.Unlock()
-	switch {
-	case closed && on:
-		return fmt.Errorf("%s was on when it closed%s: %w", c, c.danger(), ErrClosed)
-	case closed:
-		return nil
+	closed, number := c.closed, c.asked // of a closed coil the newest order is Close's
+	if !closed {
+		number = c.order(false)
 	}
-	return c.off()
+	c.mu.Unlock()
+	err := c.await(number, coilWayOut)
+	switch {
+	case !closed:
+		return err
+	case c.Level() != 0:
+		return fmt.Errorf("%s was on when it closed%s: %w", c, c.danger(), ErrClosed)
+	}
+	return nil
 }
 
 // Close orders the coil off as Safe does, and refuses orders from then on.
 func (c *Coil) Close() error {
 	c.mu.Lock()
-	before := c.closed
-	c.closed = true
-	c.mu.Unlock()
-	if before {
+	if c.closed {
+		c.mu.Unlock()
 		return nil
 	}
-	return c.off()
+	c.closed = true
+	number := c.order(false)
+	c.mu.Unlock()
+	return c.await(number, coilWayOut)
 }
 
 // String names the coil as messages do.
@@ -125,13 +135,6 @@ func (c *Coil) String() string {
 }
 
 func (c *Coil) driven(level float64) float64 { return relayStep(level) }
-
-func (c *Coil) off() error {
-	c.mu.Lock()
-	number := c.order(false)
-	c.mu.Unlock()
-	return c.await(number, coilWayOut)
-}
 
 // order takes a new order and sees that somebody carries it out.
 func (c *Coil) order(on bool) (number uint64) {

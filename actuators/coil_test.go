@@ -43,16 +43,18 @@ func (m *fakeModule) change(do func()) {
 	do()
 }
 
-func openedCoil(t *testing.T, m *fakeModule, heats bool) *Coil {
+func openedCoil(t *testing.T, m *fakeModule) *Coil {
 	t.Helper()
-	c, err := OpenCoil(CoilOptions{Name: "backup_heater", Line: "192.168.1.20:502", Writer: m, Unit: 3, Coil: 5, Heats: heats})
+	c, err := OpenCoil(CoilOptions{Name: "backup_heater", Line: "192.168.1.20:502", Writer: m, Unit: 3, Coil: 5, Heats: true})
 	must(t, err)
 	return c
 }
 
 func coilRig(t *testing.T) rig {
 	m := &fakeModule{on: true}
-	c := openedCoil(t, m, false)
+	// On a busy machine a goroutine may start late, which is not what is tested.
+	c, err := OpenCoil(CoilOptions{Name: "loop_pump", Line: "192.168.1.20:502", Writer: m, Unit: 3, Coil: 5, patience: time.Minute})
+	must(t, err)
 	return rig{
 		out: c,
 		wire: func() float64 {
@@ -87,7 +89,7 @@ func TestACoilThatCannotBeOpened(t *testing.T) {
 func TestASilentModuleHoldsNobodyUp(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		m := &fakeModule{}
-		c := openedCoil(t, m, true)
+		c := openedCoil(t, m)
 		must(t, c.Set(Command{Level: 1}))
 		gate := make(chan struct{})
 		m.change(func() { m.gate = gate })
@@ -120,7 +122,7 @@ func TestASilentModuleHoldsNobodyUp(t *testing.T) {
 func TestTheWayOutOfACoilEnds(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		m := &fakeModule{}
-		c := openedCoil(t, m, true)
+		c := openedCoil(t, m)
 		must(t, c.Set(Command{Level: 1}))
 		gate := make(chan struct{})
 		m.change(func() { m.gate = gate })
@@ -134,5 +136,25 @@ func TestTheWayOutOfACoilEnds(t *testing.T) {
 		if m.on {
 			t.Error("the order for off is lost")
 		}
+	})
+}
+
+// Safe beside a Close that is under way waits for its order, and does not tell of
+// a relay that is just going off.
+func TestSafeWhileACoilCloses(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		m := &fakeModule{}
+		c := openedCoil(t, m)
+		must(t, c.Set(Command{Level: 1}))
+		gate := make(chan struct{})
+		m.change(func() { m.gate = gate })
+		ended := make(chan error, 2)
+		go func() { ended <- c.Close() }()
+		synctest.Wait()
+		go func() { ended <- c.Safe() }()
+		synctest.Wait()
+		close(gate)
+		must(t, <-ended)
+		must(t, <-ended)
 	})
 }
