@@ -67,6 +67,9 @@ func registersFrom(first, count uint16) []uint16 {
 	return values
 }
 
+// patient is a deadline for answers that come: a busy machine may be late.
+const patient = 20 * time.Second
+
 // freeAddress is an address of this machine where nobody listens.
 func freeAddress(t *testing.T) string {
 	t.Helper()
@@ -106,7 +109,7 @@ func says(t *testing.T, err error, words ...string) {
 func TestRequestsOverTCP(t *testing.T) {
 	m, address := &module{coils: map[uint16]bool{}}, freeAddress(t)
 	serve(t, address, m)
-	line := New(Options{TCP: address})
+	line := New(Options{TCP: address, Timeout: patient})
 	t.Cleanup(func() { _ = line.Close() })
 	for holding, want := range map[bool][]uint16{false: {7, 8}, true: {1007, 1008}} {
 		if got, err := line.ReadRegisters(1, holding, 7, 2); err != nil || !slices.Equal(got, want) {
@@ -138,7 +141,7 @@ func TestRequestsOverTCP(t *testing.T) {
 // it is away the error says so.
 func TestAModuleComesBack(t *testing.T) {
 	m, address := &module{coils: map[uint16]bool{}}, freeAddress(t)
-	line := New(Options{TCP: address})
+	line := New(Options{TCP: address, Timeout: patient})
 	t.Cleanup(func() { _ = line.Close() })
 	_, err := line.ReadRegisters(1, false, 7, 1)
 	says(t, err, address, "refused", "supply")
@@ -161,7 +164,7 @@ func TestAModuleComesBack(t *testing.T) {
 func TestAStaleConnectionIsMadeAnew(t *testing.T) {
 	m, address := &module{coils: map[uint16]bool{}}, freeAddress(t)
 	server := serve(t, address, m)
-	line := New(Options{TCP: address})
+	line := New(Options{TCP: address, Timeout: patient})
 	t.Cleanup(func() { _ = line.Close() })
 	if _, err := line.ReadRegisters(1, false, 7, 1); err != nil {
 		t.Fatal(err)
@@ -180,6 +183,8 @@ func TestASilentModule(t *testing.T) {
 	serve(t, address, m)
 	line := New(Options{TCP: address, Timeout: 20 * time.Millisecond})
 	t.Cleanup(func() { _ = line.Close() })
+	for errors.Is(line.connect(), errConnecting) { // the same attempt, looked at again
+	}
 	_, err := line.ReadRegisters(1, false, 7, 1)
 	says(t, err, "no answer in time", "unit 1")
 	close(m.hold)

@@ -70,7 +70,7 @@ func TestRequestsOverASerialLine(t *testing.T) {
 		t.Fatalf("the check of 02 07 is %04x", check)
 	}
 	other, path := serialPair(t)
-	line := New(Options{Device: path, Speed: 115200, Parity: EvenParity, Timeout: 300 * time.Millisecond})
+	line := New(Options{Device: path, Speed: 115200, Parity: EvenParity, Timeout: patient})
 	t.Cleanup(func() { _ = line.Close() })
 	if err := line.connect(); err != nil {
 		t.Fatal(err)
@@ -94,8 +94,13 @@ func TestRequestsOverASerialLine(t *testing.T) {
 	if heard := <-told; heard != nil {
 		t.Fatal(heard)
 	}
+	if err := line.Close(); err != nil {
+		t.Fatal(err)
+	}
+	hasty := New(Options{Device: path, Speed: 115200, Parity: EvenParity, Timeout: 50 * time.Millisecond})
+	t.Cleanup(func() { _ = hasty.Close() })
 	go func() { told <- answer(other, []byte{8, 4, 0, 7, 0, 2}, nil) }()
-	_, err = line.ReadRegisters(8, false, 7, 2)
+	_, err = hasty.ReadRegisters(8, false, 7, 2)
 	says(t, err, "no answer in time", "unit 8", "parity")
 	<-told
 }
