@@ -80,7 +80,7 @@ func (p *page) writeHTML(w io.Writer) error {
 	head, rows := p.tableCells()
 	return pageTemplate.Execute(w, map[string]any{
 		"Site": p.site, "Span": p.span(), "Weather": p.weather, "Standouts": p.standouts, "Balance": p.balance(),
-		"Brackets": bracketNote(p.year), "Faults": p.faults, "Reported": reportedSentences(p.year),
+		"Brackets": bracketNote(p.year), "Faults": p.faults, "Broken": brokenSentences(p.run, p.year), "Reported": reportedSentences(p.year),
 		"Figures": p.figures(), "Months": monthsPicture(p.year), "Systems": systems, "Advice": p.site.Advice,
 		"Head": head, "Rows": rows, "Limits": modelLimits, "Cautions": cautions, "Several": len(systems) > 1,
 		"Place": placeWords(p.site),

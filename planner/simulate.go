@@ -112,6 +112,9 @@ func (p *page) tell(w io.Writer) {
 	if note := bracketNote(p.year); note != "" {
 		fmt.Fprintln(w, note)
 	}
+	for _, broken := range brokenSentences(p.run, p.year) {
+		fmt.Fprintln(w, broken)
+	}
 	fmt.Fprintf(w, "\n%s\n", p.balance())
 	list(w, "What stands out", p.standouts)
 	list(w, "What the controller reported", reportedSentences(p.year))

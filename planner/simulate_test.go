@@ -50,7 +50,7 @@ func inventedYear(zone *time.Location) *Year {
 	march := february
 	march.Start, march.FromSunKWh, march.FromMeterKWh, march.ShortDraws = nextMonth(february.Start), 1250, -0.0001, 12
 	march.StagnationHours, march.TankLossKWh, march.LineLossKWh, march.MoreInTanksKWh = 30, 900, 60, 130
-	return &Year{Months: []Month{february, march}, UnexplainedKWh: 1e-9, HottestTankC: 71, HottestCollectorC: 155, ColdestCollectorC: -12}
+	return &Year{Months: []Month{february, march}, UnexplainedKWh: 1e-9, HottestTankC: 71, HottestCollectorC: 155}
 }
 
 func TestTableAndCSV(t *testing.T) {

@@ -28,9 +28,13 @@ const (
 // solar share first and what hurts most after it.
 func standouts(r *Run, y *Year) []string {
 	out := []string{shareSentence(y)}
-	for _, say := range []func(*Run, *Year) string{
+	say := []func(*Run, *Year) string{
 		cutOutSentence, frozenSentence, hotTankSentence, stagnationSentence, shortSentence, huntingSentence, nightSentence, lossSentence, seasonSentence,
-	} {
+	}
+	if y.crippled() { // nothing that is advice on size
+		say = []func(*Run, *Year) string{crippledSentence, frozenSentence, cutOutSentence, hotTankSentence}
+	}
+	for _, say := range say {
 		if len(out) == mostStandouts {
 			break
 		}
@@ -57,6 +61,9 @@ func extreme(y *Year, of func(*Month) float64) *Month {
 
 func shareSentence(y *Year) string {
 	total := y.Total()
+	if total.FromSunKWh <= 0 && y.crippled() {
+		return "The sun brought no heat at all into the tank."
+	}
 	if total.FromSunKWh <= 0 {
 		return "The sun brought no heat at all into the tank: look at the plane and area of the collectors and at the start difference in the site file."
 	}
@@ -193,19 +200,23 @@ func hotTankSentence(r *Run, y *Year) string {
 	return ""
 }
 
+// frozenSentence holds each collector against the freezing point that its fluid
+// had then, which is not that of the site file where its antifreeze was lost.
 func frozenSentence(r *Run, y *Year) string {
-	for i := range r.site.Systems {
+	for i, m := range y.FrostMargins {
 		sys := &r.site.Systems[i]
-		nearK := y.ColdestCollectorC - sys.FreezingPointC
-		if nearK >= freezingNearK {
+		if m.nearK() >= freezingNearK {
 			continue
 		}
-		out := text("A collector fell to %.0f °C, while the fluid of system %q begins to freeze at %.0f °C", y.ColdestCollectorC, sys.Name, sys.FreezingPointC)
-		if nearK < 0 {
+		out := text("The collector of system %q fell to %.0f °C, while its fluid begins to freeze at %.0f °C", sys.Name, m.ColdestC, m.FreezingC)
+		if m.nearK() < 0 {
 			out += ": ice stops the flow and can burst the collector"
 		}
-		if sys.AntifreezePercent == 0 {
+		switch {
+		case sys.AntifreezePercent == 0:
 			return out + ". Plain water is safe only where no night comes near freezing; anywhere else the loop needs antifreeze."
+		case m.FreezingC > sys.FreezingPointC+1:
+			return out + text(", no longer at the %.0f °C of its %g %% of antifreeze, part of which is lost. Measure its strength, and renew it before the first frost.", sys.FreezingPointC, sys.AntifreezePercent)
 		}
 		return out + text(". Measure its strength, and leave more than %g K between them.", freezingNearK)
 	}

@@ -2,7 +2,6 @@ package planner
 
 import (
 	"context"
-	"math"
 	"time"
 )
 
@@ -12,9 +11,11 @@ type Year struct {
 	UnexplainedKWh    float64    // what the books fail to explain, by system and month, added up without sign
 	Trips             []Trip     // of the heaters' cut-outs, in the order of time
 	Reported          []Reported // by the controller, the most urgent first
-	HottestTankC      float64    // of any tank's top
+	Broken            []Breakage // in the order of time
+	FluidLost         []FluidLoss
+	FrostMargins      []FrostMargin // the least of each system
+	HottestTankC      float64       // of any tank's top
 	HottestCollectorC float64
-	ColdestCollectorC float64
 }
 
 // Total adds the months up. Its MeanTankTopC is the mean of theirs.
@@ -70,16 +71,18 @@ type yearWriter struct {
 	top        mean
 	sunW       float64 // on the collectors, summed up over the month's steps
 	nextLook   time.Duration
+	nextTruth  time.Duration
 	steps      int
 	troubles   *troubles
+	wounds     *wounds
 }
 
 func newYearWriter(r *Run) *yearWriter {
-	w := &yearWriter{run: r, begin: r.House.Elapsed(), start: r.House.Now().In(r.site.Zone), last: r.takeStock(), troubles: newTroubles(r)}
+	w := &yearWriter{run: r, begin: r.House.Elapsed(), start: r.House.Now().In(r.site.Zone), last: r.takeStock(), troubles: newTroubles(r), wounds: newWounds(r)}
 	w.end = w.until(w.start.AddDate(0, r.months, 0))
 	w.month.Start = w.start
 	w.monthEnds = min(w.end, w.until(nextMonth(w.start)))
-	w.nextLook = w.begin
+	w.nextLook, w.nextTruth = w.begin, w.begin
 	return w
 }
 
@@ -105,6 +108,10 @@ func (w *yearWriter) step() {
 		w.troubles.look(r)
 		w.nextLook += lookEvery
 	}
+	if now >= w.nextTruth {
+		w.wounds.look(r)
+		w.nextTruth += truthEvery
+	}
 	if now >= w.monthEnds {
 		w.closeMonth()
 	}
@@ -124,13 +131,13 @@ func (w *yearWriter) closeMonth() {
 func (w *yearWriter) finish() *Year {
 	y := &w.year
 	w.troubles.look(w.run)
+	w.wounds.look(w.run)
+	y.Broken, y.FluidLost, y.FrostMargins = w.wounds.broken, w.wounds.losses(), w.wounds.margins
 	y.Trips, y.Reported = w.troubles.trips, w.troubles.reported()
-	y.ColdestCollectorC = math.Inf(1)
 	for i := range w.last.tallies {
 		t := &w.last.tallies[i]
 		y.HottestTankC = max(y.HottestTankC, t.HottestTankC)
 		y.HottestCollectorC = max(y.HottestCollectorC, t.HottestCollectorC)
-		y.ColdestCollectorC = min(y.ColdestCollectorC, t.ColdestCollectorC)
 	}
 	return y
 }

@@ -83,6 +83,9 @@ func (p *Plant) heatBare(stepS float64) {
 	}
 	p.bareS += stepS
 	p.tally.BareS += stepS
+	if p.bareS >= bareBurnsS {
+		p.tally.ElementsBurnt++
+	}
 	p.heating = true
 	energyJ := p.heater.watt * stepS
 	p.book.HeaterJ += energyJ

@@ -11,6 +11,7 @@ type Tally struct {
 	ReliefS                  float64 // relief valve open
 	CirculationS             float64 // circulation pump turning
 	BareS                    float64 // current in the element without water
+	ElementsBurnt            int     // by it
 	CutOutS                  float64 // cut-out open
 	CutOutTrips              int
 	HottestCollectorC        float64 // in degC
