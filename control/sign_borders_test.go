@@ -1,0 +1,347 @@
+package control
+
+import (
+	"fmt"
+	"testing"
+	"time"
+)
+
+// signBorder looks at one sign with everything given but one figure, which takes
+// each of the values, and writes what the look says of it.
+type signBorder struct {
+	name   string
+	kind   FindingKind
+	part   int
+	values []float64
+	look   func(p *signPlant, x float64)
+}
+
+// signPlant is a system in the middle of a good day, to be changed by a row.
+type signPlant struct {
+	c *Controller
+	s *system
+	g glance
+	m *Signs
+}
+
+func newSignPlant(t *testing.T) *signPlant {
+	p := testPlan(1, ring, tempered, withProbes(LoopFlow, CoilReturn, HeaterCurrent, PumpCurrent, LoopPressure, Tap), func(p *Plan) {
+		p.Systems[0].TankL = 200
+	})
+	c, err := New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	usual := map[Place]float64{OutdoorAir: 20, Collector: 60, TankTop: 50, TankBottom: 40, CoilReturn: 45, LoopFlow: 4, HeaterCurrent: 8, PumpCurrent: 0.3, LoopPressure: 1.5, Tap: 40}
+	for i, pr := range p.Probes {
+		c.out.Readings[i] = Judged{Value: usual[pr.Place], Quality: Good}
+	}
+	s := &c.systems[0]
+	s.look()
+	c.st.Outputs[s.pump] = OutputState{Level: 1, InState: time.Hour}
+	g := glance{span: time.Minute, pumpShare: 1, heaterRest: 5 * time.Hour, runFor: time.Hour, sunDeg: 40,
+		collectorC: 60, coilC: 40, gapK: 20, gapKnown: true, meanC: 45}
+	return &signPlant{c, s, g, &s.mem.Signs}
+}
+
+// rest lets the loop rest for so long.
+func (p *signPlant) rest(length time.Duration) {
+	p.c.st.Outputs[p.s.pump] = OutputState{Idle: length, InState: length}
+	p.g.pumpShare, p.g.runFor, p.g.pumpRest = 0, 0, length
+}
+
+// heat lets the heater be on, alone.
+func (p *signPlant) heat(length time.Duration) {
+	p.rest(5 * time.Hour)
+	p.c.st.Outputs[p.s.heater] = OutputState{Level: 1, InState: length}
+	p.g.heaterShare, p.g.heaterRest = 1, 0
+}
+
+// lost lets a reading be missing.
+func (p *signPlant) lost(readings ...*Judged) {
+	for _, j := range readings {
+		*j = Judged{}
+	}
+	p.s.look()
+}
+
+// read sets collector, tank top and tank bottom.
+func (p *signPlant) read(collector, top, bottom float64) {
+	p.s.collector.Value, p.s.tankTop.Value, p.s.tankBottom.Value = collector, top, bottom
+	p.s.look()
+	p.g.collectorC, p.g.coilC, p.g.gapK, p.g.meanC = collector, bottom, collector-bottom, (top+bottom)/2
+}
+
+// says tells what the look says of a finding that stands, or of one that does not.
+func (b *signBorder) says(t *testing.T, x float64, raised bool) string {
+	p := newSignPlant(t)
+	system := 0
+	if b.kind == FoundClockWrong {
+		system = House
+	}
+	f := &p.c.findings
+	at := f.index(&p.c.plan, b.kind, system, b.part)
+	f.slots[at] = findingSlot{active: true, raised: raised}
+	f.live = append(f.live, at)
+	b.look(p, x)
+	switch s := &f.slots[at]; {
+	case s.seen > 0:
+		return "present"
+	case s.quiet > 0 || !s.active:
+		return "absent"
+	}
+	return "unclear"
+}
+
+func TestTableOfSignBorders(t *testing.T) {
+	var lines []string
+	for i := range signBorders {
+		b := &signBorders[i]
+		line := b.kind.String() + ", " + b.name + ":"
+		for _, x := range b.values {
+			says, stands := b.says(t, x, false), b.says(t, x, true)
+			if stands != says {
+				says += " (" + stands + " while it stands)"
+			}
+			line += fmt.Sprintf(" %g %s,", x, says)
+		}
+		lines = append(lines, line[:len(line)-1])
+	}
+	holdTable(t, "sign-borders", lines)
+}
+
+// minutes and hours say a span in a row's figure.
+func minutes(x float64) time.Duration { return time.Duration(x * float64(time.Minute)) }
+func hours(x float64) time.Duration   { return time.Duration(x * float64(time.Hour)) }
+
+var signBorders = []signBorder{
+	// Flow.
+	{"mean of a usual 4 l/min", FoundPumpWeak, 0, []float64{1.3, 2, 2.5, 2.6, 2.7, 3.1, 3.2, 3.3, 3.9, 4.8}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: x, LearnFor: 5 * time.Hour}
+		p.s.loopFlow.Value = x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"hours learned", FoundPumpWeak, 0, []float64{2.4, 4.9, 5, 5.1, 7.4, 7.6}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: 2, LearnFor: hours(x) - time.Minute}
+		p.s.loopFlow.Value = 2
+		if x < 5.05 {
+			p.g.span = time.Minute
+		}
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"minutes of the run", FoundPumpWeak, 0, []float64{4, 9, 10, 14, 16, 29, 30, 31, 44, 46}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: 2, LearnFor: 6 * time.Hour}
+		p.s.loopFlow.Value, p.g.runFor = 2, minutes(x)
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"spread around a mean of 2 of 4 l/min", FoundLoopAir, 0, []float64{0.3, 0.6, 0.7, 0.8, 1}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: 2, SpreadL: x / (1 - 1.0/30), LearnFor: 6 * time.Hour}
+		p.s.loopFlow.Value = 2
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"mean of a usual 4 l/min, unsteady", FoundLoopAir, 0, []float64{1.3, 2.7, 2.8, 2.9, 3.9, 4.3}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: x, SpreadL: 3, LearnFor: 6 * time.Hour}
+		p.s.loopFlow.Value = x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"flow while the tank gains", FoundFlowMeterSilent, 0, []float64{0, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08}, func(p *signPlant, x float64) {
+		p.m.Loop.Running, p.m.Loop.Gained = true, true
+		p.s.loopFlow.Value = x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"flow while the tank does not gain", FoundFlowMeterSilent, 0, []float64{0, 0.05}, func(p *signPlant, x float64) {
+		p.m.Loop.Running = true
+		p.s.loopFlow.Value = x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"minutes of the run, silent", FoundFlowMeterSilent, 0, []float64{4, 6, 9, 10, 11, 16}, func(p *signPlant, x float64) {
+		p.m.Loop.Running, p.m.Loop.Gained = true, true
+		p.s.loopFlow.Value, p.g.runFor = 0, minutes(x)
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"not in a run", FoundFlowMeterSilent, 0, []float64{10}, func(p *signPlant, x float64) {
+		p.m.Loop.Gained = true
+		p.s.loopFlow.Value, p.g.runFor = 0, minutes(x)
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"flow at rest, l/min", FoundFlowMeterAtRest, 0, []float64{0.05, 0.1, 0.19, 0.2, 0.21, 0.29, 0.31}, func(p *signPlant, x float64) {
+		p.rest(time.Hour)
+		p.read(30, 50, 40)
+		p.m.Flow.RestFor, p.s.loopFlow.Value = time.Hour, x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"minutes of flow at rest", FoundFlowMeterAtRest, 0, []float64{14, 28, 29, 30, 44, 46}, func(p *signPlant, x float64) {
+		p.rest(time.Hour)
+		p.read(30, 50, 40)
+		p.m.Flow.RestFor, p.s.loopFlow.Value = minutes(x), 1
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"minutes of rest with flow", FoundFlowMeterAtRest, 0, []float64{0, 0.5, 2, 14, 16, 29, 30, 31, 44, 46}, func(p *signPlant, x float64) {
+		p.rest(minutes(x))
+		p.read(30, 50, 40)
+		p.m.Flow.RestFor, p.s.loopFlow.Value = time.Hour, 1
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"minutes of rest without flow", FoundFlowMeterAtRest, 0, []float64{0, 0.01, 0.5, 2}, func(p *signPlant, x float64) {
+		p.rest(minutes(x))
+		p.s.loopFlow.Value = 0
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"collector above the tank at rest", FoundFlowMeterAtRest, 0, []float64{-1, 0, 0.5, 1}, func(p *signPlant, x float64) {
+		p.rest(time.Hour)
+		p.read(40+x, 50, 40)
+		p.m.Flow.RestFor, p.s.loopFlow.Value = time.Hour, 1
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+	{"the gap is not known", FoundFlowMeterAtRest, 0, []float64{-1}, func(p *signPlant, x float64) {
+		p.rest(time.Hour)
+		p.read(40+x, 50, 40)
+		p.g.gapKnown = false
+		p.m.Flow.RestFor, p.s.loopFlow.Value = time.Hour, 1
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
+
+	// Gap and coil.
+	{"weeks learned", FoundPumpWeak, 0, []float64{3, 4, 7, 8, 11, 12, 13}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{BestK: 20, Last1K: 40, Last2K: 40, Weeks: int(x)}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"last week's gap of a best of 20 K", FoundPumpWeak, 0, []float64{15, 16, 28, 29, 29.5, 30, 30.5, 31, 43, 44, 45}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{BestK: 20, Last1K: x, Last2K: 50, Weeks: 8}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"gap of the week before, of a best of 20 K", FoundPumpWeak, 0, []float64{29, 30, 30.5}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{BestK: 20, Last1K: 50, Last2K: x, Weeks: 8}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"share that the coil takes, of 1/2", FoundCoilScaled, 0, []float64{0.17, 0.25, 0.34, 0.345, 0.35, 0.36, 0.39, 0.395, 0.4, 0.405, 0.5, 0.6}, func(p *signPlant, x float64) {
+		p.m.Gap = GapSigns{CoilShare: x, CoilBest: 0.5, CoilFor: 20 * time.Hour}
+		p.s.coilReturn.Value = 60 - 20*x
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"hours of the coil learned", FoundCoilScaled, 0, []float64{9.9, 10.1, 19.9, 20, 20.1, 29.9, 30.1}, func(p *signPlant, x float64) {
+		p.m.Gap = GapSigns{CoilShare: 0.2, CoilBest: 0.5, CoilFor: hours(x) - time.Minute}
+		p.s.coilReturn.Value = 56
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"gap at which the coil is looked at", FoundCoilScaled, 0, []float64{4, 5, 9, 10, 11, 14, 16}, func(p *signPlant, x float64) {
+		p.read(40+x, 50, 40)
+		p.m.Gap = GapSigns{CoilShare: 0.2, CoilBest: 0.5, CoilFor: 25 * time.Hour}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"minutes of the run", FoundCoilScaled, 0, []float64{7, 8, 14, 15, 16, 22, 23}, func(p *signPlant, x float64) {
+		p.m.Gap = GapSigns{CoilShare: 0.2, CoilBest: 0.5, CoilFor: 25 * time.Hour}
+		p.g.runFor = minutes(x)
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+
+	// Night.
+	{"collector above air of 20 °C", FoundReverseCirculation, 0, []float64{2, 3, 4.5, 5, 5.5, 7.5, 8, 8.5, 12, 12.5}, func(p *signPlant, x float64) {
+		p.night(20+x, 50, 40)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"collector, with air of 2 °C", FoundReverseCirculation, 0, []float64{6, 10, 11.5, 12, 12.5, 18}, func(p *signPlant, x float64) {
+		p.night(x, 50, 40)
+		p.s.outdoor.Value = 2
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"hottest of the tank, with a collector of 30 °C", FoundReverseCirculation, 0, []float64{27, 28, 28.5, 29}, func(p *signPlant, x float64) {
+		p.night(30, x, 20)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"hours of rest", FoundReverseCirculation, 0, []float64{0.9, 1.1, 1.9, 2, 2.1, 2.9, 3.1}, func(p *signPlant, x float64) {
+		p.night(30, 50, 40)
+		p.g.pumpRest = hours(x)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"coil above air of 20 °C, collector cold", FoundReverseCirculation, 0, []float64{7, 8, 14.5, 15, 15.5, 22, 23}, func(p *signPlant, x float64) {
+		p.night(20, 50, 20+x)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"collector above a coil of 40 °C", FoundReverseCirculation, 0, []float64{-8.5, -8, -7.5, -6.5, -6, -5.5, -4.5, -4, -3.5, -2, -1.5, 0, 0.25, 0.5, 0.75, 1.5}, func(p *signPlant, x float64) {
+		p.night(40+x, 50, 40)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"collector above a coil of 40 °C for hours", FoundPumpRelayStuck, 0, []float64{-9, -8.5, -8, -7.5, -6.5, -6, -5.5, -4.5, -4, -3.5, -2, -1.5, 0, 0.25, 0.5, 0.75, 1.5}, func(p *signPlant, x float64) {
+		p.night(40+x, 50, 40)
+		p.lost(p.s.pumpCurrent)
+		p.m.Night.NearFor = 2 * time.Hour
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"minutes of a collector as warm as the tank", FoundPumpRelayStuck, 0, []float64{28, 30, 58, 59, 60, 88, 90}, func(p *signPlant, x float64) {
+		p.night(40, 50, 40)
+		p.lost(p.s.pumpCurrent)
+		p.m.Night.NearFor = minutes(x)
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"coil above air of 20 °C, collector as warm as it", FoundPumpRelayStuck, 0, []float64{14, 15, 15.5, 22, 23}, func(p *signPlant, x float64) {
+		p.night(20+x, 50, 20+x)
+		p.lost(p.s.pumpCurrent)
+		p.m.Night.NearFor = 2 * time.Hour
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"current at rest, A", FoundPumpRelayStuck, 0, []float64{0, 0.01, 0.0199, 0.02, 0.021, 0.03}, func(p *signPlant, x float64) {
+		p.night(20, 50, 40)
+		p.s.pumpCurrent.Value = x
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"seconds of rest with current", FoundPumpRelayStuck, 0, []float64{30, 59, 60, 89, 90}, func(p *signPlant, x float64) {
+		p.night(20, 50, 40)
+		p.g.pumpRest = time.Duration(x) * time.Second
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"gap learned over nights", FoundCollectorDrifts, 0, []float64{1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 6, 6.5}, func(p *signPlant, x float64) {
+		p.m.Night = NightSigns{GapK: x, Nights: 7}
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"gap learned over nights", FoundOutdoorWarm, 0, []float64{-16, -15, -14.5, -10.5, -10, -9.5, -9, -8.5, -8, -5, -4.5}, func(p *signPlant, x float64) {
+		p.m.Night = NightSigns{GapK: x, Nights: 7}
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"nights learned", FoundCollectorDrifts, 0, []float64{3, 4, 6, 7, 10, 11}, func(p *signPlant, x float64) {
+		p.m.Night = NightSigns{GapK: 9, Nights: int(x)}
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"sun below the horizon", FoundClockWrong, 0, []float64{-19, -18, -13, -12, -11, -6, -5}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, x
+		p.read(90, 50, 40)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"collector, with air of 20 °C and a tank of 10 °C", FoundClockWrong, 0, []float64{27, 28, 34, 35, 36, 42, 43}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.read(x, 10, 10)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"collector, with air of 10 °C and a tank of 50 °C, 40 °C", FoundClockWrong, 0, []float64{52, 53, 54, 55, 56, 57, 58}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.read(x, 50, 40)
+		p.s.outdoor.Value = 10
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"collector, with air of 10 °C and a tank of 40 °C", FoundClockWrong, 0, []float64{44, 45, 46, 49, 50, 51, 55, 56}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.read(x, 40, 40)
+		p.s.outdoor.Value = 10
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"hours at work in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.95, 2, 2.9, 3}, func(p *signPlant, x float64) {
+		p.g.dark, p.s.mem.LoopWanted = true, true
+		p.m.Night.OnFor = hours(x) - time.Minute
+		p.c.lookForPumpInTheNight(p.s, &p.g)
+	}},
+	{"hours of rest in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.9, 2, 2.9, 3.1}, func(p *signPlant, x float64) {
+		p.night(20, 50, 40)
+		p.g.pumpRest = hours(x)
+		p.c.lookForPumpInTheNight(p.s, &p.g)
+	}},
+}
+
+// night is a dark hour with the loop at rest.
+func (p *signPlant) night(collector, top, bottom float64) {
+	p.rest(5 * time.Hour)
+	p.g.dark, p.g.sunDeg = true, -20
+	p.read(collector, top, bottom)
+}
