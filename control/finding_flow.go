@@ -51,21 +51,29 @@ func (c *Controller) lookAtFlow(s *system, g *glance) {
 	if g.runFor >= flowMemory && (unsteady || c.raised(FoundLoopAir, s.index, 0)) {
 		c.note(FoundLoopAir, s.index, 0, sees(unsteady), g.span, because(SawLoopAirFlow, m.MeanLMin, m.SpreadL))
 	}
-	weak := m.MeanLMin < weakFlowShare*m.UsualLMin
 	if g.runFor >= flowMemory {
-		c.note(FoundPumpWeak, s.index, 0, clearedBy(weak, m.MeanLMin > wellFlowShare*m.UsualLMin), g.span, because(SawPumpWeakFlow, m.MeanLMin, m.UsualLMin))
+		c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.MeanLMin > wellFlowShare*m.UsualLMin), g.span, because(SawPumpWeakFlow, m.MeanLMin, m.UsualLMin))
 	}
 }
 
-// learn follows the flow; what is usual is not learned from a fault.
+func (m *FlowSigns) weak() bool { return m.MeanLMin < weakFlowShare*m.UsualLMin }
+
+// learn follows the flow. What is usual is not learned from a fault, and falls
+// ten times slower than it rises, so that a strainer that blocks over months is
+// not taken for usual.
 func (m *FlowSigns) learn(flow float64, span time.Duration, faulty bool) {
 	if m.LearnFor == 0 {
 		m.UsualLMin, m.MeanLMin = flow, flow
 	}
 	m.MeanLMin += share(span, flowMemory) * (flow - m.MeanLMin)
 	m.SpreadL += share(span, flowMemory) * (max(flow-m.MeanLMin, m.MeanLMin-flow) - m.SpreadL)
-	if !faulty {
-		m.LearnFor = min(m.LearnFor+span, longestSpan)
-		m.UsualLMin += share(span, min(m.LearnFor, flowLearned)) * (flow - m.UsualLMin)
+	if faulty || m.LearnFor >= flowLearnedMin && m.weak() {
+		return
 	}
+	m.LearnFor = min(m.LearnFor+span, longestSpan)
+	memory := min(m.LearnFor, flowLearned)
+	if memory == flowLearned && flow < m.UsualLMin {
+		memory = 10 * flowLearned
+	}
+	m.UsualLMin += share(span, memory) * (flow - m.UsualLMin)
 }

@@ -5,9 +5,11 @@ import "time"
 // Trends of the loop at noon. Common practice, no source.
 const (
 	steadyRun      = 15 * time.Minute
-	gapWeeks       = 8   // learned before anything is compared
-	gapGrown       = 1.4 // and two kelvin more
-	gapMoreK       = 2
+	gapWeeks       = 8  // learned before anything is compared
+	gapYear        = 40 // weeks that are usual
+	gapGrown       = 1.2
+	gapWell        = 1.1
+	gapMoreK       = 0.5
 	coilLearned    = 20 * time.Hour // of steady running
 	coilShareWorse = 0.7
 	coilShareWell  = 0.8
@@ -19,9 +21,8 @@ type GapSigns struct {
 	PeakK  float64 `json:"peak"` // today
 	WeekK  float64 `json:"week"` // largest of the days of this week
 	Days   int     `json:"days"`
-	Last1K float64 `json:"last_1"` // of the weeks before
-	Last2K float64 `json:"last_2"`
-	BestK  float64 `json:"best"` // slowly forgotten largest of the weeks before those
+	LateK  float64 `json:"late"`  // mean of some weeks
+	UsualK float64 `json:"usual"` // likewise, of all seasons
 	Weeks  int     `json:"weeks"`
 
 	CoilShare float64       `json:"coil_share"` // of the gap that the fluid gives in the coil, lately
@@ -41,29 +42,40 @@ func (c *Controller) lookAtGap(s *system, g *glance) {
 		c.lookAtCoil(s, g)
 	}
 	if g.dusk && !s.mem.Steaming {
-		m.endDay()
+		m.endDay(c.raised(FoundPumpWeak, s.index, 0))
 	}
 	if m.Weeks < gapWeeks || s.loopFlow.OK() {
 		return
 	}
-	limit := gapGrown*m.BestK + gapMoreK
-	weak := m.Last1K > limit && m.Last2K > limit
-	c.note(FoundPumpWeak, s.index, 0, clearedBy(weak, m.Last1K < limit), g.span, because(SawPumpWeakGap, m.Last1K, m.BestK))
+	c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.LateK < gapWell*m.UsualK+gapMoreK), g.span, because(SawPumpWeakGap, m.LateK, m.UsualK))
 }
 
-// endDay closes a day and, after seven, a week.
-func (m *GapSigns) endDay() {
-	m.WeekK = max(m.WeekK, m.PeakK)
-	m.PeakK = 0
-	m.Days++
-	if m.Days < 7 {
+// weak tells that the gap of late is larger than weather and seasons make it.
+func (m *GapSigns) weak() bool { return m.LateK > gapGrown*m.UsualK+gapMoreK }
+
+// endDay closes a day on which the pump has run in the sun and, after seven, a
+// week. What is usual is not learned from a fault.
+func (m *GapSigns) endDay(faulty bool) {
+	if m.PeakK == 0 {
 		return
 	}
-	if grown := m.Weeks >= gapWeeks && m.Last2K > gapGrown*m.BestK+gapMoreK; !grown {
-		m.BestK = max(0.99*m.BestK, m.Last2K)
+	m.WeekK = max(m.WeekK, m.PeakK)
+	m.PeakK = 0
+	if m.Days++; m.Days < 7 {
+		return
 	}
-	m.Last2K, m.Last1K, m.WeekK, m.Days = m.Last1K, m.WeekK, 0, 0
+	if m.Weeks == 0 {
+		m.LateK, m.UsualK = m.WeekK, m.WeekK
+	}
 	m.Weeks = min(m.Weeks+1, 10000)
+	m.LateK += (m.WeekK - m.LateK) / float64(min(m.Weeks, 4))
+	switch {
+	case m.Weeks <= gapWeeks:
+		m.UsualK += (m.WeekK - m.UsualK) / float64(m.Weeks)
+	case !faulty && !m.weak():
+		m.UsualK += (m.WeekK - m.UsualK) / gapYear
+	}
+	m.WeekK, m.Days = 0, 0
 }
 
 // lookAtCoil learns which share of the gap between collector and tank the fluid

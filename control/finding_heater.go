@@ -13,9 +13,11 @@ const (
 	nothingK     = 30 // what its heat should have done to the whole tank
 	nothingLeast = 2 * time.Hour
 	nothingRiseK = 3
-	flatFor      = 3 * time.Hour
+	flatFor      = 2 * time.Hour    // in all
+	flatSettle   = 20 * time.Minute // of each spell: even a slow heater moves the top meanwhile
 	flatRiseK    = 0.5
 	flatBandK    = 3
+	flatSameK    = 2 // the thermostat opens at about the same top each time
 	cutOutBandK  = 5 // below the tank limit
 	cutOutMemory = 48 * time.Hour
 )
@@ -34,13 +36,16 @@ type HeaterSigns struct {
 	SpellLowC float64       `json:"spell_low"` // coldest top of a spell in which nothing else heats
 	Rose      bool          `json:"rose"`      // the heater itself has raised the top since the coldest
 	TriedFor  time.Duration `json:"tried_ns"`
+	LevelC    float64       `json:"level"` // of the top while it neither rises nor falls
+	LevelFor  time.Duration `json:"level_ns"`
+	FlatC     float64       `json:"flat"` // where it stayed so in some spells
 	FlatFor   time.Duration `json:"flat_ns"`
 
 	HotC     float64       `json:"hot"` // hottest of the tank in the last two days
 	HotSince time.Duration `json:"hot_ns"`
 }
 
-func (m *HeaterSigns) forgetMoment() { m.RestKnown = false }
+func (m *HeaterSigns) forgetMoment() { m.RestKnown, m.LevelFor = false, 0 }
 
 // lookAtHeater looks for a heater that does not do as it is told.
 func (c *Controller) lookAtHeater(s *system, g *glance) {
@@ -113,14 +118,7 @@ func (c *Controller) lookForStuckHeater(s *system, g *glance) {
 // and go on to rise up to the target.
 func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	m, top := &s.mem.Signs.Heater, s.tankTop.Value
-	if !on && g.heaterRest > stuckRest {
-		m.Trying = m.Trying && !c.raised(FoundHeaterThermostatLow, s.index, 0)
-		m.FlatFor = 0
-	}
 	if !m.Trying && on || top < m.StartC {
-		if top < m.StartC-flatBandK || !m.Trying {
-			m.FlatFor = 0
-		}
 		m.Trying, m.StartC, m.HighC = true, top, top
 		m.Rose = false
 	}
@@ -136,11 +134,8 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	} else if alone {
 		m.TriedFor = min(m.TriedFor+g.span, longestSpan)
 	}
-	if top >= m.HighC+flatRiseK {
-		m.HighC, m.FlatFor = top, 0
-	} else if on && top > m.HighC-flatBandK && g.pumpShare == 0 {
-		m.FlatFor = min(m.FlatFor+g.span, longestSpan)
-	}
+	m.HighC = max(m.HighC, top)
+	m.followLevel(top, alone, g.span)
 	nothing := m.TriedFor >= s.nothingAfter() && !rose
 	tripped := c.mayHaveTripped(s)
 	c.note(FoundHeaterGivesNothing, s.index, 0, clearedBy(nothing, rose), g.span, because(SawHeaterGivesNothing, seconds(m.TriedFor), top))
@@ -148,10 +143,34 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 		c.note(FoundHeaterCutOut, s.index, 0, clearedBy(nothing && tripped, rose), g.span, because(SawHeaterCutOut, m.HotC))
 	}
 	flat := on && m.Rose && m.FlatFor >= flatFor
-	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, top >= s.set.HeaterStopC), g.span, because(SawHeaterFlat, m.HighC, seconds(m.FlatFor)))
+	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, m.FlatFor == 0 && alone && top > m.FlatC+flatSameK), g.span, because(SawHeaterFlat, m.FlatC, seconds(m.FlatFor)))
 	if top >= s.set.HeaterStopC {
 		m.Trying = false
 	}
+}
+
+// followLevel adds up how long the top stays put while the heater alone shall
+// heat it. Draws and windows cut that into spells; a heater that lifts the top
+// above the level is not held there.
+func (m *HeaterSigns) followLevel(top float64, alone bool, span time.Duration) {
+	if !alone {
+		m.LevelFor = 0
+		return
+	}
+	if m.LevelFor == 0 || top >= m.LevelC+flatRiseK || top <= m.LevelC-flatRiseK {
+		m.LevelC, m.LevelFor = top, 0
+	}
+	m.LevelFor = min(m.LevelFor+span, longestSpan)
+	if m.SpellLowC < m.FlatC && top > m.FlatC+flatSameK {
+		m.FlatFor = 0
+	}
+	if m.LevelFor <= flatSettle || top < m.SpellLowC+2*flatRiseK {
+		return // too early to tell, or not the heater has brought it there
+	}
+	if m.LevelC > m.FlatC+flatSameK || m.LevelC < m.FlatC-flatSameK {
+		m.FlatC, m.FlatFor = m.LevelC, 0
+	}
+	m.FlatFor = min(m.FlatFor+span, longestSpan)
 }
 
 // nothingAfter is the heating time that must show at the tank top.

@@ -13,8 +13,10 @@ const (
 	speedLeastKH  = 0.5
 	speedFirst    = 20 // spells that make the reference
 	speedCompared = 60
-	speedSlow     = 0.65
-	speedWell     = 0.8
+	speedLate     = 20  // spells that count as lately
+	speedYear     = 200 // and those that are usual
+	speedSlow     = 0.75
+	speedWell     = 0.85
 	planSlow      = 0.5
 	planFast      = 8
 	planBand      = 0.1
@@ -27,7 +29,7 @@ type SpeedSigns struct {
 	SpellFor time.Duration `json:"spell_ns"`
 	FromC    float64       `json:"from"`
 	PeakC    float64       `json:"peak"`
-	FirstKH  float64       `json:"first"` // K/h while it was new
+	UsualKH  float64       `json:"usual"` // K/h, of all seasons; lime lets it fall too slowly to hide in it
 	NowKH    float64       `json:"now"`   // lately
 	Spells   int           `json:"spells"`
 
@@ -59,14 +61,14 @@ func (c *Controller) lookAtHeaterSpeed(s *system, g *glance) {
 		return
 	}
 	if riseKH := (top - m.FromC) / m.SpellFor.Hours(); riseKH >= speedLeastKH {
-		m.learn(riseKH)
+		m.learn(riseKH, c.raised(FoundHeaterSlow, s.index, 0))
 	}
 	m.SpellFor = 0
 	if m.Spells < speedFirst {
 		return
 	}
-	slow := m.Spells >= speedCompared && m.NowKH < speedSlow*m.FirstKH
-	c.note(FoundHeaterSlow, s.index, 0, clearedBy(slow, m.NowKH > speedWell*m.FirstKH), g.span, because(SawHeaterSlow, m.NowKH, m.FirstKH))
+	slow := m.Spells >= speedCompared && m.slow()
+	c.note(FoundHeaterSlow, s.index, 0, clearedBy(slow, m.NowKH > speedWell*m.UsualKH), g.span, because(SawHeaterSlow, m.NowKH, m.UsualKH))
 	planned := s.plannedKH()
 	if planned == 0 {
 		return
@@ -76,15 +78,24 @@ func (c *Controller) lookAtHeaterSpeed(s *system, g *glance) {
 	c.note(FoundHeaterNotAsDescribed, s.index, 0, sees(odd), g.span, because(SawHeaterNotAsDescribed, m.NowKH, planned))
 }
 
-// learn adds a spell. The first ones make the reference, the last ones count.
-func (m *SpeedSigns) learn(riseKH float64) {
+func (m *SpeedSigns) slow() bool { return m.NowKH < speedSlow*m.UsualKH }
+
+// learn adds a spell. The first ones make the reference; it follows faster heating
+// in a year and slower heating in ten, and no fault.
+func (m *SpeedSigns) learn(riseKH float64, faulty bool) {
 	m.Spells = min(m.Spells+1, 10000)
 	if m.Spells <= speedFirst {
-		m.FirstKH += (riseKH - m.FirstKH) / float64(m.Spells)
-		m.NowKH = m.FirstKH
+		m.UsualKH += (riseKH - m.UsualKH) / float64(m.Spells)
+		m.NowKH = m.UsualKH
 		return
 	}
-	m.NowKH += (riseKH - m.NowKH) / 30
+	m.NowKH += (riseKH - m.NowKH) / speedLate
+	switch {
+	case m.NowKH > m.UsualKH:
+		m.UsualKH += (m.NowKH - m.UsualKH) / speedYear
+	case !faulty && !m.slow():
+		m.UsualKH += (m.NowKH - m.UsualKH) / (10 * speedYear)
+	}
 }
 
 // plannedKH is the rise of the whole tank by its entered volume and power, K/h;
@@ -108,6 +119,6 @@ func (c *Controller) lookForBareElement(s *system, g *glance, top float64) {
 	rise := top - m.BareLowC
 	bare := rise >= max(bareRiseK, s.plannedKH())
 	if bare || m.BareFor >= bareSpell {
-		c.note(FoundTankPartEmpty, s.index, 0, sees(bare), g.span, because(SawTankPartEmpty, rise, seconds(m.BareFor)))
+		c.note(FoundTankPartEmpty, s.index, 0, sees(bare), m.BareFor, because(SawTankPartEmpty, rise, seconds(m.BareFor)))
 	}
 }

@@ -305,7 +305,7 @@ var findingTable = [numFindingKinds]findingRow{
 		raiseAfter: 3 * time.Minute, clearAfter: 10 * time.Minute},
 	FoundHeaterGivesNothing: {
 		key: "heater_gives_nothing", title: "The backup heater does not warm the tank",
-		likely:     "Element, fuse, residual-current device, contactor or cut-out is open; or the tank top probe is out of its pocket.",
+		likely:     "Element, fuse, residual-current device, contactor or cut-out is open, or its own thermostat is set too low; or the tank top probe is out of its pocket.",
 		check:      "Treat the taps as very hot until the probe is seen in its pocket. Have the heater looked at by a qualified electrician.",
 		urgency:    Soon,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},

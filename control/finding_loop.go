@@ -28,6 +28,7 @@ const (
 // LoopSigns is the memory of a run of the loop pump, and of runs in vain.
 type LoopSigns struct {
 	Running  bool          `json:"running"`
+	ByCoil   bool          `json:"by_coil"`  // measured at the tank bottom alone
 	LowC     float64       `json:"low"`      // coldest that the tank was in the run
 	DeadFor  time.Duration `json:"dead_ns"`  // collector far above it without any gain
 	SlackFor time.Duration `json:"slack_ns"` // collector clearly above it, likewise
@@ -56,7 +57,8 @@ func (c *Controller) lookAtLoop(s *system, g *glance) {
 	if g.runFor >= time.Minute && current.OK() {
 		c.note(FoundPumpNoCurrent, s.index, 0, sees(current.Value < leastPumpA), g.span, because(SawPumpNoCurrent, current.Value, seconds(g.runFor)))
 	}
-	if g.runFor == 0 || !g.gapKnown {
+	blurred := g.heaterRest < time.Hour && !s.tankBottom.OK() // the heater warms what is left to look at
+	if g.runFor == 0 || !g.gapKnown || blurred {
 		m.Running = false
 		c.note(FoundPumpMovesNoHeat, s.index, 0, unclear, g.span, Reason{})
 		c.note(FoundLoopAir, s.index, 0, unclear, g.span, Reason{})
@@ -88,14 +90,15 @@ func (m *LoopSigns) giveUp() {
 }
 
 // follow takes one look at a run. Heat of the backup heater is no gain of the
-// loop, so that only the tank bottom counts while it heats.
+// loop, so that only the tank bottom counts while it heats; what was measured
+// otherwise is not compared with it.
 func (m *LoopSigns) follow(s *system, g *glance) {
-	level := g.meanC
-	if g.heaterRest < time.Hour {
+	level, byCoil := g.meanC, g.heaterRest < time.Hour
+	if byCoil {
 		level = g.coilC
 	}
-	if !m.Running || g.heaterShare > 0 {
-		*m = LoopSigns{Running: true, LowC: level, TurnC: g.collectorC, Vain: m.Vain, Pause: m.Pause, DeadFor: m.DeadFor, SlackFor: m.SlackFor}
+	if !m.Running || byCoil != m.ByCoil {
+		*m = LoopSigns{Running: true, ByCoil: byCoil, LowC: level, TurnC: g.collectorC, Vain: m.Vain, Pause: m.Pause, DeadFor: m.DeadFor, SlackFor: m.SlackFor}
 	}
 	m.LowC = min(m.LowC, level)
 	m.Gained = m.Gained || level >= m.LowC+gainK

@@ -19,6 +19,12 @@ const (
 	driftHighK     = 4
 	driftLowK      = -10
 	driftBandK     = 1
+	followNights   = 40 // learned before anything is compared
+	followMemory   = 90 // nights
+	followVarK2    = 12 // that the roof's nights must differ by: 3.5 K
+	followLeast    = 0.75
+	followWell     = 0.85
+	followGapK     = -3
 	deepNightDeg   = -12
 	sunInTheNightK = 10
 	sunOverTheAirK = 15
@@ -30,12 +36,62 @@ type NightSigns struct {
 	GapFor   time.Duration `json:"gap_ns"`
 	GapK     float64       `json:"gap"` // collector above the air, learned over nights
 	Nights   int           `json:"nights"`
+	Follow   FollowSigns   `json:"follow"`
 	FrostH   float64       `json:"frost_h"` // hours of circulation against frost, forgotten within a day
 	NearFor  time.Duration `json:"near_ns"` // collector as warm as the tank, in the dark
 	OnFor    time.Duration `json:"on_ns"`   // loop at work in the dark, for the sun's sake
 }
 
-func (m *NightSigns) forgetMoment() { m.GapSumKH, m.GapFor, m.OnFor, m.NearFor = 0, 0, 0, 0 }
+// FollowSigns is how far the outdoor probe follows the roof from night to night:
+// beside a warm room it follows by a part.
+type FollowSigns struct {
+	RoofSumCH float64       `json:"roof_sum"` // °C times hours, tonight
+	AirSumCH  float64       `json:"air_sum"`
+	For       time.Duration `json:"for_ns"`
+	RoofC     float64       `json:"roof"` // mean of the nights
+	AirC      float64       `json:"air"`
+	VarK2     float64       `json:"var"` // of the roof's nights
+	CrossK2   float64       `json:"cross"`
+	Nights    int           `json:"nights"`
+}
+
+func (m *FollowSigns) add(roofC, airC float64, span time.Duration) {
+	m.RoofSumCH += roofC * span.Hours()
+	m.AirSumCH += airC * span.Hours()
+	m.For += span
+}
+
+// endNight learns from a night: running mean, variance and covariance.
+func (m *FollowSigns) endNight() {
+	if m.For >= time.Hour {
+		roofK, airK := m.RoofSumCH/m.For.Hours()-m.RoofC, m.AirSumCH/m.For.Hours()-m.AirC
+		m.Nights = min(m.Nights+1, 10000)
+		part := 1 / float64(min(m.Nights, followMemory))
+		m.RoofC += part * roofK
+		m.AirC += part * airK
+		m.VarK2 += part * ((1-part)*roofK*roofK - m.VarK2)
+		m.CrossK2 += part * ((1-part)*roofK*airK - m.CrossK2)
+	}
+	m.RoofSumCH, m.AirSumCH, m.For = 0, 0, 0
+}
+
+// lookForWarmWall looks for an outdoor probe that feels a room: the colder the
+// night, the more it reads too warm.
+func (c *Controller) lookForWarmWall(s *system, g *glance) {
+	m := &s.mem.Signs.Night.Follow
+	m.endNight()
+	if m.Nights < followNights || m.VarK2 < followVarK2 {
+		return
+	}
+	follows, gapK := m.CrossK2/m.VarK2, s.mem.Signs.Night.GapK
+	wall, well := follows < followLeast && gapK < followGapK, follows > followWell && gapK > driftLowK+driftBandK
+	c.note(FoundOutdoorWarm, s.index, 0, clearedBy(wall, well), g.span, because(SawWarmWall, 100*follows, -gapK))
+}
+
+func (m *NightSigns) forgetMoment() {
+	m.Follow.RoofSumCH, m.Follow.AirSumCH, m.Follow.For = 0, 0, 0
+	m.GapSumKH, m.GapFor, m.OnFor, m.NearFor = 0, 0, 0, 0
+}
 
 // lookAtNight looks at what should be cold and still.
 func (c *Controller) lookAtNight(s *system, g *glance) {
@@ -75,12 +131,17 @@ func (c *Controller) lookAtDrift(s *system, g *glance) {
 	m := &s.mem.Signs.Night
 	if g.dark {
 		backwards := c.raised(FoundReverseCirculation, s.index, 0) || c.raised(FoundPumpRelayStuck, s.index, 0)
-		if !backwards && g.pumpRest >= driftRest && s.collector.OK() && s.outdoor.OK() && s.outdoor.Value > driftAirC {
+		if backwards || g.pumpRest < driftRest || !s.collector.OK() || !s.outdoor.OK() {
+			return
+		}
+		m.Follow.add(s.collector.Value, s.outdoor.Value, g.span)
+		if s.outdoor.Value > driftAirC {
 			m.GapSumKH += (s.collector.Value - s.outdoor.Value) * g.span.Hours()
 			m.GapFor += g.span
 		}
 		return
 	}
+	c.lookForWarmWall(s, g)
 	if m.GapFor >= time.Hour {
 		m.Nights = min(m.Nights+1, 10000)
 		m.GapK += max(0.1, 1/float64(m.Nights)) * (m.GapSumKH/m.GapFor.Hours() - m.GapK)
@@ -89,9 +150,14 @@ func (c *Controller) lookAtDrift(s *system, g *glance) {
 	if m.Nights < driftNights {
 		return
 	}
-	high, low := s.was(c, FoundCollectorDrifts, driftBandK), s.was(c, FoundOutdoorWarm, driftBandK)
+	high := s.was(c, FoundCollectorDrifts, driftBandK)
 	c.note(FoundCollectorDrifts, s.index, 0, sees(m.GapK > driftHighK-high), g.span, because(SawNightGap, m.GapK, float64(m.Nights)))
-	c.note(FoundOutdoorWarm, s.index, 0, sees(m.GapK < driftLowK+low), g.span, because(SawNightGap, m.GapK, float64(m.Nights)))
+	switch {
+	case m.GapK < driftLowK:
+		c.note(FoundOutdoorWarm, s.index, 0, present, g.span, because(SawNightGap, m.GapK, float64(m.Nights)))
+	case m.GapK > driftLowK+driftBandK && m.Follow.Nights < followNights:
+		c.note(FoundOutdoorWarm, s.index, 0, absent, g.span, Reason{}) // the nights can't be compared yet
+	}
 }
 
 // was gives a band while a finding of the system stands, else 0.

@@ -116,6 +116,7 @@ const (
 	SawPumpCurrentOff
 	SawWarmRoof
 	SawNightGap
+	SawWarmWall
 	SawSunInTheNight
 	SawGainInTheNight
 	SawHeaterNoCurrent
@@ -274,6 +275,7 @@ var english = [numWords]sentence{
 	SawPumpWeakGap:          {"saw_pump_weak_gap", "at best the collector stood {0 K} above the tank in the last weeks, {1 K} before"},
 	SawPumpCurrentOff:       {"saw_pump_current_off", "{0 A} with the pump switched off for {1 time}"},
 	SawWarmRoof:             {"saw_warm_roof", "in the dark the collector is at {0 °C} and the air at {1 °C}; the tank is at {2 °C}"},
+	SawWarmWall:             {"saw_warm_wall", "from night to night the outdoor probe follows the roof by {0 %} only, and reads {1 K} warmer"},
 	SawNightGap:             {"saw_night_gap", "before dawn the collector stands {0 K} from the air, learned in {1} nights"},
 	SawSunInTheNight:        {"saw_sun_in_the_night", "the collector, {0 °C}, is hotter than the tank, {1 °C}, while the sun should be {2 °} below the horizon"},
 	SawGainInTheNight:       {"saw_gain_in_the_night", "the pump has run for the sun's sake for {2 time} in the dark: collector {0 °C}, tank bottom {1 °C}"},
