@@ -36,9 +36,9 @@ type HeaterSigns struct {
 	SpellLowC float64       `json:"spell_low"` // coldest top of a spell in which nothing else heats
 	Rose      bool          `json:"rose"`      // the heater itself has raised the top since the coldest
 	TriedFor  time.Duration `json:"tried_ns"`
-	LevelC    float64       `json:"level"` // of the top while it neither rises nor falls
+	LevelC    float64       `json:"level_c"` // of the top while it neither rises nor falls
 	LevelFor  time.Duration `json:"level_ns"`
-	FlatC     float64       `json:"flat"` // where it stayed so in some spells
+	FlatC     float64       `json:"flat_c"` // where it stayed so in some spells
 	FlatFor   time.Duration `json:"flat_ns"`
 
 	HotC     float64       `json:"hot"` // hottest of the tank in the last two days
@@ -161,7 +161,7 @@ func (m *HeaterSigns) followLevel(top float64, alone bool, span time.Duration) {
 		m.LevelC, m.LevelFor = top, 0
 	}
 	m.LevelFor = min(m.LevelFor+span, longestSpan)
-	if m.SpellLowC < m.FlatC && top > m.FlatC+flatSameK {
+	if m.SpellLowC < m.FlatC+flatRiseK && top > m.FlatC+flatSameK {
 		m.FlatFor = 0
 	}
 	if m.LevelFor <= flatSettle || top < m.SpellLowC+2*flatRiseK {

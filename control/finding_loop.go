@@ -97,6 +97,9 @@ func (m *LoopSigns) follow(s *system, g *glance) {
 	if byCoil {
 		level = g.coilC
 	}
+	if byCoil != m.ByCoil {
+		m.DeadFor, m.SlackFor = 0, 0
+	}
 	if !m.Running || byCoil != m.ByCoil {
 		*m = LoopSigns{Running: true, ByCoil: byCoil, LowC: level, TurnC: g.collectorC, Vain: m.Vain, Pause: m.Pause, DeadFor: m.DeadFor, SlackFor: m.SlackFor}
 	}
