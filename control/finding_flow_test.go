@@ -109,6 +109,6 @@ func TestAirByItsCurrent(t *testing.T) {
 func TestAirByTheSaw(t *testing.T) {
 	d := newDesk(t)
 	saw := func(minute int) float64 { return []float64{50, 60, 72, 60, 50, 48}[minute%6] }
-	d.by(100, func(minute int) { d.set(20, saw(minute), 40, 30) })
+	d.by(130, func(minute int) { d.set(20, saw(minute), 40, 30) })
 	d.expectFinding(FoundLoopAir, true)
 }
