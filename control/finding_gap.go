@@ -5,7 +5,7 @@ import "time"
 // Trends of the loop at noon. Common practice, no source.
 const (
 	steadyRun      = 15 * time.Minute
-	gapWeeks       = 8  // learned before anything is compared
+	gapWeeks       = 26 // learned before anything is compared: a summer and some winter
 	gapYear        = 40 // weeks that are usual
 	gapGrown       = 1.2
 	gapWell        = 1.1

@@ -45,12 +45,12 @@ var moreSignBorders = []signBorder{
 	}},
 	{"tank bottom above its lowest while the heater heats, K", FoundPumpMovesNoHeat, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
 		p.g.heaterRest = 59 * time.Minute
-		p.m.Loop = LoopSigns{Running: true, LowC: 40 - x, SlackFor: 3 * time.Hour}
+		p.m.Loop = LoopSigns{Running: true, ByCoil: true, LowC: 40 - x, SlackFor: 3 * time.Hour}
 		p.c.lookAtLoop(p.s, &p.g)
 	}},
 	{"minutes since the heater heated", FoundPumpMovesNoHeat, 0, []float64{29, 31, 59, 60, 89, 91}, func(p *signPlant, x float64) {
 		p.g.heaterRest = minutes(x)
-		p.m.Loop = LoopSigns{Running: true, LowC: 44, SlackFor: 3 * time.Hour}
+		p.m.Loop = LoopSigns{Running: true, ByCoil: x < 60, LowC: 44, SlackFor: 3 * time.Hour}
 		p.c.lookAtLoop(p.s, &p.g)
 	}},
 	{"swings an hour", FoundLoopAir, 0, []float64{3, 5.9, 6.05, 6.2, 9, 9.2, 12}, func(p *signPlant, x float64) {
@@ -198,58 +198,62 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 40, HighC: 50, SpellLowC: 50 - x, HotC: 50, TriedFor: 9 * time.Hour}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"hours flat below its target", FoundHeaterThermostatLow, 0, []float64{1.4, 1.6, 2.95, 2.99, 3, 4.4, 4.6}, func(p *signPlant, x float64) {
+	{"hours flat below its target", FoundHeaterThermostatLow, 0, []float64{0.9, 1.1, 1.95, 1.99, 2, 2.9, 3.1}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 50, HotC: 50, FlatFor: hours(x)}
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50, FlatFor: hours(x)}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"top above its highest, flat for 4 h, K", FoundHeaterThermostatLow, 0, []float64{-5, -4, -3, -2, -1.5, 0, 0.25, 0.5, 0.75, 1}, func(p *signPlant, x float64) {
+	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{-5, -1, 0, 1, 1.9, 2, 2.1, 3}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50 - x, SpellLowC: 50, HotC: 50, FlatFor: 3*time.Hour - time.Minute}
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50 - x, FlatFor: 2 * time.Hour}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"top, with heater_stop 52 °C", FoundHeaterThermostatLow, 0, []float64{51, 51.5, 52, 52.5}, func(p *signPlant, x float64) {
+	{"minutes of the level in this spell", FoundHeaterThermostatLow, 0, []float64{9, 11, 18, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.read(20, x, 40)
-		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 60, SpellLowC: x, HotC: 60}
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, LevelC: 50, LevelFor: minutes(x), FlatC: 50, FlatFor: 2*time.Hour - time.Minute}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"rise up to the level in this spell, K", FoundHeaterThermostatLow, 0, []float64{0, 0.5, 0.9, 1, 1.1, 1.5, 2}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 50 - x, HotC: 50, LevelC: 50, LevelFor: time.Hour, FlatC: 50, FlatFor: 2*time.Hour - time.Minute}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 
 	// The heater's speed.
 	{"rise lately of 10 K/h, K/h", FoundHeaterSlow, 0, []float64{3, 5, 6.25, 6.5, 6.75, 7.5, 7.75, 8, 8.25, 9, 12}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, FirstKH: 10, NowKH: x, Spells: 60}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, UsualKH: 10, NowKH: x, Spells: 60}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"spells learned", FoundHeaterSlow, 0, []float64{10, 19, 20, 29, 31, 59, 60, 89, 91}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, FirstKH: 10, NowKH: 5, Spells: int(x)}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, UsualKH: 10, NowKH: 5, Spells: int(x)}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"spells learned, as fast as ever", FoundHeaterSlow, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, FirstKH: 10, NowKH: 10, Spells: int(x)}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, UsualKH: 10, NowKH: 10, Spells: int(x)}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"minutes of the spell", FoundHeaterSlow, 0, []float64{14, 16, 28, 29, 30, 43, 45}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: minutes(x), FromC: 50, PeakC: 50, FirstKH: 10, NowKH: 10, Spells: 60}
+		p.m.Speed = SpeedSigns{SpellFor: minutes(x), FromC: 50, PeakC: 50, UsualKH: 10, NowKH: 10, Spells: 60}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"top below its peak, K", FoundHeaterSlow, 0, []float64{0, 0.125, 0.25, 0.29, 0.31, 0.4, 0.5}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50 + x, FirstKH: 10, NowKH: 10, Spells: 60}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50 + x, UsualKH: 10, NowKH: 10, Spells: 60}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"minutes of the loop's rest", FoundHeaterSlow, 0, []float64{4, 6, 9, 10, 11, 14, 16}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.g.pumpRest = minutes(x)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, FirstKH: 10, NowKH: 10, Spells: 60}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, UsualKH: 10, NowKH: 10, Spells: 60}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"K/h, of 8.7 K/h by volume and power", FoundHeaterNotAsDescribed, 0, []float64{2, 4, 4.3, 4.4, 4.7, 4.8, 6, 50, 62, 63, 69, 70, 104, 105}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, FirstKH: 10, NowKH: x, Spells: 60}
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50, PeakC: 50, UsualKH: 10, NowKH: x, Spells: 60}
 		p.c.lookAtHeaterSpeed(p.s, &p.g)
 	}},
 	{"rise in 10 min, K", FoundTankPartEmpty, 0, []float64{4, 5, 5.5, 8, 9, 9.5, 10, 10.5, 14, 15, 16}, func(p *signPlant, x float64) {

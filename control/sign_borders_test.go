@@ -202,19 +202,14 @@ var signBorders = []signBorder{
 	}},
 
 	// Gap and coil.
-	{"weeks learned", FoundPumpWeak, 0, []float64{3, 4, 7, 8, 11, 12, 13}, func(p *signPlant, x float64) {
+	{"weeks learned", FoundPumpWeak, 0, []float64{12, 14, 24, 25, 26, 27, 38, 40}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
-		p.m.Gap = GapSigns{BestK: 20, Last1K: 40, Last2K: 40, Weeks: int(x)}
+		p.m.Gap = GapSigns{UsualK: 20, LateK: 40, Weeks: int(x)}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
-	{"last week's gap of a best of 20 K", FoundPumpWeak, 0, []float64{15, 16, 28, 29, 29.5, 30, 30.5, 31, 43, 44, 45}, func(p *signPlant, x float64) {
+	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 22.4, 22.6, 24, 24.4, 24.6, 25, 36, 37}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
-		p.m.Gap = GapSigns{BestK: 20, Last1K: x, Last2K: 50, Weeks: 8}
-		p.c.lookAtGap(p.s, &p.g)
-	}},
-	{"gap of the week before, of a best of 20 K", FoundPumpWeak, 0, []float64{29, 30, 30.5}, func(p *signPlant, x float64) {
-		p.lost(p.s.loopFlow)
-		p.m.Gap = GapSigns{BestK: 20, Last1K: 50, Last2K: x, Weeks: 8}
+		p.m.Gap = GapSigns{UsualK: 20, LateK: x, Weeks: 26}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
 	{"share that the coil takes, of 1/2", FoundCoilScaled, 0, []float64{0.17, 0.25, 0.34, 0.345, 0.35, 0.36, 0.39, 0.395, 0.4, 0.405, 0.5, 0.6}, func(p *signPlant, x float64) {
