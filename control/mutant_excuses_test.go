@@ -30,8 +30,12 @@ var excuses = []excuse{
 	{"finding_cold.go", "if s.pump == none || !s.plan.WaterFilled", "|| to &&", "no frost protection runs there"},
 	{"finding_cold.go", "m.FrostH > frostMost.Hours()", "> to >=", "a count that fades is never exactly there"},
 	{"finding_cold.go", "m.FrostH > frostMost.Hours()", "< to <=", "a count that fades is never exactly there"},
+	{"judge.go", "if neighbour.Value < m.OtherLow", "< to <=", "an equal value is the same lowest"},
+	{"judge.go", "if neighbour.Value > m.OtherHigh", "> to >=", "an equal value is the same highest"},
 	{"judge.go", "return m.Known && !m.Doubted", "", "the short way; what it leaves out comes to the same by the long one"},
 	{"judge.go", "math.Abs(r.Value-m.Last) <= lim.step", "", "the short way; what it leaves out comes to the same by the long one"},
+	{"rule_circulation.go", "heldUp := interval > 0 &&", "> to >=", "without an interval nothing is held"},
+	{"rule_circulation.go", "heldUp := interval > 0 &&", "1 instead of 0", "without an interval nothing is held"},
 	{"rule_frost.go", "if s.collector.OK() || s.outdoor.OK()", "|| to &&", "a probe that can be read has not been silent, which is asked below"},
 	{"rule_frost.go", "time.Duration(math.MaxInt64)", "half of", "either is longer than any silence"},
 }
