@@ -32,8 +32,11 @@ type mutantTest struct {
 	reached map[int]bool  // by mutant.Pair
 }
 
-// mutantsFirst is the test that notices most of all mutants, mostly at once.
-const mutantsFirst = "TestSweeps"
+// kept tells whether a test holds kept texts against what is. These tests notice
+// most of all mutants, mostly at once, and come first.
+func (test mutantTest) kept() bool {
+	return strings.HasPrefix(test.name, "TestTable") || test.name == "TestSweeps"
+}
 
 // mutantDearest is the work from which a test is left out: a mutant that survives
 // costs the work of all tests that come by it, and the long ones see little that
@@ -62,11 +65,11 @@ func newMutantSuite(t *testing.T, program string) *mutantSuite {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if work > mutantDearest && name != mutantsFirst {
+		test := mutantTest{name, work, map[int]bool{}}
+		if work > mutantDearest && !test.kept() {
 			dear = append(dear, name)
 			continue
 		}
-		test := mutantTest{name, work, map[int]bool{}}
 		for text := range strings.FieldsSeq(string(ids)) {
 			id, err := strconv.Atoi(text)
 			if err != nil {
@@ -77,8 +80,8 @@ func newMutantSuite(t *testing.T, program string) *mutantSuite {
 		s.tests = append(s.tests, test)
 	}
 	slices.SortStableFunc(s.tests, func(a, b mutantTest) int {
-		if first := a.name == mutantsFirst; first || b.name == mutantsFirst {
-			return map[bool]int{true: -1, false: 1}[first]
+		if a.kept() != b.kept() {
+			return map[bool]int{true: -1, false: 1}[a.kept()]
 		}
 		return cmp.Compare(a.work, b.work)
 	})

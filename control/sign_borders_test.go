@@ -2,6 +2,8 @@ package control
 
 import (
 	"fmt"
+	"slices"
+	"sync"
 	"testing"
 	"time"
 )
@@ -24,10 +26,16 @@ type signPlant struct {
 	m *Signs
 }
 
-func newSignPlant(t *testing.T) *signPlant {
-	p := testPlan(1, ring, tempered, withProbes(LoopFlow, CoilReturn, HeaterCurrent, PumpCurrent, LoopPressure, Tap), func(p *Plan) {
+// signPlan has every probe there is.
+var signPlan = sync.OnceValue(func() Plan {
+	return testPlan(1, ring, tempered, withProbes(LoopFlow, CoilReturn, HeaterCurrent, PumpCurrent, LoopPressure, Tap), func(p *Plan) {
 		p.Systems[0].TankL = 200
 	})
+})
+
+func newSignPlant(t *testing.T) *signPlant {
+	p := signPlan()
+	p.Systems = slices.Clone(p.Systems)
 	c, err := New(p)
 	if err != nil {
 		t.Fatal(err)
