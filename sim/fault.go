@@ -48,6 +48,9 @@ type faultPlan struct {
 }
 
 // AddFault adds a fault. One whose start has passed begins with the next step.
+// What is not there can't break: a fault of a part that the plant does not have,
+// or that a probe cannot have at its place, is an error that says where it can
+// happen.
 func (h *House) AddFault(f Fault) error {
 	kind, err := faultKindNamed(f.Name)
 	if err != nil {
@@ -92,8 +95,7 @@ func (h *House) checkTarget(f Fault, kind *FaultKind) error {
 		return fmt.Errorf("sim: fault %q has no second probe %q; leave it out", f.Name, f.Other)
 	}
 	if kind.OfProbe() {
-		_, err := h.Probe(f.Probe)
-		if err != nil {
+		if err := h.checkPlace(kind, f); err != nil {
 			return fmt.Errorf("sim: fault %q: %w", f.Name, err)
 		}
 		return nil
@@ -106,6 +108,9 @@ func (h *House) checkTarget(f Fault, kind *FaultKind) error {
 	}
 	if f.System < 0 || f.System >= len(h.systems) {
 		return fmt.Errorf("sim: fault %q: there is no system %d; there are %d, counted from 0", f.Name, f.System, len(h.systems))
+	}
+	if err := h.checkNeeds(kind, f.System); err != nil {
+		return fmt.Errorf("sim: fault %q: %w", f.Name, err)
 	}
 	return nil
 }

@@ -25,6 +25,9 @@ type FaultKind struct {
 	breakHouse func(h *houseFault, f plannedFault)
 	// swaps marks the kind that needs a second probe, Fault.Other.
 	swaps bool
+	// What it needs to mean anything, of the plant or of the probe; nil: nothing.
+	needs      *need
+	probeNeeds *placeNeed
 }
 
 // OfProbe tells whether it happens to a probe rather than to a system.
@@ -66,16 +69,16 @@ func ofPart(part string, tables ...[]FaultKind) []FaultKind {
 }
 
 var firstLoopFaultKinds = []FaultKind{
-	{Name: "pump does not turn", Meaning: "seized, unplugged or tripped",
+	{Name: "pump does not turn", needs: loopPump, Meaning: "seized, unplugged or tripped",
 		breakPlant: func(d *plant.Damage, _ float64) { d.PumpDead = true }},
-	{Name: "pump relay welded", Meaning: "the pump runs at full level whatever it is told",
+	{Name: "pump relay welded", needs: loopPump, Meaning: "the pump runs at full level whatever it is told",
 		breakPlant: func(d *plant.Damage, _ float64) { d.PumpWelded = true }},
 	{Name: "flow blocked", Meaning: "air, dirt or a weak pump take part of the flow",
 		Amount: "share of the flow lost", UsualAmount: 0.8, Least: 0, Most: 1,
 		breakPlant: func(d *plant.Damage, amount float64) { d.FlowLost = math.Max(d.FlowLost, amount) }},
-	{Name: "check valve stuck open", Meaning: "the loop can run backwards at night",
+	{Name: "check valve stuck open", needs: checkValve, Meaning: "the loop can run backwards at night",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CheckValveOpen = true }},
-	{Name: "check valve stuck shut", Meaning: "nothing flows whatever the pump does",
+	{Name: "check valve stuck shut", needs: checkValve, Meaning: "nothing flows whatever the pump does",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CheckValveShut = true }},
 	{Name: "shade on the collector", Meaning: "leaves, snow, dirt or a new neighbour",
 		Amount: "share of the light kept off", UsualAmount: 0.7, Least: 0, Most: 1,
@@ -83,20 +86,20 @@ var firstLoopFaultKinds = []FaultKind{
 }
 
 var firstHeaterFaultKinds = []FaultKind{
-	{Name: "heater relay welded", Meaning: "the heater is on whatever it is told; only its own thermostats stop it",
+	{Name: "heater relay welded", needs: anyHeater, Meaning: "the heater is on whatever it is told; only its own thermostats stop it",
 		breakPlant: func(d *plant.Damage, _ float64) { d.HeaterWelded = true }},
-	{Name: "heater element open", Meaning: "the heater takes no current",
+	{Name: "heater element open", needs: anyHeater, Meaning: "the heater takes no current",
 		breakPlant: func(d *plant.Damage, _ float64) { d.ElementOpen = true }},
-	{Name: "heater thermostat welded", Meaning: "the heater's own thermostat no longer opens",
+	{Name: "heater thermostat welded", needs: thermostat, Meaning: "the heater's own thermostat no longer opens",
 		breakPlant: func(d *plant.Damage, _ float64) { d.ThermostatWelded = true }},
-	{Name: "heater cut-out bridged", Meaning: "the last barrier against overheating is gone",
+	{Name: "heater cut-out bridged", needs: cutOut, Meaning: "the last barrier against overheating is gone",
 		breakPlant: func(d *plant.Damage, _ float64) { d.CutOutBridged = true }},
 }
 
 var firstTankFaultKinds = []FaultKind{
-	{Name: "tempering valve stuck hot", Meaning: "the tap gets water as hot as the tank",
+	{Name: "tempering valve stuck hot", needs: tempering, Meaning: "the tap gets water as hot as the tank",
 		breakPlant: func(d *plant.Damage, _ float64) { d.TemperingStuckHot = true }},
-	{Name: "tank relief valve blocked", Meaning: "an overheated tank cannot let water out",
+	{Name: "tank relief valve blocked", needs: tankRelief, Meaning: "an overheated tank cannot let water out",
 		breakPlant: func(d *plant.Damage, _ float64) { d.ReliefValveBlocked = true }},
 }
 
@@ -109,7 +112,7 @@ var firstProbeFaultKinds = []FaultKind{
 	{Name: "probe shorted", Meaning: "one special value instead of readings",
 		Amount: "special value in degC", UsualAmount: 85, Least: -300, Most: 1000,
 		breakProbe: func(p *probeFault, f plannedFault) { p.shorted, p.shortC = true, f.amount }},
-	{Name: "probe pulled out", Meaning: "it reads the air beside its pocket",
+	{Name: "probe pulled out", probeNeeds: pocketed, Meaning: "it reads the air beside its pocket",
 		breakProbe: func(p *probeFault, _ plannedFault) { p.pulledOut = true }},
 	{Name: "probe noisy", Meaning: "a burst of noise from a bad cable or a switching load",
 		Amount: "standard deviation in K", UsualAmount: 5, Least: 0, Most: 100,

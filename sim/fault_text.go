@@ -225,7 +225,7 @@ func (h *House) resolveTarget(kind *FaultKind, said map[string]string, f *Fault)
 		return fmt.Errorf(`the house has several systems, %s; write which: system %s`, h.systemList(), h.systems[0].name)
 	}
 	f.System = max(0, system)
-	return nil
+	return h.checkNeeds(kind, f.System)
 }
 
 func (h *House) systemSaid(name string) (int, error) {
@@ -252,7 +252,7 @@ func (h *House) resolveProbes(kind *FaultKind, said map[string]string, system in
 	}
 	f.Probe = first
 	if !kind.swaps {
-		return nil
+		return h.checkPlace(kind, *f)
 	}
 	if f.Other, err = h.probeSaid(clauseWith, said[clauseWith], system); err != nil {
 		return err
@@ -260,7 +260,7 @@ func (h *House) resolveProbes(kind *FaultKind, said map[string]string, system in
 	if f.Other == f.Probe {
 		return fmt.Errorf("both probes are %q; write another one after %q", f.Probe, clauseWith)
 	}
-	return nil
+	return h.checkPlace(kind, *f)
 }
 
 // probeSaid is the name of the one probe at a place, of a system if that is not

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"sunstoker/sim/plant"
 )
 
 // faultHouse has two systems, "roof" and "at home", with probes.
@@ -20,7 +22,9 @@ func faultHouse(t testing.TB) *House {
 		{Name: "roof, tank top", System: 0, Place: "tank_top"},
 		{Name: "at home, tank top", System: 1, Place: "tank_top"},
 		{Name: "outdoor air", System: 0, Place: "outdoor_air"},
+		{Name: "roof, flow", System: 0, Place: "loop_flow"},
 	}
+	c.Systems[0].Plant.Circulation, c.Systems[1].Plant = plant.TypicalCirculation(), plant.TypicalStore()
 	h, err := New(c)
 	if err != nil {
 		t.Fatal(err)
@@ -32,17 +36,17 @@ func TestFaultInWords(t *testing.T) {
 	const day = 24 * time.Hour
 	h := faultHouse(t)
 	for text, want := range map[string]Fault{
-		"mains power cut at 40d for 3d":                               {Name: "mains power cut", Start: 40 * day, Duration: 3 * day},
-		"mains power cut":                                             {Name: "mains power cut"},
-		" Pump  Weak for 1d12h system ROOF amount 0.7 at 90m ":        {Name: "pump weak", Start: 90 * time.Minute, Duration: 36 * time.Hour, Amount: new(0.7)},
-		`pump weak system "at home" at 0.5d`:                          {Name: "pump weak", System: 1, Start: 12 * time.Hour},
-		"outputs on at start at 1d for 1 h":                           {Name: "outputs on at start", Start: day, Duration: time.Hour},
-		"probe missing probe collector at 12h":                        {Name: "probe missing", Probe: "roof, collector", Start: 12 * time.Hour},
-		"probe off by amount -5 probe tank top system roof":           {Name: "probe off by", Probe: "roof, tank top", Amount: new(-5.0)},
-		`probe frozen probe tank_top system "at home"`:                {Name: "probe frozen", Probe: "at home, tank top"},
-		`probe missing probe "roof, tank top"`:                        {Name: "probe missing", Probe: "roof, tank top"},
-		"probes swapped probe collector with tank top system roof":    {Name: "probes swapped", Probe: "roof, collector", Other: "roof, tank top"},
-		`"flow meter stuck at zero" probe outdoor air at 1d for 1d1s`: {Name: "flow meter stuck at zero", Probe: "outdoor air", Start: day, Duration: day + time.Second},
+		"mains power cut at 40d for 3d":                             {Name: "mains power cut", Start: 40 * day, Duration: 3 * day},
+		"mains power cut":                                           {Name: "mains power cut"},
+		" Pump  Weak for 1d12h system ROOF amount 0.7 at 90m ":      {Name: "pump weak", Start: 90 * time.Minute, Duration: 36 * time.Hour, Amount: new(0.7)},
+		`pump weak system "at home" at 0.5d`:                        {Name: "pump weak", System: 1, Start: 12 * time.Hour},
+		"outputs on at start at 1d for 1 h":                         {Name: "outputs on at start", Start: day, Duration: time.Hour},
+		"probe missing probe collector at 12h":                      {Name: "probe missing", Probe: "roof, collector", Start: 12 * time.Hour},
+		"probe off by amount -5 probe tank top system roof":         {Name: "probe off by", Probe: "roof, tank top", Amount: new(-5.0)},
+		`probe frozen probe tank_top system "at home"`:              {Name: "probe frozen", Probe: "at home, tank top"},
+		`probe missing probe "roof, tank top"`:                      {Name: "probe missing", Probe: "roof, tank top"},
+		"probes swapped probe collector with tank top system roof":  {Name: "probes swapped", Probe: "roof, collector", Other: "roof, tank top"},
+		`"flow meter stuck at zero" probe loop flow at 1d for 1d1s`: {Name: "flow meter stuck at zero", Probe: "roof, flow", Start: day, Duration: day + time.Second},
 	} {
 		got, err := h.ParseFault(text)
 		if err != nil || !reflect.DeepEqual(got, want) {
@@ -57,32 +61,37 @@ func TestFaultInWords(t *testing.T) {
 func TestFaultInWordsRefused(t *testing.T) {
 	h := faultHouse(t)
 	for text, says := range map[string]string{
-		"":                                                  "\n  probe: probe missing, probe frozen",
-		"pmp weak at 3d":                                    `no fault "pmp weak at 3d"`,
-		"pump weak":                                         `several systems, "roof", "at home"; write which: system roof`,
-		"pump weak system cellar":                           `no system "cellar"; it has "roof", "at home"`,
-		"pump weak system roof amount 2":                    "the share of the flow lost is 2; give 0 to 1",
-		"pump weak system roof amount lots":                 `"lots" is no number`,
-		"pump weak system roof amount nan":                  "give 0 to 1",
-		"mains power cut amount 1":                          "no amount; leave it out",
-		"mains power cut system roof":                       "not happen to a single system",
-		"mains power cut probe collector":                   "not happen to a probe",
-		"mains power cut on 3d":                             `"on" is not understood; write mains power cut [amount`,
-		"mains power cut at":                                `nothing follows "at"`,
-		"mains power cut at 3d at 4d":                       "written twice",
-		"mains power cut at 3":                              "write it such as 40d",
-		"mains power cut at 3w":                             "write it such as 40d",
-		"mains power cut at -3d":                            "write it such as 40d",
-		"mains power cut at 1e9d":                           "write it such as 40d",
-		"mains power cut at 99999999999999d":                "hundred years",
-		"mains power cut for 0s":                            `leave "for" out`,
-		`mains power cut at "3d`:                            "not closed",
-		"probe missing":                                     "write which: probe PLACE, of collector, tank top, outdoor air",
-		"probe missing probe tank top":                      "several systems have a probe",
-		"probe missing probe attic":                         `no probe at "attic"; there are collector, tank top`,
-		"probes swapped probe collector":                    "write which: with PLACE",
-		"probe missing probe collector with x":              "not happen to a pair of probes",
-		"probes swapped probe outdoor air with outdoor air": "write another one",
+		"":                                                          "\n  probe: probe missing, probe frozen",
+		"pmp weak at 3d":                                            `no fault "pmp weak at 3d"`,
+		"pump weak":                                                 `several systems, "roof", "at home"; write which: system roof`,
+		"pump weak system cellar":                                   `no system "cellar"; it has "roof", "at home"`,
+		"pump weak system roof amount 2":                            "the share of the flow lost is 2; give 0 to 1",
+		"pump weak system roof amount lots":                         `"lots" is no number`,
+		"pump weak system roof amount nan":                          "give 0 to 1",
+		"mains power cut amount 1":                                  "no amount; leave it out",
+		"mains power cut system roof":                               "not happen to a single system",
+		"mains power cut probe collector":                           "not happen to a probe",
+		"mains power cut on 3d":                                     `"on" is not understood; write mains power cut [amount`,
+		"mains power cut at":                                        `nothing follows "at"`,
+		"mains power cut at 3d at 4d":                               "written twice",
+		"mains power cut at 3":                                      "write it such as 40d",
+		"mains power cut at 3w":                                     "write it such as 40d",
+		"mains power cut at -3d":                                    "write it such as 40d",
+		"mains power cut at 1e9d":                                   "write it such as 40d",
+		"mains power cut at 99999999999999d":                        "hundred years",
+		"mains power cut for 0s":                                    `leave "for" out`,
+		`mains power cut at "3d`:                                    "not closed",
+		"probe missing":                                             "write which: probe PLACE, of collector, tank top, outdoor air",
+		"probe missing probe tank top":                              "several systems have a probe",
+		"probe missing probe attic":                                 `no probe at "attic"; there are collector, tank top`,
+		"probes swapped probe collector":                            "write which: with PLACE",
+		"probe missing probe collector with x":                      "not happen to a pair of probes",
+		"probes swapped probe outdoor air with outdoor air":         "write another one",
+		"store leaks system roof":                                   `system "roof" has no store of loop fluid with a drinking-water coil, so nothing would break; it can happen to system "at home"`,
+		`loop leaks slowly system "at home"`:                        `system "at home" has no sealed loop, so nothing would break; it can happen to system "roof"`,
+		"flow meter stuck at zero probe outdoor air":                `it happens to a flow meter, and "outdoor air" is none; it can happen to "roof, flow"`,
+		"probes swapped probe collector with loop flow system roof": "measure different things",
+		"probe pulled out probe loop flow":                          `a probe that can slip out of its place, and "roof, flow" is none; it can happen to "roof, collector", "roof, tank top"`,
 	} {
 		_, err := h.ParseFault(text)
 		if err == nil || !strings.Contains(err.Error(), says) {
@@ -101,8 +110,14 @@ func TestEveryFaultCanBeWritten(t *testing.T) {
 		switch {
 		case k.swaps:
 			text += " system roof probe collector with tank top"
+		case k.probeNeeds == flowMeter:
+			text += " probe loop flow"
+		case k.probeNeeds == outdoors:
+			text += " probe outdoor air"
 		case k.OfProbe():
 			text += " probe collector"
+		case k.needs == loopStore:
+			text += ` system "at home"`
 		case !k.OfHouse():
 			text += " system roof"
 		}

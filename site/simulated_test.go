@@ -5,6 +5,7 @@ import (
 	"os"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -180,16 +181,21 @@ func configOf(t *testing.T, s *site.Site, tale story) sim.Config {
 	if err != nil {
 		t.Fatal(err)
 	}
+	breaks := func(system int, names ...string) {
+		for _, k := range sim.FaultKinds() {
+			if slices.Contains(names, k.Name) && k.HappensTo(&c.Systems[system].Plant) {
+				c.Faults = append(c.Faults, sim.Fault{Name: k.Name, System: system})
+			}
+		}
+	}
 	for i := range c.Systems {
 		c.Systems[i].Plant.StartC = 45
 		if tale.hot {
 			c.Systems[i].Plant.StartC = 88
-			c.Faults = append(c.Faults, sim.Fault{Name: "pump relay open", System: i})
+			breaks(i, "pump relay open")
 		}
 		if tale.bare {
-			for _, name := range []string{"heater thermostat welded", "heater cut-out bridged", "expansion vessel lost its cushion"} {
-				c.Faults = append(c.Faults, sim.Fault{Name: name, System: i})
-			}
+			breaks(i, "heater thermostat welded", "heater cut-out bridged", "expansion vessel lost its cushion")
 		}
 	}
 	return c

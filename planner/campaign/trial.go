@@ -8,6 +8,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/planner"
 	"sunstoker/sim"
+	"sunstoker/sim/plant"
 )
 
 // A run begins at midnight with a healthy day; the fault strikes on the second
@@ -82,7 +83,22 @@ func (t *Trial) plan() (config sim.Config, ok bool, err error) {
 	for i := range config.Systems {
 		take(&config.Systems[i].Plant, t.Without)
 	}
+	// A part that was taken away protects no more than one that is broken.
+	config.Faults = slices.DeleteFunc(config.Faults, func(f sim.Fault) bool {
+		return len(t.Without) > 0 && !happensTo(&config.Systems[f.System].Plant, f.Name)
+	})
 	return config, true, nil
+}
+
+// happensTo tells whether a plant has what a kind of fault breaks; true for one
+// that there is not.
+func happensTo(p *plant.Config, kind string) bool {
+	for _, k := range sim.FaultKinds() {
+		if k.Name == kind {
+			return k.HappensTo(p)
+		}
+	}
+	return true
 }
 
 // faults are the simulator's faults for a switch.

@@ -41,7 +41,8 @@ type Config struct {
 	Sealing Sealing
 	// PumpFlowLMin is the flow at pump level 1 in litres a minute.
 	PumpFlowLMin float64
-	// PumpW is the electric power at level 1 in W; it scales with the level.
+	// PumpW is the electric power at level 1 in W; it scales with the level. Zero:
+	// there is no pump, so that none can break.
 	PumpW float64
 	// CheckValve stops flow while the pump rests. Without it (or when it is
 	// stuck open) the weights of the hot and cold column drive the loop.

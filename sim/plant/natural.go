@@ -27,7 +27,9 @@ const (
 // drift moves the natural circulation towards the flow at which buoyancy and
 // friction balance, or stops it where a valve does. By a backward Euler step, so
 // that the result hardly depends on the step's length.
-func (l *loop) drift(c *Config, t *tank, d drive, stepS float64) {
+//
+// Of that flow only a share passes where dirt takes the rest.
+func (l *loop) drift(c *Config, t *tank, d drive, passes, stepS float64) {
 	if d == held {
 		l.flow.naturalKgS = 0
 		return
@@ -36,7 +38,7 @@ func (l *loop) drift(c *Config, t *tank, d drive, stepS float64) {
 	if d == onward {
 		drivePa = max(0, drivePa-c.CheckOpensPa)
 	}
-	target := l.flow.solved.flowKgS(c, drivePa, l.hot.meanC(), l.cold.meanC(), l.coilOutC)
+	target := passes * l.flow.solved.flowKgS(c, drivePa, l.hot.meanC(), l.cold.meanC(), l.coilOutC)
 	l.flow.naturalKgS += (target - l.flow.naturalKgS) * stepS / (stepS + naturalLagS)
 }
 

@@ -59,7 +59,7 @@ func (p *Plant) pumpLevel() float64 {
 func (p *Plant) brokenPumpLevel() float64 {
 	d := &p.Damage
 	switch {
-	case d.PumpDead || !p.Powered():
+	case d.PumpDead || !p.Powered() || p.config.PumpW == 0:
 		return 0
 	case d.PumpWelded:
 		return 1

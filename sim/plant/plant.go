@@ -151,15 +151,17 @@ func (p *Plant) Step(s *Surroundings, stepS float64) {
 func (p *Plant) stepLoop(s *Surroundings, stepS float64) {
 	level := p.pumpLevel()
 	p.turning = level
+	open := 1.0
 	p.book.PumpJ += p.config.PumpW * level * stepS
 	if d := &p.Damage; d.FlowLost > 0 || d.CheckValveShut || p.filling.passes < 1 {
-		level *= (1 - clamp(d.FlowLost, 0, 1)) * p.filling.passes
+		open = 1 - clamp(d.FlowLost, 0, 1)
+		level *= open * p.filling.passes
 		if d.CheckValveShut {
 			level = 0
 		}
 	}
 	p.setDump()
-	p.loop.drift(&p.config, &p.tank, p.drive(level), stepS)
+	p.loop.drift(&p.config, &p.tank, p.drive(level), open, stepS)
 	if p.loop.mayMove(level) {
 		p.loop.setFlow(&p.config, level)
 	}

@@ -106,7 +106,8 @@ func (s Sealing) contentL(c *Config) float64 {
 	return s.collectorL(c) + s.CoilL + c.HotPipe.VolumeL + c.ColdPipe.VolumeL
 }
 
-func (c *Config) sealed() bool { return c.Sealing.Fitted && !c.Store.fitted() }
+// Sealed tells whether the loop is under pressure of its own.
+func (c *Config) Sealed() bool { return c.Sealing.Fitted && !c.Store.fitted() }
 
 func (c Config) sealingRanges() []valueRange {
 	s := c.Sealing
@@ -148,7 +149,7 @@ func newFilling(c *Config) filling {
 	f := filling{frost: newFrost(c.Fluid), passes: 1, headPa: c.headPa(), fillPa: c.fillPa(), airPa: c.airPa()}
 	f.vesselPa, f.topPa = f.fillPa, c.LoopPressurePaAbs
 	f.boilingAtPa = f.topPa
-	if !c.sealed() {
+	if !c.Sealed() {
 		return f
 	}
 	s := c.Sealing.usual(c)
