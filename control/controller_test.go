@@ -265,6 +265,37 @@ func TestStepAllocatesNothing(t *testing.T) {
 	}
 }
 
+// TestTwoDaysAllocateNothing: dusk, night, dawn and noon, with all that is looked
+// at once a minute or once a day, once the lists have grown to their length. Weeks
+// went before, so that what is learned over months is looked at too.
+func TestTwoDaysAllocateNothing(t *testing.T) {
+	c, err := New(testPlan(2, ring, dumped, speeds, cheapNights, withProbes(CoilReturn, LoopFlow, LoopPressure, PumpCurrent, HeaterCurrent, Tap), func(p *Plan) {
+		p.SupplyW = 2500
+		for i := range p.Systems {
+			p.Systems[i].TankL = 200
+		}
+	}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, c: c, wall: winter, readings: make([]Reading, len(c.plan.Probes))}
+	usual := map[Place]float64{CoilReturn: 30, LoopFlow: 2, LoopPressure: 1.5, PumpCurrent: 0.3, HeaterCurrent: 8, Tap: 45}
+	at := func(d *desk, day int, hour float64) {
+		sunny(20)(d, day, hour)
+		for i, pr := range c.plan.Probes[4:] {
+			value, is := usual[pr.Place]
+			if !is && pr.Place <= TankBottom {
+				value = d.readings[1+int(pr.Place)].Value
+			}
+			d.readings[4+i] = Reading{Value: value}
+		}
+	}
+	d.days(60, at)
+	if n := testing.AllocsPerRun(1, func() { d.days(2, at) }); n != 0 {
+		t.Errorf("two days make %g allocations", n)
+	}
+}
+
 func BenchmarkStep(b *testing.B) {
 	for _, tc := range []struct {
 		name    string

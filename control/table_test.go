@@ -260,6 +260,9 @@ func TestSpansAreWrittenAsAPersonWould(t *testing.T) {
 
 func TestEveryFindingSaysWhatToDo(t *testing.T) {
 	keys := map[string]bool{}
+	if n := len(findingsProbes) + len(findingsLoop) + len(findingsTank) + len(findingsBoard); n != int(numFindingKinds) {
+		t.Errorf("%d rows for %d kinds: one is missing, or lies in two files", n, numFindingKinds)
+	}
 	for _, k := range FindingKinds() {
 		row := findingTable[k]
 		if row.key == "" || keys[row.key] {
