@@ -260,13 +260,18 @@ func (s *story) orderMemory(rest string) error {
 
 // remember writes down what is not zero, but for the part that is left out.
 func (s *story) remember(of any, without string) {
+	s.trace = append(s.trace, "memory: "+told(of, without))
+}
+
+// told lists the fields of what is pointed to that are not zero.
+func told(of any, without ...string) string {
 	var words []string
 	eachField(reflect.ValueOf(of).Elem(), func(name string, v reflect.Value) {
-		if part, _, _ := strings.Cut(name, "."); part != without && !v.IsZero() {
+		if part, _, _ := strings.Cut(name, "."); !slices.Contains(without, part) && !v.IsZero() {
 			words = append(words, name+" "+plainly(v))
 		}
 	})
-	s.trace = append(s.trace, "memory: "+strings.Join(words, ", "))
+	return strings.Join(words, ", ")
 }
 
 // eachField walks the fields of a struct, and of the structs in it, by their
