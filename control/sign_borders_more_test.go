@@ -92,6 +92,13 @@ var moreSignBorders = []signBorder{
 		p.c.lookAtLoop(p.s, &p.g)
 	}},
 
+	{"minutes since the heater heated, bottom lost", FoundPumpMovesNoHeat, 0, []float64{29, 31, 59, 60, 61, 89, 91}, func(p *signPlant, x float64) {
+		p.lost(p.s.tankBottom)
+		p.g.heaterRest, p.g.coilC, p.g.gapK, p.g.meanC = minutes(x), 40, 20, 40
+		p.m.Loop = LoopSigns{Running: true, ByCoil: x < 60, LowC: 40, SlackFor: 3 * time.Hour}
+		p.c.lookAtLoop(p.s, &p.g)
+	}},
+
 	// Heater.
 	{"current while it is on, A", FoundHeaterNoCurrent, 0, []float64{0, 0.25, 0.4, 0.5, 0.6, 0.75, 1}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
@@ -367,6 +374,43 @@ var moreSignBorders = []signBorder{
 		p.c.lookAtPockets(p.s, &p.g)
 	}},
 
+	// The outdoor probe beside a warm wall.
+	{"share by which it follows the roof", FoundOutdoorWarm, 0, []float64{0.3, 0.37, 0.38, 0.42, 0.43, 0.74, 0.75, 0.76, 0.84, 0.85, 0.86, 1, 1.12, 1.13, 1.27, 1.28}, func(p *signPlant, x float64) {
+		p.m.Night.Follow = FollowSigns{Nights: 40, VarK2: 16, CrossK2: 16 * x}
+		p.m.Night.GapK = -5
+		p.c.lookForWarmWall(p.s, &p.g)
+	}},
+	{"gap, following by half", FoundOutdoorWarm, 0, []float64{-5, -4.5, -4, -3.5, -3, -2.5, -1.5, -1}, func(p *signPlant, x float64) {
+		p.m.Night.Follow = FollowSigns{Nights: 40, VarK2: 16, CrossK2: 8}
+		p.m.Night.GapK = x
+		p.c.lookForWarmWall(p.s, &p.g)
+	}},
+	{"gap, following well", FoundOutdoorWarm, 0, []float64{-15, -14, -10, -9.5, -9, -8.5, -5, -4, -3.5}, func(p *signPlant, x float64) {
+		p.m.Night.Follow = FollowSigns{Nights: 40, VarK2: 16, CrossK2: 16}
+		p.m.Night.GapK = x
+		p.c.lookForWarmWall(p.s, &p.g)
+	}},
+	{"nights compared", FoundOutdoorWarm, 0, []float64{19, 20, 38, 39, 40, 41, 59, 60}, func(p *signPlant, x float64) {
+		p.m.Night.Follow = FollowSigns{Nights: int(x), VarK2: 16, CrossK2: 8}
+		p.m.Night.GapK = -5
+		p.c.lookForWarmWall(p.s, &p.g)
+	}},
+	{"nights compared, gap well", FoundOutdoorWarm, 0, []float64{19, 20, 38, 39, 40, 41, 59, 60}, func(p *signPlant, x float64) {
+		p.m.Night = NightSigns{Nights: 9, GapK: -5, Follow: FollowSigns{Nights: int(x)}}
+		p.c.lookAtNight(p.s, &p.g)
+	}},
+	{"variance of the roof's nights", FoundOutdoorWarm, 0, []float64{5.5, 6, 11.5, 12, 12.5, 17.5, 18.5}, func(p *signPlant, x float64) {
+		p.m.Night.Follow = FollowSigns{Nights: 40, VarK2: x, CrossK2: x / 2}
+		p.m.Night.GapK = -5
+		p.c.lookForWarmWall(p.s, &p.g)
+	}},
+	{"rest in the dark, bottom lost", FoundProbeOutOfPocket, int(TankBottom), []float64{1, 3}, func(p *signPlant, x float64) {
+		p.night(20, 50, 40)
+		p.lost(p.s.tankBottom)
+		p.g.pumpRest = hours(x)
+		p.c.lookForPumpInTheNight(p.s, &p.g)
+	}},
+
 	// Pressure.
 	{"bar", FoundPressureLow, 0, []float64{0.2, 0.25, 0.3, 0.45, 0.5, 0.55, 0.6, 0.7, 0.75, 0.8, 0.85}, func(p *signPlant, x float64) {
 		p.s.loopPressure.Value = x
@@ -388,7 +432,7 @@ var moreSignBorders = []signBorder{
 		p.m.Pressure = PressureSigns{NightBar: 1, UsualBar: 2, Nights: int(x), SumBar: 10, Looks: 10}
 		p.c.lookAtPressure(p.s, &p.g)
 	}},
-	{"tonight's bar after nights of 1 bar", FoundPressureFalling, 0, []float64{1, 1.19, 1.21, 1.39, 1.41, 1.59, 1.61}, func(p *signPlant, x float64) {
+	{"tonight's bar after nights of 1 bar", FoundPressureFalling, 0, []float64{1, 1.19, 1.21, 1.39, 1.4, 1.41, 1.59, 1.61}, func(p *signPlant, x float64) {
 		p.m.Pressure = PressureSigns{NightBar: 1, UsualBar: 2, Nights: 6, SumBar: 10 * x, Looks: 10}
 		p.c.lookAtPressure(p.s, &p.g)
 	}},
@@ -419,6 +463,11 @@ var moreSignBorders = []signBorder{
 	{"most at the tap in a day, with tap_temperature 40 °C", FoundTapLukewarm, 0, []float64{13, 25, 26, 27, 32, 34, 35, 36, 37, 38, 39, 40}, func(p *signPlant, x float64) {
 		p.g.dusk, p.s.tap.Value = true, 20
 		p.m.Use = UseSigns{DayKnown: true, TapHighC: x, TopLowC: 50}
+		p.c.lookAtUse(p.s, &p.g)
+	}},
+	{"most at the tap in a day, of a tank that is not hot", FoundTapLukewarm, 0, []float64{32, 33, 34, 35, 36, 37, 38}, func(p *signPlant, x float64) {
+		p.g.dusk, p.s.tap.Value = true, 20
+		p.m.Use = UseSigns{DayKnown: true, TapHighC: x, TopLowC: 42}
 		p.c.lookAtUse(p.s, &p.g)
 	}},
 	{"coldest top in a day, with lukewarm taps", FoundTapLukewarm, 0, []float64{42, 42.5, 43, 44, 45, 46, 47, 47.5, 48}, func(p *signPlant, x float64) {

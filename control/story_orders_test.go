@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"sunstoker/physics"
 )
 
 // storyOrders are what can be told to a story, by their first word.
@@ -71,19 +73,22 @@ var houseWords = map[string]func(*Plan){
 	},
 	"outputs the other way round": func(p *Plan) { slices.Reverse(p.Outputs) }, // comes last
 	"known tank":                  func(p *Plan) { eachSystem(p, func(s *System) { s.TankL, s.TankLossWK, s.PumpW = 200, 2, 40 }) },
-	"known fluid":                 func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
-	"loop meter":                  withProbes(LoopFlow, CoilReturn),
-	"coil probe":                  withProbes(CoilReturn),
-	"draw meter":                  withProbes(DrawFlow),
-	"heater clamp":                withProbes(HeaterCurrent),
-	"pump clamp":                  withProbes(PumpCurrent),
-	"pressure gauge":              withProbes(LoopPressure),
-	"tap probe":                   withProbes(Tap),
-	"observed only":               func(p *Plan) { p.ObserveOnly = true },
-	"southern":                    func(p *Plan) { p.LatitudeDeg = -30 },
-	"no outdoor air":              withoutProbe(OutdoorAir),
-	"no tank bottom":              withoutProbe(TankBottom),
-	"no heater":                   func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
+	"tilted collector": func(p *Plan) {
+		eachSystem(p, func(s *System) { s.Plane = physics.Plane{TiltDeg: 45} })
+	},
+	"known fluid":    func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
+	"loop meter":     withProbes(LoopFlow, CoilReturn),
+	"coil probe":     withProbes(CoilReturn),
+	"draw meter":     withProbes(DrawFlow),
+	"heater clamp":   withProbes(HeaterCurrent),
+	"pump clamp":     withProbes(PumpCurrent),
+	"pressure gauge": withProbes(LoopPressure),
+	"tap probe":      withProbes(Tap),
+	"observed only":  func(p *Plan) { p.ObserveOnly = true },
+	"southern":       func(p *Plan) { p.LatitudeDeg = -30 },
+	"no outdoor air": withoutProbe(OutdoorAir),
+	"no tank bottom": withoutProbe(TankBottom),
+	"no heater":      func(p *Plan) { p.Outputs = slices.DeleteFunc(p.Outputs, isHeater) },
 }
 
 func eachSystem(p *Plan, do func(*System)) {
