@@ -96,6 +96,17 @@ func (d *desk) run(length time.Duration) {
 	}
 }
 
+// flicker is run with a collector that moves by its last digit every minute, as
+// real ones do.
+func (d *desk) flicker(length time.Duration) {
+	digit := 0.0625
+	for range int(length / time.Minute) {
+		d.readings[atCollector].Value += digit
+		digit = -digit
+		d.run(time.Minute)
+	}
+}
+
 // settled runs until first values are believed and outputs are free to move.
 func (d *desk) settled() *desk {
 	d.run(3 * time.Minute)

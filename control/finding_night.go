@@ -174,6 +174,9 @@ func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 	if g.sunDeg > deepNightDeg || !c.st.House.SunKnown || !g.gapKnown {
 		return
 	}
+	if s.collectorProbe.Same >= frostAlive || s.collectorProbe.Trouble > 0 {
+		return // a probe that stands still or fails tells nothing of the sun
+	}
 	overAir := !s.outdoor.OK() || g.collectorC > s.outdoor.Value+sunOverTheAirK
 	hot := g.gapK > sunInTheNightK && g.collectorC > s.hottestC+sunInTheNightK/2 && overAir
 	if hot || c.raised(FoundClockWrong, House, 0) {

@@ -13,6 +13,9 @@ const (
 	pocketGapK     = 8
 	pocketAirC     = 5
 	pocketDays     = 5
+	airRunSwingK   = 1.5 // a collector that a run of the pump moves by no more,
+	airRunGapK     = 2   // as cold as the air all the time,
+	airRunGainK    = 4   // and yet the tank bottom rose by this much
 	swapGapK       = 15
 	swapLayersK    = 5
 	swapWellK      = 1
@@ -30,6 +33,12 @@ type PocketSigns struct {
 	PeakK    float64 `json:"peak"` // largest of collector above air, today
 	AirC     float64 `json:"air"`  // warmest air today
 	ColdDays int     `json:"cold_days"`
+
+	Running  bool    `json:"running"`  // a run of the pump is followed
+	RunFromC float64 `json:"run_from"` // tank bottom when it began
+	RunLowC  float64 `json:"run_low"`  // collector in it
+	RunHighC float64 `json:"run_high"`
+	RunAirK  float64 `json:"run_air"` // furthest of collector from the air in it
 
 	WindowFor  time.Duration `json:"window_ns"`
 	TopLow     float64       `json:"top_low"`
@@ -49,10 +58,31 @@ type UnrestSigns struct {
 
 // lookAtPockets looks for probes that read another place than they should.
 func (c *Controller) lookAtPockets(s *system, g *glance) {
+	c.lookForHeatFromNowhere(s, g)
 	c.lookForLooseCollector(s, g)
 	c.lookForSwaps(s, g)
 	c.lookForStuckTop(s, g)
 	c.lookAtUnrest(s, g)
+}
+
+// lookForHeatFromNowhere looks for runs of the pump that heat the tank while the
+// collector stays as cold as the air: its probe hangs in it.
+func (c *Controller) lookForHeatFromNowhere(s *system, g *glance) {
+	m := &s.mem.Signs.Pocket
+	if g.pumpShare < 1 || !g.gapKnown || !s.outdoor.OK() || !s.tankBottom.OK() {
+		m.Running = false
+		return
+	}
+	collectorC, airK := s.collector.Value, math.Abs(s.collector.Value-s.outdoor.Value)
+	if !m.Running {
+		m.Running, m.RunFromC, m.RunLowC, m.RunHighC, m.RunAirK = true, s.tankBottom.Value, collectorC, collectorC, airK
+	}
+	m.RunLowC, m.RunHighC, m.RunAirK = min(m.RunLowC, collectorC), max(m.RunHighC, collectorC), max(m.RunAirK, airK)
+	gainK := s.tankBottom.Value - m.RunFromC
+	if gainK >= airRunGainK && m.RunHighC-m.RunLowC <= airRunSwingK && m.RunAirK <= airRunGapK {
+		m.ColdDays = max(m.ColdDays, pocketDays) // until a sunny day proves otherwise
+		c.note(FoundProbeOutOfPocket, s.index, int(Collector), present, g.span, because(SawHeatFromNowhere, gainK, collectorC, s.outdoor.Value))
+	}
 }
 
 // lookForLooseCollector counts days on which the collector stayed near the air.

@@ -118,7 +118,11 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 	}
 	troubled := m.Trouble >= troubleAlarm || m.Trouble > troubleAlarm/2 && c.raised(FoundProbeTrouble, pr.System, int(pr.Place))
 	look(FoundProbeTrouble, troubled && m.Silent < lastingSilence, SawProbeTrouble, seconds(m.Trouble))
-	look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
+	if why == SaysStillWhilePumped {
+		look(FoundProbeFrozen, true, SawProbeStillWhilePumped, v[0], v[1], v[2])
+	} else {
+		look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
+	}
 	look(FoundProbeColderThanSky, why == SaysColderThanSky, SawProbeColderThanSky, v[0], v[1])
 }
 

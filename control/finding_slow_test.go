@@ -146,10 +146,10 @@ func TestSunInTheNight(t *testing.T) {
 	d := newDesk(t)
 	d.atNight()
 	d.set(5, 65, 45, 40)
-	d.run(45 * time.Minute)
+	d.flicker(45 * time.Minute)
 	d.expectFinding(FoundClockWrong, true)
 	d.set(5, 4, 45, 40)
-	d.run(70 * time.Hour)
+	d.flicker(70 * time.Hour)
 	d.expectFinding(FoundClockWrong, false)
 }
 

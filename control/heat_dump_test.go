@@ -103,10 +103,10 @@ func TestStuckHeatDumpIsLocked(t *testing.T) {
 	if err := d.c.Override(outDump, 1, 24*time.Hour); err != nil {
 		t.Fatal(err)
 	}
-	d.run(23 * time.Hour)
+	d.flicker(23 * time.Hour)
 	d.expect(outPump, false, SaysTankFull)
 	d.expect(outDump, false, SaysDumpLocked)
-	d.run(2 * time.Hour)
+	d.flicker(2 * time.Hour)
 	d.expect(outPump, true, SaysDumpPumps) // one try a day
 	d.expectFinding(FoundHeatDumpFruitless, false)
 }

@@ -59,7 +59,11 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 		}
 	}
 	for i := range c.systems {
-		if c.systems[i].judgeAgainstSky() {
+		s := &c.systems[i]
+		if s.judgeAgainstSky() {
+			uneasy = true
+		}
+		if s.pump != none && s.judgeAgainstPump(c.st.Outputs[s.pump].Level > 0, elapsed) {
 			uneasy = true
 		}
 	}
@@ -213,6 +217,40 @@ func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed ti
 	}
 	j.Quality = Suspect
 	j.Why = because(SaysFrozenReading, j.Value, seconds(m.Same), m.OtherHigh-m.OtherLow)
+	return true
+}
+
+// stillPatience is how long a pump may run, run by run, without the collector's
+// reading moving by a digit, while the tank moves by stillTankK: the fluid of the
+// tank passes a real one.
+const (
+	stillPatience = 20 * time.Minute
+	stillTankK    = 2
+)
+
+// judgeAgainstPump doubts a collector that stays the same to the last digit while
+// the pump runs and the tank moves, and tells so.
+func (s *system) judgeAgainstPump(runs bool, elapsed time.Duration) bool {
+	m := s.mem
+	if !s.collector.OK() || s.collector.HeldOver {
+		return false
+	}
+	if s.collectorProbe.Same <= elapsed { // it has just moved
+		m.StillRun, m.StillLowC, m.StillHighC = 0, 0, 0
+		return false
+	}
+	if coil, _ := s.coil(); runs && coil.OK() {
+		if m.StillRun == 0 {
+			m.StillLowC, m.StillHighC = coil.Value, coil.Value
+		}
+		m.StillRun += elapsed
+		m.StillLowC, m.StillHighC = min(m.StillLowC, coil.Value), max(m.StillHighC, coil.Value)
+	}
+	if m.StillRun < stillPatience || m.StillHighC-m.StillLowC < stillTankK {
+		return false
+	}
+	s.collector.Quality = Suspect
+	s.collector.Why = because(SaysStillWhilePumped, s.collector.Value, seconds(m.StillRun), m.StillHighC-m.StillLowC)
 	return true
 }
 

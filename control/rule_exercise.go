@@ -5,6 +5,10 @@ import "time"
 // exerciseRun is how long a pump that has stood still is turned over.
 const exerciseRun = 20 * time.Second
 
+// exerciseWait is how long an exercise that is due waits for the night. By day a
+// collector whose probe has slipped may be full of steam.
+const exerciseWait = 24 * time.Hour
+
 // exerciseRule turns a loop pump over that has stood still for long, so that it
 // does not seize; not against fluid that may be thick with frost. It is the
 // weakest of all wishes.
@@ -19,7 +23,7 @@ func (c *Controller) exerciseRule(s *system) {
 	case s.set.ExerciseAfter == 0, thick:
 		m.Exercising = false
 	case pump.Level == 0:
-		m.Exercising = pump.Idle >= s.set.ExerciseAfter
+		m.Exercising = pump.Idle >= s.set.ExerciseAfter && (c.dark || !c.clockSet || pump.Idle >= s.set.ExerciseAfter+exerciseWait)
 	case pump.InState >= exerciseRun:
 		m.Exercising = false
 	}

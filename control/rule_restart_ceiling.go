@@ -2,6 +2,10 @@ package control
 
 import "time"
 
+// steamPatience is how long a collector must have been read as cool before steam
+// in it counts as gone, so that a noisy reading does not let the pump into it.
+const steamPatience = 2 * time.Minute
+
 // restartCeilingRule keeps the pump off while the collector may be steaming,
 // and until it has cooled well below. After a start a collector inside the band
 // may be on its way down, so it counts as steaming. While the collector can't
@@ -10,8 +14,14 @@ func (c *Controller) restartCeilingRule(s *system, elapsed time.Duration) {
 	m := s.mem
 	switch {
 	case s.collector.OK():
-		m.Steaming = latched(m.Steaming || m.Fresh, s.collector.Value, s.set.RestartCeilingC, s.set.RestartCeilingBandK)
+		hot := latched(m.Steaming || m.Fresh, s.collector.Value, s.set.RestartCeilingC, s.set.RestartCeilingBandK)
 		m.Fresh = false
+		if hot || !m.Steaming {
+			m.SteamCoolFor = 0
+		} else {
+			m.SteamCoolFor += elapsed
+		}
+		m.Steaming = hot || m.Steaming && m.SteamCoolFor < steamPatience
 	case s.collectorProbe.Silent >= unseenPatience:
 		m.Steaming = false
 	}

@@ -142,9 +142,9 @@ func TestNoStartOnASteamingCollector(t *testing.T) {
 	d.run(2 * time.Minute)
 	d.expect(outPump, false, SaysSteamingUnseen)
 	d.set(30, 99, 60, 50)
-	d.run(time.Minute)
+	d.run(steamPatience + 30*time.Second)
 	d.expect(outPump, true, SaysLoopGains)
-	d.run(time.Hour)
+	d.flicker(time.Hour)
 	d.expectFinding(FoundStagnation, false)
 }
 
@@ -179,7 +179,7 @@ func TestFrostProtectionOfAWaterFilledLoop(t *testing.T) {
 	d.set(6, 2, 75, 75)
 	d.run(3 * time.Minute)
 	d.expect(outPump, true, SaysFrostCirculation)
-	d.run(time.Hour)
+	d.flicker(time.Hour)
 	d.expectFinding(FoundFrostNotHelped, true)
 }
 
@@ -539,5 +539,51 @@ func TestOutputsOfTwoLevelsAreOnOrOff(t *testing.T) {
 		if got := [2]float64{two.level(wish), speeds.level(wish)}; got != want {
 			t.Errorf("a wish for %g becomes %g with two levels and %g with speeds, want %g", wish, got[0], got[1], want)
 		}
+	}
+}
+
+// TestSteamIsGoneOnlyAfterAWhile: a noisy reading that dips below the ceiling does
+// not let the pump into steam.
+func TestSteamIsGoneOnlyAfterAWhile(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(30, 120, 60, 50)
+	d.settled()
+	for range 60 {
+		d.set(30, 112, 60, 50)
+		d.run(20 * time.Second)
+		d.set(30, 96, 60, 50)
+		d.run(100 * time.Second)
+		d.expect(outPump, false, SaysCollectorSteaming)
+	}
+}
+
+// TestStillCollectorWhilePumped: a collector that does not move by a digit while
+// the pump runs and the tank moves is no reading; one that moves again is.
+func TestStillCollectorWhilePumped(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 70, 50, 40)
+	d.settled()
+	for k := range 24 {
+		d.set(20, 70, 50, 40-float64(k)/8) // the pump cools the tank
+		d.run(time.Minute)
+		if got := (d.reading(atCollector).Quality == Good); got != (k < 18) && k != 17 {
+			t.Fatalf("after %d min of running and %.2f K of the tank the reading is good: %v", k+4, float64(k)/8, got)
+		}
+	}
+	d.expect(outPump, false, SaysLoopNoCollector)
+	d.run(2 * time.Minute)
+	d.expectFinding(FoundProbeFrozen, true)
+	d.set(20, 70.0625, 50, 37)
+	d.run(time.Second)
+	if !(d.reading(atCollector).Quality == Good) {
+		t.Error("not believed again after it has moved")
+	}
+
+	d = newDesk(t, eager)
+	d.set(20, 70, 50, 40)
+	d.settled()
+	d.run(3 * time.Hour) // nothing else moves either
+	if !(d.reading(atCollector).Quality == Good) {
+		t.Error("doubted on a plant in which nothing moves")
 	}
 }

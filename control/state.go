@@ -62,9 +62,13 @@ type SystemState struct {
 	FrostRunFor  time.Duration `json:"frost_run_ns"`     // since the collector called for circulation
 	HeaterEffort time.Duration `json:"heater_effort_ns"` // heating without any sign of it in the tank
 	HeaterRest   time.Duration `json:"heater_rest_ns"`   // since it was locked
-	HeaterLowC   float64       `json:"heater_low"`       // coldest tank top of the effort
-	BoostLeft    time.Duration `json:"boost_ns"`         // of a person's wish for hot water now
-	StagnantFor  time.Duration `json:"stagnant_ns"`      // pump at rest on a collector above the restart ceiling
+	StillLowC    float64       `json:"still_low"`        // of the tank in that time
+	StillHighC   float64       `json:"still_high"`
+	HeaterLowC   float64       `json:"heater_low"`    // coldest tank top of the effort
+	BoostLeft    time.Duration `json:"boost_ns"`      // of a person's wish for hot water now
+	StillRun     time.Duration `json:"still_run_ns"`  // the pump has run with no digit of the collector moving
+	SteamCoolFor time.Duration `json:"steam_cool_ns"` // the collector has been read as cool after steam
+	StagnantFor  time.Duration `json:"stagnant_ns"`   // pump at rest on a collector above the restart ceiling
 
 	DumpWanted bool          `json:"dump_wanted"`
 	DumpLocked bool          `json:"dump_locked"`  // its valve is taken to be stuck
@@ -207,9 +211,9 @@ func (s *State) check() error {
 		if err := checkLearned(&m.Signs); err != nil {
 			return err
 		}
-		spans = append(spans, m.FrostRunFor, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
+		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.DumpRest)
-		figures = append(figures, m.HeaterLowC, m.Balance.ColdC, m.DumpFromC)
+		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
 			return err
 		}

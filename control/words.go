@@ -78,6 +78,7 @@ const (
 	SaysBeyondRange
 	SaysJumped
 	SaysFrozenReading
+	SaysStillWhilePumped
 	SaysColderThanSky
 
 	// What a finding has seen.
@@ -90,6 +91,7 @@ const (
 	SawHeaterLocked
 	SawDumpLocked
 	SawProbeFrozen
+	SawProbeStillWhilePumped
 	SawProbeColderThanSky
 	SawAllProbesMissing
 	SawClockUnset
@@ -131,6 +133,7 @@ const (
 	SawFlowMeterSilent
 	SawFlowMeterAtRest
 	SawColdDays
+	SawHeatFromNowhere
 	SawTankProbesSwapped
 	SawCollectorSwapped
 	SawTankTopStuck
@@ -231,39 +234,41 @@ var english = [numWords]sentence{
 
 	SaysLoopFruitless: {"loop_fruitless", "it has run {0} times without moving any heat, so it rests for another {1 time} before it is tried again"},
 
-	SaysNoAnswer:      {"no_answer", "the probe gives no value"},
-	SaysTooOld:        {"too_old", "the last value is {0 time} old"},
-	SaysSettling:      {"settling", "first values are watched for a moment before they are believed"},
-	SaysOutOfRange:    {"out_of_range", "{0 °C} can't be: this place lies between {1 °C} and {2 °C}"},
-	SaysBeyondRange:   {"beyond_range", "{0 figure} can't be: this place lies between {1 figure} and {2 figure}"},
-	SaysJumped:        {"jumped", "jumped from {0 °C} to {1 °C}, faster than metal and water can"},
-	SaysFrozenReading: {"frozen_reading", "has stood at exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
-	SaysColderThanSky: {"colder_than_sky", "{0 °C} is further below the outdoor air, {1 °C}, than a clear night sky can cool it"},
+	SaysNoAnswer:         {"no_answer", "the probe gives no value"},
+	SaysTooOld:           {"too_old", "the last value is {0 time} old"},
+	SaysSettling:         {"settling", "first values are watched for a moment before they are believed"},
+	SaysOutOfRange:       {"out_of_range", "{0 °C} can't be: this place lies between {1 °C} and {2 °C}"},
+	SaysBeyondRange:      {"beyond_range", "{0 figure} can't be: this place lies between {1 figure} and {2 figure}"},
+	SaysJumped:           {"jumped", "jumped from {0 °C} to {1 °C}, faster than metal and water can"},
+	SaysStillWhilePumped: {"still_while_pumped", "has stood at exactly {0 °C} while the pump ran for {1 time} and the tank moved by {2 K}"},
+	SaysFrozenReading:    {"frozen_reading", "has stood at exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
+	SaysColderThanSky:    {"colder_than_sky", "{0 °C} is further below the outdoor air, {1 °C}, than a clear night sky can cool it"},
 
-	SawProbeMissing:       {"saw_probe_missing", "no value for {0 time}"},
-	SawProbeOutOfRange:    {"saw_probe_out_of_range", "it says {0 °C}, outside of {1 °C} to {2 °C}"},
-	SawProbeBeyondRange:   {"saw_probe_beyond_range", "it says {0 figure}, outside of {1 figure} to {2 figure}"},
-	SawProbeJump:          {"saw_probe_jump", "it jumps, last from {0 °C} to {1 °C}"},
-	SawProbeUnsettled:     {"saw_probe_unsettled", "its values do not settle, the last is {0 °C}"},
-	SawProbeTrouble:       {"saw_probe_trouble", "it fails again and again for moments, lately {0 time} in all"},
-	SawHeaterLocked:       {"saw_heater_locked", "{0 time} of heating have not shown at the tank top, {1 °C}"},
-	SawDumpLocked:         {"saw_dump_locked", "the tank's hottest reading rose from {0 °C} by {1 K} while the heat was to pass it by, {2 time} ago"},
-	SawProbeFrozen:        {"saw_probe_frozen", "exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
-	SawProbeColderThanSky: {"saw_probe_colder_than_sky", "it says {0 °C} while the outdoor air is at {1 °C}"},
-	SawAllProbesMissing:   {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},
-	SawClockUnset:         {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
-	SawNearFreezing:       {"saw_near_freezing", "it is {0 °C} outside or at the collector, and the fluid freezes at {1 °C}"},
-	SawFrostNotHelped:     {"saw_frost_not_helped", "the collector has called for frost protection for {1 time} and is at {0 °C}"},
-	SawFrostBlind:         {"saw_frost_blind", "collector and outdoor air can't be read, or contradict each other, in the cold season"},
-	SawStagnation:         {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
-	SawTankAboveLimit:     {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
-	SawOutputFault:        {"saw_output_fault", "the last command did not get through"},
-	SawBusStuck:           {"saw_bus_stuck", "a read has not come back for {0 time}"},
-	SawHygieneOverdue:     {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
-	SawServicing:          {"saw_servicing", "all outputs have been held off for {0 time}"},
-	SawObserving:          {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
-	SawMemoryLost:         {"saw_memory_lost", "it has started without what it knew before, {0 time} ago"},
-	SawStateUnsaved:       {"saw_state_unsaved", "nothing could be saved for {0 time}"},
+	SawProbeMissing:          {"saw_probe_missing", "no value for {0 time}"},
+	SawProbeOutOfRange:       {"saw_probe_out_of_range", "it says {0 °C}, outside of {1 °C} to {2 °C}"},
+	SawProbeBeyondRange:      {"saw_probe_beyond_range", "it says {0 figure}, outside of {1 figure} to {2 figure}"},
+	SawProbeJump:             {"saw_probe_jump", "it jumps, last from {0 °C} to {1 °C}"},
+	SawProbeUnsettled:        {"saw_probe_unsettled", "its values do not settle, the last is {0 °C}"},
+	SawProbeTrouble:          {"saw_probe_trouble", "it fails again and again for moments, lately {0 time} in all"},
+	SawHeaterLocked:          {"saw_heater_locked", "{0 time} of heating have not shown at the tank top, {1 °C}"},
+	SawDumpLocked:            {"saw_dump_locked", "the tank's hottest reading rose from {0 °C} by {1 K} while the heat was to pass it by, {2 time} ago"},
+	SawProbeFrozen:           {"saw_probe_frozen", "exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
+	SawProbeStillWhilePumped: {"saw_probe_still_while_pumped", "exactly {0 °C} while the pump ran for {1 time} and the tank moved by {2 K}"},
+	SawProbeColderThanSky:    {"saw_probe_colder_than_sky", "it says {0 °C} while the outdoor air is at {1 °C}"},
+	SawAllProbesMissing:      {"saw_all_probes_missing", "all {0} probes have been silent for {1 time}"},
+	SawClockUnset:            {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
+	SawNearFreezing:          {"saw_near_freezing", "it is {0 °C} outside or at the collector, and the fluid freezes at {1 °C}"},
+	SawFrostNotHelped:        {"saw_frost_not_helped", "the collector has called for frost protection for {1 time} and is at {0 °C}"},
+	SawFrostBlind:            {"saw_frost_blind", "collector and outdoor air can't be read, or contradict each other, in the cold season"},
+	SawStagnation:            {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
+	SawTankAboveLimit:        {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},
+	SawOutputFault:           {"saw_output_fault", "the last command did not get through"},
+	SawBusStuck:              {"saw_bus_stuck", "a read has not come back for {0 time}"},
+	SawHygieneOverdue:        {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
+	SawServicing:             {"saw_servicing", "all outputs have been held off for {0 time}"},
+	SawObserving:             {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
+	SawMemoryLost:            {"saw_memory_lost", "it has started without what it knew before, {0 time} ago"},
+	SawStateUnsaved:          {"saw_state_unsaved", "nothing could be saved for {0 time}"},
 
 	SawPumpMovesNoHeat:      {"saw_pump_moves_no_heat", "after {2 time} of running the collector, {0 °C}, is still {1 K} hotter than the tank, and the tank has not gained"},
 	SawPumpNoCurrent:        {"saw_pump_no_current", "{0 A} after {1 time} of running"},
@@ -291,6 +296,7 @@ var english = [numWords]sentence{
 	SawFlowMeterSilent:      {"saw_flow_meter_silent", "it says {0 l/min}, and the tank gains heat from the loop"},
 	SawFlowMeterAtRest:      {"saw_flow_meter_at_rest", "it says {0 l/min} with the pump at rest for {1 time}"},
 	SawColdDays:             {"saw_cold_days", "on {0} days with the sun up the collector came no nearer to heat than {1 K} above the air"},
+	SawHeatFromNowhere:      {"saw_heat_from_nowhere", "the tank rose by {0 K} in one run of the pump, while the collector stayed at {1 °C}, as cold as the air, {2 °C}"},
 	SawTankProbesSwapped:    {"saw_tank_probes_swapped", "the tank top, {0 °C}, is colder than the tank bottom, {1 °C}"},
 	SawCollectorSwapped:     {"saw_collector_swapped", "the tank bottom, {0 °C}, is hotter than the tank top, {1 °C}, and the collector, {2 °C}"},
 	SawTankTopStuck:         {"saw_tank_top_stuck", "{0 °C} for {1 time}, while the tank bottom swung by {2 K}"},

@@ -47,6 +47,7 @@ type Result struct {
 	Key     string        // of the finding or reason that told
 	Message string        // what it said
 	Also    []string      // keys of other findings that the twin had not
+	Stood   []string      // keys of findings that stood when a severe hazard first showed, whether or not the twin had them
 	Effect  bool          // the plant's temperatures moved away from the twin's
 	Back    time.Duration // from the repair until no finding is left that the twin has not; 0 when none was
 	Stuck   []string      // findings that are still there at the end
@@ -71,9 +72,23 @@ func compare(f *Failure, t Trial, rec, twin *Record) Result {
 			res.Hazards = append(res.Hazards, h)
 		}
 	}
+	res.Stood = rec.standing(severe(res.Hazards))
 	res.listen(rec, twin)
 	res.settleDown(rec, twin)
 	return res
+}
+
+// standing lists the findings that stood when hazards first showed, or came
+// within near.
+func (r *Record) standing(hazards []Hazard) (keys []string) {
+	for _, h := range hazards {
+		for _, s := range r.spans {
+			if s.from <= r.Harm.First[h]+near && s.to >= r.Harm.First[h] {
+				keys = append(keys, s.kind.String())
+			}
+		}
+	}
+	return keys
 }
 
 // listen finds the first thing that told of the failure.
@@ -130,13 +145,16 @@ func severe(all []Hazard) []Hazard {
 }
 
 // alarmed tells whether every severe hazard was told of by an alarm of its own,
-// though not by its cause.
+// though not by its cause. One that stood already, as of a tank that the sun had
+// overheated before, says the same to whoever reads it.
 func (res *Result) alarmed() bool {
 	for _, h := range severe(res.Hazards) {
 		if h == PumpOnSteam && slices.Contains(res.Hazards, LoopBurst) {
 			continue // a burst loop has lost its fluid: one harm, not two
 		}
-		if !slices.ContainsFunc(hazardTable[h].alarms, func(key string) bool { return key == res.Key || slices.Contains(res.Also, key) }) {
+		if !slices.ContainsFunc(hazardTable[h].alarms, func(key string) bool {
+			return key == res.Key || slices.Contains(res.Also, key) || slices.Contains(res.Stood, key)
+		}) {
 			return false
 		}
 	}
