@@ -156,7 +156,8 @@ func (c *Controller) glanceAt(s *system, span time.Duration) glance {
 		g.heaterShare, m.HeaterOn = share(o.On-m.HeaterOn, span), o.On
 		g.heaterRest = o.Idle
 	}
-	if coil, _ := s.coil(); coil.OK() && s.collector.OK() {
+	// What the heat dump takes past the tank says nothing of the tank.
+	if coil, _ := s.coil(); coil.OK() && s.collector.OK() && !s.dumps {
 		g.collectorC, g.coilC, g.gapKnown = s.collector.Value, coil.Value, true
 		g.gapK = g.collectorC - g.coilC
 	}

@@ -140,3 +140,24 @@ func TestHeatDumpOfAnOverheatedTank(t *testing.T) {
 	d.run(5 * time.Minute)
 	d.expect(outPump, true, SaysDumpPumps)
 }
+
+// TestDumpIsNoRunInVain: heat that is led past the tank does not show in it; the
+// pump is not rested for that, and nothing is learned of the gap.
+func TestDumpIsNoRunInVain(t *testing.T) {
+	d := hotAfternoon(t)
+	for range 5 * 60 {
+		for i, c := range []float64{30, 95, 70, 55} {
+			d.readings[i] = Reading{Value: c}
+		}
+		d.out = d.c.Step(time.Minute, d.wall, d.readings)
+		d.wall.Time = d.wall.Time.Add(time.Minute)
+	}
+	d.expect(outDump, true, SaysDump)
+	if !d.out.Decisions[outPump].On() {
+		t.Errorf("the pump rests: %s", d.out.Decisions[outPump].Reason)
+	}
+	d.expectFinding(FoundPumpMovesNoHeat, false)
+	if m := d.c.st.Systems[0].Signs.Gap; m.PeakK > 30 {
+		t.Errorf("a gap of %g K was learned from a run past the tank", m.PeakK)
+	}
+}
