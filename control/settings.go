@@ -136,7 +136,7 @@ var settingsTable = []Setting{
 		Meaning: "Where there is a heat dump, it takes the loop's heat past a full tank when the collector is this hot, and ends 15 K below. It must lie at least 15 K above the tank limit, and below restart_ceiling less restart_ceiling_band.",
 		field:   func(s *Settings) any { return &s.HeatDumpStartC }},
 	{Name: "exercise_after", Group: groupProtect, Unit: Second, Min: 0, Max: 2592000, Default: 259200,
-		Meaning: "A loop pump that has stood still this long is turned over for 20 s, or for minimum_run where that is longer, so that it does not seize. 0 s means never.",
+		Meaning: "A loop pump that has stood still this long is turned over by night for 20 s, or for minimum_run where that is longer, so that it does not seize. 0 s means never.",
 		field:   func(s *Settings) any { return &s.ExerciseAfter }},
 
 	{Name: "hygiene_interval", Group: groupHygiene, Unit: Second, Min: 0, Max: 2592000, Default: 604800,
