@@ -15,7 +15,7 @@ import (
 func mostStates() int {
 	switch {
 	case os.Getenv("SUNSTOKER_PROOF") != "":
-		return 150_000
+		return 40_000
 	case testing.Short():
 		return 60
 	}
