@@ -12,10 +12,12 @@ func (w *walker) checks() {
 	w.checkNames()
 	w.checkWiring()
 	w.checkHouseSettings()
+	w.checkPlace()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()
 		c.checkNeeds()
+		c.checkDirection()
 		c.checkFluid()
 		c.checkBoiling()
 		c.checkStagnation()
