@@ -109,6 +109,9 @@ func TestTableOfBorders(t *testing.T) {
 	for _, w := range []Windows{nil, {{300, 300}}, {{0, 1440}}, {{0, 1439}}, {{1, 1440}}, {{0, 1440}, {0, 1440}}, {{300, 301}}, {{301, 300}}} {
 		add("windows %v: %s, always %v; at 04:59 %v, at 05:00 %v, at 05:01 %v, at 23:59 %v", []Window(w), w, w.Always(), w.Contain(299), w.Contain(300), w.Contain(301), w.Contain(1439))
 	}
+	for _, version := range []int{0, 1, 2} {
+		add("state of version %d: %v", version, d.c.RestoreState(fmt.Appendf(nil, `{"version":%d}`, version)))
+	}
 	for _, litres := range []float64{0, 1, 200} {
 		d := newDesk(t, func(p *Plan) { p.Systems[0].TankL = litres })
 		d.settled()

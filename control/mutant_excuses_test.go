@@ -61,6 +61,7 @@ var excuses = []excuse{
 	{"rule_circulation.go", "heldUp := interval > 0 &&", "1 instead of 0", "without an interval nothing is held"},
 	{"rule_frost.go", "if s.collector.OK() || s.outdoor.OK()", "|| to &&", "a probe that can be read has not been silent, which is asked below"},
 	{"rule_frost.go", "time.Duration(math.MaxInt64)", "half of", "either is longer than any silence"},
+	{"tank_balance.go", "b.ColdC = mostColdC", "half as much again", "it is bounded below"},
 }
 
 // excused tells why a mutant may survive, or nothing.
