@@ -42,6 +42,7 @@ var excuses = []excuse{
 	{"finding_pocket.go", "m.Unrest > unrestK", "< to <=", "a learned figure is never exactly there"},
 	{"finding_slow.go", "pumpRest: restEver", "half", "either is longer than any rest, and lower than any height that is asked for"},
 	{"finding_slow.go", "h.SunDeg < darkDeg", "< to <=", "the sun is never exactly there"},
+	{"finding_yield.go", "sun.ElevationDeg <= 0", "<= to <", "the sun is never exactly there"},
 	{"finding_yield.go", "m.LateM2 < yieldPoor*m.BestM2", "< to <=", "a learned figure is never exactly there"},
 	{"finding_yield.go", "m.LateM2 < yieldPoor*m.BestM2", "> to >=", "a learned figure is never exactly there"},
 	{"judge.go", "if neighbour.Value < m.OtherLow", "< to <=", "an equal value is the same lowest"},

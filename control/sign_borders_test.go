@@ -147,6 +147,11 @@ var signBorders = []signBorder{
 		p.s.loopFlow.Value = 2
 		p.c.lookAtFlow(p.s, &p.g)
 	}},
+	{"minutes of the run, unsteady", FoundLoopAir, 0, []float64{14, 16, 29, 30, 31, 44, 46}, func(p *signPlant, x float64) {
+		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: 2, SpreadL: 3, LearnFor: 6 * time.Hour}
+		p.s.loopFlow.Value, p.g.runFor = 2, minutes(x)
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
 	{"mean of a usual 4 l/min, unsteady", FoundLoopAir, 0, []float64{1.3, 2.7, 2.8, 2.9, 3.9, 4.3}, func(p *signPlant, x float64) {
 		p.m.Flow = FlowSigns{UsualLMin: 4, MeanLMin: x, SpreadL: 3, LearnFor: 6 * time.Hour}
 		p.s.loopFlow.Value = x

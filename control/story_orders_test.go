@@ -364,17 +364,21 @@ func (s *story) expectFinding(kind string) error {
 func TestStoryMistakesAreToldWithTheirLine(t *testing.T) {
 	const house = "> house glycol\n> clock 2026-07-01 12:00\n> set outdoor air 20 °C, collector 20 °C, tank top 40 °C, tank bottom 30 °C\n> run 3 min\n"
 	for text, want := range map[string]string{
-		"\n> dance":                                 "2: \"dance\" is not understood",
-		"> run 3 min":                               "1: a story begins with a house",
-		"> house straw":                             "1: \"straw\" is not known of a house",
-		house + "> set cellar 20 °C":                "5: \"cellar 20 °C\" names no probe",
-		house + "> set collector 20 bar":            "5: ",
-		house + "> run soon":                        "5: \"soon\" is no number",
-		house + "> expect loop pump on":             "5: it is on: false, because loop_no_gain",
-		house + "> expect finding stagnation":       "5: found are []",
-		house + "> override tap on for 1 h":         "5: \"tap on for 1 h\" names no output",
-		house + "> boost for 30 h":                  "5: control: a boost must end",
-		house + "> expect loop pump off because so": "5: it is on: false",
+		"\n> dance":                                         "2: \"dance\" is not understood",
+		"> run 3 min":                                       "1: a story begins with a house",
+		"> house straw":                                     "1: \"straw\" is not known of a house",
+		house + "> set cellar 20 °C":                        "5: \"cellar 20 °C\" names no probe",
+		house + "> set collector 20 bar":                    "5: ",
+		house + "> run soon":                                "5: \"soon\" is no number",
+		house + "> expect loop pump on":                     "5: it is on: false, because loop_no_gain",
+		house + "> expect finding stagnation":               "5: found are []",
+		house + "> override tap on for 1 h":                 "5: \"tap on for 1 h\" names no output",
+		house + "> sweep collector 20 °C":                   "5: \"\" is no number",
+		house + "> sweep collector 20 °C to 30 °C by 1 bar": "5: ",
+		house + "> again soon":                              "5: strconv.Atoi",
+		house + "> board afire":                             "5: \"afire\" names no output",
+		house + "> boost for 30 h":                          "5: control: a boost must end",
+		house + "> expect loop pump off because so":         "5: it is on: false",
 	} {
 		if _, err := tellStory(text); err == nil || !strings.HasPrefix(err.Error(), want) {
 			t.Errorf("%q gives %v, not %q", text, err, want)

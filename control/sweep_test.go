@@ -107,7 +107,7 @@ func (s *story) sweep(probe int, from, to, by float64, each, stride time.Duratio
 		s.value[probe] = math.Round(1e6*(from+float64(n)*by)) / 1e6
 		for after := stride; after <= each; after += stride {
 			s.wall.Time = s.wall.Time.Add(stride)
-			s.marked = s.plan.Probes[probe].Place.Words() + " " + s.plan.Probes[probe].Place.Unit().Format(s.value[probe])
+			s.marked = s.ofSystem(s.plan.Probes[probe].System) + s.plan.Probes[probe].Place.Words() + " " + s.plan.Probes[probe].Place.Unit().Format(s.value[probe])
 			if each > stride {
 				s.marked += fmt.Sprintf(", after %v", after)
 			}
