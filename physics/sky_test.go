@@ -132,6 +132,19 @@ func TestClearSkyIneichen(t *testing.T) {
 	}
 }
 
+// Source: Erbs, Klein and Duffie (1982) as Duffie and Beckman eq. 2.10.1 has it:
+// 0.165 above a clearness of 0.8, which meets the polynomial below within 0.001.
+func TestDiffuseShareOfTheClearestSky(t *testing.T) {
+	for _, clearness := range []float64{0.81, 0.9, 1} {
+		if got := physics.DiffuseShareErbs(clearness); got != 0.165 {
+			t.Errorf("diffuse share at a clearness of %g: %g, want 0.165", clearness, got)
+		}
+	}
+	if below := physics.DiffuseShareErbs(0.8); math.Abs(below-0.165) > 0.001 {
+		t.Errorf("just below, the share is %g", below)
+	}
+}
+
 func TestSplitGlobal(t *testing.T) {
 	for _, row := range readTable(t, "decomposition_erbs.csv") {
 		date, err := time.Parse(time.DateOnly, row.text("date"))

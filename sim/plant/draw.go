@@ -32,7 +32,8 @@ type Drawn struct {
 }
 
 // usefulToleranceK is how much colder than asked still serves: about what a
-// hand does not notice (common practice, no source).
+// hand does not notice (common practice, no source). Regulation (EU) 814/2013
+// itself counts water from its useful temperature on and not below.
 const usefulToleranceK = 1
 
 // tap draws mixed water. As little hot water as needed leaves the top of the

@@ -150,3 +150,38 @@ func TestDilutionRaisesTheFreezingPoint(t *testing.T) {
 		last = f.freezingC
 	}
 }
+
+// Source: a glycol maker's guide, from memory, in the table: so many percent by
+// volume keep a loop from bursting down to a temperature; from 35 % on the plant
+// never bursts. Two percent less do not keep it.
+func TestBurstLineOfTheGuide(t *testing.T) {
+	frozen := func(percent, tempC float64) frost {
+		f := newFrost(fluidOf(t, percent))
+		f.step(tempC, 0, 2*burstNeedsS)
+		return f
+	}
+	for _, r := range readRows(t, "propylene_glycol_freeze_vs_burst.csv") {
+		percent, tempC := r.number(t, "volume_percent_for_burst_protection"), r.number(t, "lowest_temperature_degC")
+		if f := frozen(percent+0.1, tempC+0.5); f.burst {
+			t.Errorf("%g %% burst at %g degC, which they stand by the guide", percent, tempC)
+		}
+		if f := frozen(percent-2, tempC-0.5); !f.burst {
+			t.Errorf("%g %% did not burst at %g degC; by the guide it takes %g %%", percent-2, tempC, percent)
+		}
+		// What keeps the fluid from freezing is far more.
+		freezing := r.number(t, "volume_percent_for_freeze_protection")
+		if freezing <= percent {
+			t.Errorf("%g %% against bursting, %g %% against freezing", percent, freezing)
+		}
+		if percent < 35 {
+			near(t, "bursts below", burstsBelowC(percent), tempC, 0.01)
+		}
+	}
+	// Water bursts its pipe a degree below freezing (from memory), not at it.
+	if f := frozen(0, -0.5); f.burst || !f.blocked {
+		t.Errorf("water at -0.5 degC: %+v", f)
+	}
+	if f := frozen(0, -1.5); !f.burst {
+		t.Errorf("water at -1.5 degC: %+v", f)
+	}
+}

@@ -256,3 +256,16 @@ func TestLeaksAndLostFluid(t *testing.T) {
 		t.Errorf("filled again: %+v", tr)
 	}
 }
+
+// Of the content of a field that has run dry only a part has boiled, the rest was
+// pushed out as liquid: about a seventh (common practice, no source). Source of
+// the latent heat: IAPWS-IF97 at 3 bar, 2163 kJ/kg (from memory).
+func TestHeatOfTheSteam(t *testing.T) {
+	p := build(t, Typical())
+	stagnate(p, 1000, 10, 60, func() {})
+	if share := p.Truth().SteamShare; share < 0.999 {
+		t.Fatalf("%g of the field is steam", share)
+	}
+	contentKg := p.filling.collectorL * p.config.Fluid.DensityKgM3(90) / 1000
+	near(t, "part that has boiled", p.filling.steam.storedJ()/(contentKg*2163e3), 1.0/7, 0.015)
+}

@@ -255,7 +255,9 @@ func TestOpenStoreBoils(t *testing.T) {
 	if !tr.Hazards.TankBoiling || b.ReliefJ < 1e7 {
 		t.Errorf("%+v, %+v", tr.Hazards, b)
 	}
-	near(t, "boiled off", (1-tr.StoreLevel)*c.TankLitres, b.ReliefJ/vaporJKg, 1e-6)
+	const publishedJKg = 2.2565e6 // evaporation at 100 degC, IAPWS-IF97 (from memory)
+	boiledL := b.ReliefJ / publishedJKg
+	near(t, "boiled off", (1-tr.StoreLevel)*c.TankLitres, boiledL, 0.001*boiledL)
 	near(t, "imbalance", b.ImbalanceJ(), 0, 1e-9*b.HeaterJ)
 }
 
