@@ -114,6 +114,9 @@ func (h *House) faults(s Switch, config *sim.Config, start, lasts time.Duration)
 			return nil, false
 		}
 	}
+	if f.Probe == "" && !happensTo(&config.Systems[system].Plant, f.Name) {
+		return nil, false // this house has nothing of the kind
+	}
 	if s.Other != "" {
 		if f.Other = h.probeName(system, s.Other); f.Other == "" {
 			return nil, false
