@@ -7,9 +7,11 @@ const (
 	steadyRun      = 15 * time.Minute
 	gapWeeks       = 26 // learned before anything is compared: a summer and some winter
 	gapYear        = 40 // weeks that are usual
-	gapGrown       = 1.2
-	gapWell        = 1.1
+	gapGrown       = 1.3
+	gapWell        = 1.15
 	gapMoreK       = 0.5
+	gapRiseKMin    = 0.2            // a draw lets it jump; what the sun brings lasts
+	gapClearWM2    = 400            // of clear sky: less proves little
 	coilLearned    = 20 * time.Hour // of steady running
 	coilShareWorse = 0.7
 	coilShareWell  = 0.8
@@ -18,27 +20,36 @@ const (
 // GapSigns is how far the collector stands above the tank in steady runs, and
 // how much of that the coil takes.
 type GapSigns struct {
-	PeakK  float64 `json:"peak"` // today
-	WeekK  float64 `json:"week"` // largest of the days of this week
-	Days   int     `json:"days"`
-	LateK  float64 `json:"late"`  // mean of some weeks
-	UsualK float64 `json:"usual"` // likewise, of all seasons
-	Weeks  int     `json:"weeks"`
+	Plain GapTrend `json:"plain"`
+	Lit   GapTrend `json:"lit"`  // as if the clear sky sent 1000 W/m²
+	HeldK float64  `json:"held"` // what it has been for some time
+	Days  int      `json:"days"`
+	Weeks int      `json:"weeks"`
 
 	CoilShare float64       `json:"coil_share"` // of the gap that the fluid gives in the coil, lately
 	CoilBest  float64       `json:"coil_best"`  // while it was new
 	CoilFor   time.Duration `json:"coil_ns"`
 }
 
+// GapTrend is how that goes on from week to week.
+type GapTrend struct {
+	PeakK  float64 `json:"peak"`  // today
+	WeekK  float64 `json:"week"`  // largest of the days of this week
+	LateK  float64 `json:"late"`  // mean of some weeks
+	UsualK float64 `json:"usual"` // likewise, of all seasons
+}
+
 // lookAtGap learns how far the collector stands above the tank at noon of good
-// days. A weak pump or a blocked strainer raises it; so does a scaled coil.
+// days. A weak pump or a blocked strainer raises it; so does a scaled coil. The
+// seasons swing the gap itself at some places, and its ratio to the light of a
+// clear sky at others: a fault raises both.
 func (c *Controller) lookAtGap(s *system, g *glance) {
 	if s.pump == none {
 		return
 	}
 	m := &s.mem.Signs.Gap
 	if g.runFor >= steadyRun && g.gapKnown && c.st.Outputs[s.pump].Level == 1 {
-		m.PeakK = max(m.PeakK, g.gapK)
+		m.see(g.gapK, g.span, s.mem.Signs.Yield.ClearWM2)
 		c.lookAtCoil(s, g)
 	}
 	if g.dusk && !s.mem.Steaming {
@@ -47,35 +58,55 @@ func (c *Controller) lookAtGap(s *system, g *glance) {
 	if m.Weeks < gapWeeks || s.loopFlow.OK() {
 		return
 	}
-	c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.LateK < gapWell*m.UsualK+gapMoreK), g.span, because(SawPumpWeakGap, m.LateK, m.UsualK))
+	c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.Plain.well() || m.Lit.well()), g.span, because(SawPumpWeakGap, m.Plain.LateK, m.Plain.UsualK))
 }
 
 // weak tells that the gap of late is larger than weather and seasons make it.
-func (m *GapSigns) weak() bool { return m.LateK > gapGrown*m.UsualK+gapMoreK }
+func (m *GapSigns) weak() bool { return m.Plain.weak() && m.Lit.weak() }
+
+func (m *GapTrend) weak() bool { return m.LateK > gapGrown*m.UsualK+gapMoreK }
+func (m *GapTrend) well() bool { return m.LateK < gapWell*m.UsualK+gapMoreK }
+
+// see keeps the largest gap of a day in strong light; without a clock there is no
+// light to compare it with.
+func (m *GapSigns) see(gapK float64, span time.Duration, clearWM2 float64) {
+	m.HeldK = max(0, min(gapK, m.HeldK+gapRiseKMin*span.Minutes()))
+	if clearWM2 >= gapClearWM2 {
+		m.Plain.PeakK = max(m.Plain.PeakK, m.HeldK)
+		m.Lit.PeakK = max(m.Lit.PeakK, m.HeldK*1000/clearWM2)
+	}
+}
 
 // endDay closes a day on which the pump has run in the sun and, after seven, a
 // week. What is usual is not learned from a fault.
 func (m *GapSigns) endDay(faulty bool) {
-	if m.PeakK == 0 {
+	m.HeldK = 0
+	if m.Plain.PeakK == 0 {
 		return
 	}
-	m.WeekK = max(m.WeekK, m.PeakK)
-	m.PeakK = 0
-	if m.Days++; m.Days < 7 {
+	m.Days++
+	week := m.Days >= 7
+	if week {
+		m.Days = 0
+		m.Weeks = min(m.Weeks+1, 10000)
+	}
+	faulty = m.Weeks > gapWeeks && (faulty || m.weak())
+	m.Plain.endDay(week, m.Weeks, faulty)
+	m.Lit.endDay(week, m.Weeks, faulty)
+}
+
+func (m *GapTrend) endDay(week bool, weeks int, faulty bool) {
+	m.WeekK, m.PeakK = max(m.WeekK, m.PeakK), 0
+	if !week {
 		return
 	}
-	if m.Weeks == 0 {
-		m.LateK, m.UsualK = m.WeekK, m.WeekK
-	}
-	m.Weeks = min(m.Weeks+1, 10000)
-	m.LateK += (m.WeekK - m.LateK) / float64(min(m.Weeks, 4))
-	switch {
-	case m.Weeks <= gapWeeks:
-		m.UsualK += (m.WeekK - m.UsualK) / float64(m.Weeks)
-	case !faulty && !m.weak():
+	m.LateK += (m.WeekK - m.LateK) / float64(min(weeks, 4))
+	if weeks <= gapWeeks {
+		m.UsualK += (m.WeekK - m.UsualK) / float64(weeks)
+	} else if !faulty {
 		m.UsualK += (m.WeekK - m.UsualK) / gapYear
 	}
-	m.WeekK, m.Days = 0, 0
+	m.WeekK = 0
 }
 
 // lookAtCoil learns which share of the gap between collector and tank the fluid

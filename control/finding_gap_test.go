@@ -10,7 +10,7 @@ func TestPumpThatGrowsWeak(t *testing.T) {
 	d.never(FoundPumpWeak, func() { d.days(40, sunny(14)) }) // as seasons go
 	d.days(28, sunny(24))
 	d.expectFinding(FoundPumpWeak, true)
-	usual := d.c.systems[0].mem.Signs.Gap.UsualK
+	usual := d.c.systems[0].mem.Signs.Gap.Plain.UsualK
 	d.days(35, sunny(24))
 	d.expectEvidence(FoundPumpWeak, SawPumpWeakGap, 23.6, usual)
 	d.days(20, sunny(24).deaf(atCollector))

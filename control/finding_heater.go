@@ -92,9 +92,7 @@ func (c *Controller) lookForStuckHeater(s *system, g *glance) {
 		}
 		return
 	}
-	// In natural circulation the loop rests while the collector is colder.
-	loopRests := g.pumpRest >= stuckRest && (s.pump != none || g.gapKnown && g.collectorC < s.hottestC-2)
-	if g.heaterRest < stuckRest || !loopRests || !s.tankTop.OK() {
+	if g.heaterRest < stuckRest || g.pumpRest < stuckRest || !g.loopRests || !s.tankTop.OK() {
 		m.RestKnown = false
 		c.note(FoundHeaterRelayStuck, s.index, 0, unclear, g.span, Reason{})
 		return
@@ -122,7 +120,7 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 		m.Trying, m.StartC, m.HighC = true, top, top
 		m.Rose = false
 	}
-	alone := on && g.heaterShare == 1 && g.pumpShare == 0 // what rises now, the heater has heated
+	alone := on && g.heaterShare == 1 && g.loopRests // what rises now, the heater has heated
 	if !alone {
 		m.SpellLowC = top
 	}

@@ -13,7 +13,8 @@ const (
 	speedLeastKH  = 0.5
 	speedFirst    = 20 // spells that make the reference
 	speedCompared = 60
-	speedLate     = 20  // spells that count as lately
+	speedUp       = 10 // spells; draws only slow a spell down, so that fast ones count for more
+	speedDown     = 40
 	speedYear     = 200 // and those that are usual
 	speedSlow     = 0.75
 	speedWell     = 0.85
@@ -46,7 +47,7 @@ func (c *Controller) lookAtHeaterSpeed(s *system, g *glance) {
 		return
 	}
 	m := &s.mem.Signs.Speed
-	quiet := s.tankTop.OK() && g.heaterShare == 1 && g.pumpShare == 0 && g.pumpRest >= speedRest
+	quiet := s.tankTop.OK() && g.heaterShare == 1 && g.loopRests && g.pumpRest >= speedRest
 	if !quiet {
 		m.SpellFor, m.BareFor = 0, 0
 		return
@@ -89,7 +90,11 @@ func (m *SpeedSigns) learn(riseKH float64, faulty bool) {
 		m.NowKH = m.UsualKH
 		return
 	}
-	m.NowKH += (riseKH - m.NowKH) / speedLate
+	part := 1.0 / speedDown
+	if riseKH > m.NowKH {
+		part = 1.0 / speedUp
+	}
+	m.NowKH += part * (riseKH - m.NowKH)
 	switch {
 	case m.NowKH > m.UsualKH:
 		m.UsualKH += (m.NowKH - m.UsualKH) / speedYear

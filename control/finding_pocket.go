@@ -6,13 +6,13 @@ import (
 )
 
 // The signs of probes in the wrong place. Common practice, no source: on any day
-// without snow a collector at rest is more than 8 K hotter than the air at some
+// without snow a collector at rest is more than 6 K hotter than the air at some
 // hour, even under clouds.
 const (
 	sunnyDeg       = 20
-	pocketGapK     = 8
+	pocketGapK     = 6
 	pocketAirC     = 5
-	pocketDays     = 5
+	pocketDays     = 7
 	airRunSwingK   = 1.5 // a collector that a run of the pump moves by no more,
 	airRunGapK     = 2   // as cold as the air all the time,
 	airRunGainK    = 4   // and yet the tank bottom rose by this much

@@ -142,8 +142,11 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 		}
 	}
 	if s.heater != none {
-		if f := c.sign(FoundHeaterFruitless, s.index, 0, s.mem.HeaterLocked, elapsed); f != nil {
-			f.evidence = because(SawHeaterLocked, seconds(s.mem.HeaterEffort), s.tankTop.Value)
+		// Its daily try proves nothing until the tank top shows it.
+		if s.mem.HeaterLocked || s.mem.HeaterEffort == 0 {
+			if f := c.sign(FoundHeaterFruitless, s.index, 0, s.mem.HeaterLocked, elapsed); f != nil {
+				f.evidence = because(SawHeaterLocked, seconds(s.mem.HeaterEffort), s.tankTop.Value)
+			}
 		}
 	}
 	if s.dump != none {

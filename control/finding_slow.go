@@ -52,6 +52,7 @@ type glance struct {
 	pumpShare   float64 // of the span that the pump ran
 	heaterShare float64
 	pumpRest    time.Duration // since the pump last ran; very long without a pump
+	loopRests   bool          // nothing flows: the pump rests or, in natural circulation, the collector is colder
 	heaterRest  time.Duration
 	runFor      time.Duration // of the pump's run under way, 0 when it rests
 	dark        bool          // the sun is known to be well below the horizon
@@ -133,6 +134,10 @@ func (c *Controller) lookSlowly(wall time.Time) {
 	c.lookAtRelays(span)
 }
 
+// coldLoopK is how far below the hottest of the tank a collector stands that moves
+// nothing by itself.
+const coldLoopK = 2
+
 // restEver stands for the rest of an output that there is not.
 const restEver = longestSpan
 
@@ -161,6 +166,7 @@ func (c *Controller) glanceAt(s *system, span time.Duration) glance {
 		g.collectorC, g.coilC, g.gapKnown = s.collector.Value, coil.Value, true
 		g.gapK = g.collectorC - g.coilC
 	}
+	g.loopRests = g.pumpShare == 0 && (s.pump != none || g.gapKnown && g.collectorC < s.hottestC-coldLoopK)
 	switch {
 	case s.tankTop.OK() && s.tankBottom.OK():
 		g.meanC = (s.tankTop.Value + s.tankBottom.Value) / 2
@@ -216,7 +222,7 @@ func (c *Controller) forgetMoment() {
 		m.Heater.forgetMoment()
 		m.Speed.forgetMoment()
 		m.Use.forgetMoment()
-		m.Gap.PeakK = 0
+		m.Gap.HeldK, m.Gap.Plain.PeakK, m.Gap.Lit.PeakK = 0, 0, 0
 		m.Pocket.PeakK = 0
 		m.Flow.forgetMoment()
 		m.Pressure.forgetMoment()

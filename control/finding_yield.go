@@ -20,8 +20,9 @@ const (
 
 // YieldSigns compares the sun's heat with what a clear sky would send.
 type YieldSigns struct {
-	ClearKWhM2 float64 `json:"clear"` // on the collector's plane, today
-	SunKWh     float64 `json:"sun"`   // in the energy book, at the last dusk
+	ClearKWhM2 float64 `json:"clear"`     // on the collector's plane, today
+	ClearWM2   float64 `json:"clear_now"` // likewise, at the last look at the sun
+	SunKWh     float64 `json:"sun"`       // in the energy book, at the last dusk
 	Known      bool    `json:"known"`
 	Spoilt     bool    `json:"spoilt"` // the tank was full, the pump not allowed
 	BestM2     float64 `json:"best"`   // kWh by kWh/m², best days of the year
@@ -29,18 +30,20 @@ type YieldSigns struct {
 	Days       int     `json:"days"`
 }
 
-func (m *YieldSigns) forgetMoment() { m.Known, m.ClearKWhM2 = false, 0 }
+func (m *YieldSigns) forgetMoment() { m.Known, m.ClearKWhM2, m.ClearWM2 = false, 0, 0 }
 
 // countClearSky adds what a clear sky sends on the collector's plane. Only ratios
 // of days are compared, so that a simple sky and the mean distance to the sun do.
 func (m *YieldSigns) countClearSky(sun physics.SunPosition, plane physics.Plane, span time.Duration) {
+	m.ClearWM2 = 0
 	if sun.ElevationDeg <= 0 {
 		return
 	}
 	light := physics.SplitGlobal(physics.ClearSkyHaurwitzWM2(sun.ElevationDeg), sun.ZenithDeg, solarConstantWM2)
 	const groundAlbedo = 0.2
 	on := plane.On(light, sun, 0, groundAlbedo, physics.SkyIsotropic)
-	m.ClearKWhM2 += on.TotalWM2() * span.Hours() / 1000
+	m.ClearWM2 = on.TotalWM2()
+	m.ClearKWhM2 += m.ClearWM2 * span.Hours() / 1000
 }
 
 // solarConstantWM2 is the sun's irradiance outside the air at its mean distance

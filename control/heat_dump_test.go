@@ -157,7 +157,7 @@ func TestDumpIsNoRunInVain(t *testing.T) {
 		t.Errorf("the pump rests: %s", d.out.Decisions[outPump].Reason)
 	}
 	d.expectFinding(FoundPumpMovesNoHeat, false)
-	if m := d.c.st.Systems[0].Signs.Gap; m.PeakK > 30 {
+	if m := d.c.st.Systems[0].Signs.Gap.Plain; m.PeakK > 30 {
 		t.Errorf("a gap of %g K was learned from a run past the tank", m.PeakK)
 	}
 }

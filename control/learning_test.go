@@ -24,21 +24,21 @@ func TestTableOfLearning(t *testing.T) {
 	for _, weeks := range []int{0, 1, 3, 4, 5, 25, 26, 27, 40, 41} {
 		for _, peak := range []float64{0, 10, 20, 24, 24.5, 26} {
 			for _, faulty := range []bool{false, true} {
-				m := GapSigns{PeakK: peak, WeekK: 12, Days: 6, LateK: 20, UsualK: 20, Weeks: weeks}
+				m := GapSigns{Plain: GapTrend{PeakK: peak, WeekK: 12, LateK: 20, UsualK: 20}, Lit: GapTrend{PeakK: peak, WeekK: 12, LateK: 24, UsualK: 18}, Days: 6, Weeks: weeks}
 				m.endDay(faulty)
 				add("gap of %g K in week %d, faulty %v: %s", peak, weeks, faulty, told(&m))
 			}
 		}
 	}
-	for _, late := range []float64{22, 24.25, 24.5, 24.75} {
+	for _, late := range []float64{22, 26.25, 26.5, 26.75} {
 		for _, faulty := range []bool{false, true} {
-			m := GapSigns{PeakK: 24.5, Days: 6, LateK: late, UsualK: 20, Weeks: 30}
+			m := GapSigns{Plain: GapTrend{PeakK: 26.5, LateK: late, UsualK: 20}, Lit: GapTrend{PeakK: 26.5, LateK: late, UsualK: 20}, Days: 6, Weeks: 30}
 			m.endDay(faulty)
 			add("gap late %g K, faulty %v: %s, weak %v", late, faulty, told(&m), m.weak())
 		}
 	}
 	for _, days := range []int{0, 4, 5, 6, 7} {
-		m := GapSigns{PeakK: 9, WeekK: 8, Days: days, LateK: 20, UsualK: 20, Weeks: 4}
+		m := GapSigns{Plain: GapTrend{PeakK: 9, WeekK: 8, LateK: 20, UsualK: 20}, Lit: GapTrend{PeakK: 9, WeekK: 8}, Days: days, Weeks: 4}
 		m.endDay(false)
 		add("gap on day %d: %s", days, told(&m))
 	}

@@ -217,12 +217,17 @@ var signBorders = []signBorder{
 	// Gap and coil.
 	{"weeks learned", FoundPumpWeak, 0, []float64{12, 14, 24, 25, 26, 27, 38, 40}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
-		p.m.Gap = GapSigns{UsualK: 20, LateK: 40, Weeks: int(x)}
+		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: 40}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: int(x)}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
-	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 22.4, 22.6, 24, 24.4, 24.6, 25, 36, 37}, func(p *signPlant, x float64) {
+	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 23.4, 23.6, 26, 26.4, 26.6, 27, 39, 40}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
-		p.m.Gap = GapSigns{UsualK: 20, LateK: x, Weeks: 26}
+		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: x}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: 26}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"gap of late by the light, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 20, 23.4, 23.6, 26.4, 26.6, 36}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: 40}, Lit: GapTrend{UsualK: 20, LateK: x}, Weeks: 26}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
 	{"share that the coil takes, of 1/2", FoundCoilScaled, 0, []float64{0.17, 0.25, 0.34, 0.345, 0.35, 0.36, 0.39, 0.395, 0.4, 0.405, 0.5, 0.6}, func(p *signPlant, x float64) {
