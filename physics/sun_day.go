@@ -37,14 +37,21 @@ type SunDay struct {
 	Sunrise, Sunset time.Time
 }
 
-const horizonRefractionDeg = 34.0 / 60
+const (
+	// horizonRefractionDeg is the almanacs' refraction at the horizon: 34 minutes
+	// of arc (Explanatory Supplement to the Astronomical Almanac, from memory).
+	horizonRefractionDeg = 34.0 / 60
+	// sunRadiusDeg is the sun's radius seen from 1 astronomical unit: 959.63
+	// seconds of arc (Auwers 1891, as the almanacs have it, from memory).
+	sunRadiusDeg = 959.63 / 3600
+)
 
 // SunDayOn gives noon, sunrise and sunset of a calendar date at a place
 // (latitude and longitude in degrees, as for SunAt). The date counts in local
 // mean solar time, so noon lies within 17 minutes of twelve of that clock. Only
 // year, month and day are used. The sun rises and sets when its upper limb
 // touches the horizon with 34 minutes of arc of refraction (almanac
-// convention). On days when the sun only just grazes the horizon, near the
+// convention; see the constants): some 50 minutes below it by its centre. On days when the sun only just grazes the horizon, near the
 // polar circles, a crossing far from midnight may be missed by a few minutes.
 //
 // Error below 5 s against an ephemeris between the polar circles; real
@@ -62,7 +69,7 @@ func SunDayOn(year int, month time.Month, day int, latitudeDeg, longitudeDeg flo
 	result := SunDay{Noon: noon, NoonElevationDeg: SunAt(noon, latitudeDeg, longitude).ElevationDeg}
 	above := func(t time.Time) float64 {
 		sun := SunAt(t, latitudeDeg, longitude)
-		return sun.ElevationDeg + horizonRefractionDeg + 0.26656/sun.DistanceAU
+		return sun.ElevationDeg + horizonRefractionDeg + sunRadiusDeg/sun.DistanceAU
 	}
 	before, after := noon.Add(-12*time.Hour), noon.Add(12*time.Hour)
 	switch {

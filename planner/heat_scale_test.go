@@ -2,7 +2,10 @@ package planner
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"testing"
+	"unicode/utf8"
 )
 
 // TestHeatScaleReadsWithoutColour: hotter is darker all the way, every degree
@@ -33,5 +36,30 @@ func TestOklabWhiteAndGrey(t *testing.T) {
 	}
 	if grey := (oklab{0.6, 0, 0}).rgb(); grey.R != grey.G || grey.G != grey.B {
 		t.Errorf("grey is coloured: %v", grey)
+	}
+}
+
+// TestWordsOfTheScaleStandApart: what the temperatures mean does not run
+// together, in the widest of the page's letters (0.6 of their height in the mean,
+// from memory).
+func TestWordsOfTheScaleStandApart(t *testing.T) {
+	const sizePx, leastGapPx = 11.0, 4
+	d := newDrawing(226, "scale")
+	d.scaleBar(pictureLeft, 186, pictureWidth-pictureLeft)
+	words := regexp.MustCompile(`<text class="middle quiet" x="([0-9.]+)"[^>]*>([^<]*)<`).FindAllStringSubmatch(string(d.done()), -1)
+	if len(words) < 4 {
+		t.Fatalf("%d words", len(words))
+	}
+	end := 0.0
+	for _, w := range words {
+		x, err := strconv.ParseFloat(w[1], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		half := 0.6 * sizePx * float64(utf8.RuneCountInString(w[2])) / 2
+		if x-half < end+leastGapPx || x+half > pictureWidth {
+			t.Errorf("%q spans %.0f to %.0f, the word before ends at %.0f", w[2], x-half, x+half, end)
+		}
+		end = x + half
 	}
 }

@@ -133,10 +133,10 @@ func (p *page) tableCells() (head []figure, rows [][]string) {
 		}
 	}
 	for i := range p.year.Months {
-		rows = append(rows, tableRow(p.year.Months[i].Start.Format("January"), &p.year.Months[i]))
+		rows = append(rows, tableRow(p.year.Months[i].Start.Format("January"), &p.year.Months[i], columns))
 	}
 	total := p.year.Total()
-	return head, append(rows, tableRow("together", &total))
+	return head, append(rows, tableRow("together", &total, columns))
 }
 
 // facts are a system's main figures out of the site file.

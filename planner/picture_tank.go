@@ -71,7 +71,7 @@ func (d *drawing) scaleBar(left, y, width float64) {
 	for _, w := range []struct {
 		c   float64
 		say string
-	}{{10, "cold"}, {25, "lukewarm"}, {40, "a shower"}, {55, "dishes"}, {70, "scalds at once"}} {
+	}{{10, "cold"}, {25, "lukewarm"}, {40, "a shower"}, {55, "dishes"}, {70, "scalds fast"}} {
 		d.line("tick", at(w.c), y+11, at(w.c), y+15)
 		d.words("middle", at(w.c), y+25, fixed(w.c, 0))
 		d.words("middle quiet", at(w.c), y+38, w.say)

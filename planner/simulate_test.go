@@ -63,6 +63,11 @@ func TestTableAndCSV(t *testing.T) {
 	var table, months bytes.Buffer
 	p.tell(&table)
 	golden(t, "two-months.txt", table.Bytes())
+	for _, line := range strings.Split(table.String(), "\n") {
+		if len(line) > 80 && (strings.HasPrefix(line, "Feb") || strings.Trim(line, "-") == "" || strings.Contains(line, "   ")) {
+			t.Errorf("a line of the table is %d columns long: %s", len(line), line)
+		}
+	}
 	if err := writeCSV(&months, p.year); err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package planner
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -23,8 +24,8 @@ var columns = []column{
 	{[3]string{"heat from", "the sun", "kWh"}, "heat_from_sun_kWh", false, 0, false, func(m *Month) float64 { return m.FromSunKWh }},
 	{[3]string{"heat from", "the meter", "kWh"}, "heat_from_meter_kWh", false, 0, false, func(m *Month) float64 { return m.FromMeterKWh }},
 	{[3]string{"drawn", "at taps", "kWh"}, "drawn_kWh", false, 0, false, func(m *Month) float64 { return m.DrawnKWh }},
-	{[3]string{"lost by tank,", "hot-water line", "kWh"}, "lost_by_tank_and_hot_water_line_kWh", false, 0, false, (*Month).LossKWh},
-	{[3]string{"lost by", "loop pipes", "kWh"}, "lost_by_loop_pipes_kWh", false, 0, false, func(m *Month) float64 { return m.LoopLossKWh }},
+	{[3]string{"lost by", "tank, line", "kWh"}, "lost_by_tank_and_hot_water_line_kWh", false, 0, false, (*Month).LossKWh},
+	{[3]string{"lost by", "pipes", "kWh"}, "lost_by_loop_pipes_kWh", false, 0, false, func(m *Month) float64 { return m.LoopLossKWh }},
 	{[3]string{"", "", ""}, "let_out_by_relief_valve_kWh", true, 0, false, func(m *Month) float64 { return m.LetOutKWh }},
 	{[3]string{"", "", ""}, "more_stored_in_tank_and_hot_water_line_kWh", true, 0, false, func(m *Month) float64 { return m.MoreInTanksKWh }},
 	{[3]string{"", "", ""}, "pump_kWh", true, 0, false, func(m *Month) float64 { return m.PumpKWh }},
@@ -77,22 +78,33 @@ func fixed(x float64, digits int) string {
 	return out
 }
 
-// writeTable writes the months and their total.
+// writeTable writes the months and their total: first their heat, then draws and
+// running hours, so that no line is longer than a terminal's 80 columns.
 func writeTable(w io.Writer, y *Year) {
-	rows := [][]string{{""}, {"month"}, {""}}
-	for _, c := range columns {
-		if c.csvOnly {
-			continue
-		}
-		for i := range c.head {
-			rows[i] = append(rows[i], c.head[i])
-		}
-	}
-	for i := range y.Months {
-		rows = append(rows, tableRow(y.Months[i].Start.Format("Jan 2006"), &y.Months[i]))
-	}
 	total := y.Total()
-	rows = append(rows, tableRow("together", &total))
+	last := 1 + slices.IndexFunc(columns, func(c column) bool { return c.csvName == shareColumn })
+	for i, part := range [][]column{columns[:last], columns[last:]} {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		rows := [][]string{{""}, {"month"}, {""}}
+		for _, c := range part {
+			if c.csvOnly {
+				continue
+			}
+			for i := range c.head {
+				rows[i] = append(rows[i], c.head[i])
+			}
+		}
+		for i := range y.Months {
+			rows = append(rows, tableRow(y.Months[i].Start.Format("Jan 2006"), &y.Months[i], part))
+		}
+		writeRows(w, append(rows, tableRow("together", &total, part)))
+	}
+}
+
+// writeRows lines cells up; a rule is drawn above the last row.
+func writeRows(w io.Writer, rows [][]string) {
 	widths := make([]int, len(rows[0]))
 	for _, row := range rows {
 		for i, cell := range row {
@@ -112,9 +124,9 @@ func writeTable(w io.Writer, y *Year) {
 	}
 }
 
-func tableRow(name string, m *Month) []string {
+func tableRow(name string, m *Month, of []column) []string {
 	row := []string{name}
-	for _, c := range columns {
+	for _, c := range of {
 		switch {
 		case c.csvOnly:
 		case c.csvName == shareColumn:

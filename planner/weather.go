@@ -40,11 +40,10 @@ func chooseWeather(name, stamp string, s *site.Site, start time.Time, seed uint6
 	case "greensboro":
 		w.source, w.Words = weather.Greensboro(), "the built-in typical year of Greensboro, North Carolina (TMY3, station 723170)"
 	default:
-		hourly, words, err := readWeather(name, stamp, placeOf(s))
-		if err != nil {
+		var err error
+		if w, err = readWeather(name, stamp, placeOf(s)); err != nil {
 			return w, err
 		}
-		w.source, w.Words, w.Remark = hourly, words, hourly.Remark()
 	}
 	w.Remark = strings.TrimSpace(w.Remark + " " + distanceRemark(w.source.Place(), placeOf(s)))
 	return w, nil
@@ -89,26 +88,37 @@ func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, e
 
 // readWeather reads an EPW file or one in our own columns, told apart by the
 // ending of the name or by the first line.
-func readWeather(path, stamp string, place weather.Place) (*weather.Hourly, string, error) {
+func readWeather(path, stamp string, place weather.Place) (yearOfWeather, error) {
+	var none yearOfWeather
 	isEPW, err := looksLikeEPW(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, "", fmt.Errorf(`there is no weather file %q; give --weather a CSV or EPW file, "north-italy" or "greensboro", or leave it out`, path)
+			return none, fmt.Errorf(`there is no weather file %q; give --weather a CSV or EPW file, "north-italy" or "greensboro", or leave it out`, path)
 		}
-		return nil, "", fmt.Errorf("weather file: %w", err)
+		return none, fmt.Errorf("weather file: %w", err)
 	}
 	if isEPW {
 		w, err := weather.ReadEPWFile(path)
-		return w, "the hourly weather of " + path, err
+		if err != nil {
+			return none, err
+		}
+		return yearOfWeather{w, "the hourly weather of " + path, w.Remark()}, nil
 	}
 	stamps := weather.Stamps{}
 	if stamp != "" {
 		if stamps, err = weather.StampsOf(stamp); err != nil {
-			return nil, "", err
+			return none, err
 		}
 	}
 	w, err := weather.ReadCSVFile(path, place, stamps)
-	return w, "the hourly weather of " + path + ", taken for the site's place", err
+	if err != nil {
+		return none, err
+	}
+	remark := w.Remark()
+	if remark != "" {
+		remark += " Tell simulate by --stamp start, middle or end."
+	}
+	return yearOfWeather{w, "the hourly weather of " + path + ", taken for the site's place", remark}, nil
 }
 
 func looksLikeEPW(path string) (bool, error) {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"sunstoker/physics"
+	"sunstoker/sim/weather"
 )
 
 // TestSunshineOfTheSiteFile: made-up weather has the light that the file names.
@@ -59,6 +60,21 @@ func TestStampOfAWeatherFile(t *testing.T) {
 	}
 	if _, err := chooseWeather(path, "noon", s, newYear, 1); err == nil || !strings.Contains(err.Error(), `"start", "middle" or "end"`) {
 		t.Errorf("a stamp that is none: %v", err)
+	}
+}
+
+// TestRemarkNamesTheFlag: what can be done about times that are half an hour off
+// is said; of a file whose times are right nothing is.
+func TestRemarkNamesTheFlag(t *testing.T) {
+	s := exampleSite(t, "house-with-winter")
+	place := weather.Greensboro().Place()
+	s.LatitudeDeg, s.LongitudeDeg, s.AltitudeM = place.LatitudeDeg, place.LongitudeDeg, place.AltitudeM
+	const file = "../sim/weather/typical/greensboro_36N_80W_typical_year.csv.gz"
+	for stamp, wants := range map[string]string{"start": "", "middle": "--stamp start, middle or end"} {
+		w, err := chooseWeather(file, stamp, s, newYear, 1)
+		if err != nil || (w.Remark == "") != (wants == "") || !strings.Contains(w.Remark, wants) {
+			t.Errorf("%s: %q, error %v", stamp, w.Remark, err)
+		}
 	}
 }
 

@@ -78,3 +78,21 @@ func (t *texts) Decode(ctx *kong.DecodeContext) error {
 	*t = append(*t, text)
 	return nil
 }
+
+// fileName is the value of a flag that may be left out, but not be empty: that is
+// most often a variable of a script that holds nothing.
+type fileName string
+
+// Decode takes the word behind the flag as it stands.
+func (f *fileName) Decode(ctx *kong.DecodeContext) error {
+	token := ctx.Scan.Pop()
+	text, ok := token.Value.(string)
+	switch {
+	case !ok || !token.IsValue():
+		return errNoValue
+	case text == "":
+		return errors.New("the value is empty; write a name, or leave the flag out")
+	}
+	*f = fileName(text)
+	return nil
+}
