@@ -83,6 +83,11 @@ func TestTableOfLearning(t *testing.T) {
 			}
 		}
 	}
+	for _, low := range []float64{46, 46.25, 46.5, 46.75, 47} {
+		m := HeaterSigns{LevelC: 49, LevelFor: time.Minute, FlatC: 46, FlatFor: time.Hour, SpellLowC: low}
+		m.followLevel(49, true, time.Minute)
+		add("top lifted from %g °C past the level of 46 °C: %s", low, told(&m))
+	}
 	for _, low := range []float64{47, 47.5, 48, 48.5, 49, 49.5, 50} {
 		m := HeaterSigns{LevelC: 50, LevelFor: time.Hour, FlatC: 47.5, FlatFor: time.Hour, SpellLowC: low}
 		m.followLevel(50, true, time.Minute)

@@ -285,6 +285,32 @@ var moreSignBorders = []signBorder{
 		p.m.Pocket = PocketSigns{ColdDays: int(x), PeakK: 5, AirC: 20}
 		p.c.lookAtPockets(p.s, &p.g)
 	}},
+	{"gain of a run with the collector at the air, K", FoundProbeOutOfPocket, int(Collector), []float64{1.5, 2, 3.5, 4, 4.5, 5.5, 6}, func(p *signPlant, x float64) {
+		p.read(20, 50, 40)
+		p.m.Pocket = PocketSigns{Running: true, RunFromC: 40 - x, RunLowC: 20, RunHighC: 20}
+		p.c.lookAtPockets(p.s, &p.g)
+	}},
+	{"swing of the collector in a run that gains, K", FoundProbeOutOfPocket, int(Collector), []float64{0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5}, func(p *signPlant, x float64) {
+		p.read(20, 50, 40)
+		p.m.Pocket = PocketSigns{Running: true, RunFromC: 30, RunLowC: 20 - x, RunHighC: 20}
+		p.c.lookAtPockets(p.s, &p.g)
+	}},
+	{"collector from the air in a run that gains, K", FoundProbeOutOfPocket, int(Collector), []float64{0.5, 1, 1.5, 2, 2.5, 3, 3.5}, func(p *signPlant, x float64) {
+		p.read(20, 50, 40)
+		p.m.Pocket = PocketSigns{Running: true, RunFromC: 30, RunLowC: 20, RunHighC: 20, RunAirK: x}
+		p.c.lookAtPockets(p.s, &p.g)
+	}},
+	{"share of the run, with gain and no heat", FoundProbeOutOfPocket, int(Collector), []float64{0, 0.5, 0.9, 1}, func(p *signPlant, x float64) {
+		p.read(20, 50, 40)
+		p.g.pumpShare = x
+		p.m.Pocket = PocketSigns{Running: true, RunFromC: 30, RunLowC: 20, RunHighC: 20}
+		p.c.lookAtPockets(p.s, &p.g)
+	}},
+	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{0.5, 1, 1.5, 2, 2.5, 3, 3.5}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.m.Heater = HeaterSigns{Trying: true, StartC: 40, HighC: 50, SpellLowC: 50, HotC: 50, FlatC: 50 - x, LevelC: 50, LevelFor: time.Minute}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
 	{"most above the air after 5 days, K", FoundProbeOutOfPocket, int(Collector), []float64{-1, 0, 1, 3, 4, 7.5, 8, 8.5, 12, 13}, func(p *signPlant, x float64) {
 		p.g.dusk, p.g.sunDeg = true, -7
 		p.m.Pocket = PocketSigns{ColdDays: 4, PeakK: x, AirC: 20}

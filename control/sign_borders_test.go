@@ -340,6 +340,18 @@ var signBorders = []signBorder{
 		p.s.outdoor.Value = 10
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
+	{"minutes that the collector stands still", FoundClockWrong, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.read(90, 50, 40)
+		p.s.collectorProbe.Same = minutes(x)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"seconds of trouble of the collector", FoundClockWrong, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
+		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.read(90, 50, 40)
+		p.s.collectorProbe.Trouble = time.Duration(x) * time.Second
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
 	{"hours at work in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.95, 2, 2.9, 3}, func(p *signPlant, x float64) {
 		p.g.dark, p.s.mem.LoopWanted = true, true
 		p.m.Night.OnFor = hours(x) - time.Minute
