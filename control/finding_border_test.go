@@ -32,3 +32,17 @@ func TestALoneProbeIsNotAllProbes(t *testing.T) {
 	d.expectFinding(FoundProbeSilent, true)
 	d.expectFinding(FoundAllProbesSilent, false)
 }
+
+// TestTwoSilentProbesAreAllProbes: of two probes both are all.
+func TestTwoSilentProbesAreAllProbes(t *testing.T) {
+	c, err := New(testPlan(1, func(p *Plan) {
+		p.Probes = []Probe{{0, TankTop}, {0, TankBottom}}
+		p.Outputs = []Output{{System: 0, Actuator: BackupHeater}}
+	}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, c: c, wall: noon, readings: []Reading{{Fault: "no answer"}, {Fault: "no answer"}}}
+	d.run(5 * time.Minute)
+	d.expectFinding(FoundAllProbesSilent, true)
+}
