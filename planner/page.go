@@ -190,7 +190,7 @@ var modelLimits = []string{
 	"The collector follows the steady curve of its test report with one heat capacity. Wind, snow, dirt, shade of trees and neighbours are left out.",
 	"The tank is a plug of layers that conduct and mix when inverted. A poor cold inlet mixes more, and then heat from the sun and comfort are less.",
 	"Steam pushes fluid into the expansion vessel, but it stays in the collectors: pipes full of steam are left out.",
-	"Probes read without lag. Nothing fails but the faults named at the top; a cut-out that has opened stays open, since nobody is there to reset it.",
+	"Probes lag and scatter a little, as usual ones do. Nothing fails but the faults named at the top; a cut-out that has opened stays open, since nobody is there to reset it.",
 	"Cold water follows a formula for mains in the ground by air temperature; single networks differ by several kelvin.",
 	"Against a published monthly correlation the yearly solar share of plain systems agrees within 5 percentage points.",
 }
