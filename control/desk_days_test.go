@@ -57,14 +57,6 @@ func (at weather) deaf(probes ...int) weather {
 	}
 }
 
-// alsoReads is the same day with a value at another probe.
-func (at weather) alsoReads(probe int, value float64) weather {
-	return func(d *desk, day int, hour float64) {
-		at(d, day, hour)
-		d.readings[probe] = Reading{Value: value}
-	}
-}
-
 // expectEvidence wants a finding with these figures, to 2 %.
 func (d *desk) expectEvidence(kind FindingKind, says Words, values ...float64) {
 	d.t.Helper()
