@@ -183,11 +183,11 @@ type pacedDriver struct {
 func (d pacedDriver) Period() time.Duration { return d.period }
 
 func TestALineKeepsTheLongestPeriodAskedFor(t *testing.T) {
-	plain := fixed("plain", Answer{Value: 1}, nil)
+	plain := func() *scripted { return fixed("plain", Answer{Value: 1}, nil) }
 	for want, drivers := range map[time.Duration][]Driver{
-		defaultPeriod:   {plain},
-		time.Second:     {plain, pacedDriver{plain, time.Second}},
-		5 * time.Second: {pacedDriver{plain, 5 * time.Second}, plain, pacedDriver{plain, time.Second}},
+		defaultPeriod:   {plain()},
+		time.Second:     {plain(), pacedDriver{plain(), time.Second}},
+		5 * time.Second: {pacedDriver{plain(), 5 * time.Second}, plain(), pacedDriver{plain(), time.Second}},
 	} {
 		r := newLineRig(t, drivers...)
 		next, err := r.clock.AwaitWait(t.Context())
@@ -195,7 +195,7 @@ func TestALineKeepsTheLongestPeriodAskedFor(t *testing.T) {
 			t.Errorf("the next pass is at %v, %v, want %v", next, err, want)
 		}
 	}
-	given, err := NewLine(&sensorstest.Clock{}, LineOptions{Name: "given", Period: time.Minute}, pacedDriver{plain, time.Second})
+	given, err := NewLine(&sensorstest.Clock{}, LineOptions{Name: "given", Period: time.Minute}, pacedDriver{plain(), time.Second})
 	if err != nil || given.period != time.Minute {
 		t.Errorf("a period that is given became %v, %v", given.period, err)
 	}
