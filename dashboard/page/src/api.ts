@@ -47,6 +47,16 @@ const system = object({
   tank_limit_c: figure,
   heat_from_sun: knowledge,
   heat_from_meter: knowledge,
+  hot_litres: orNull(figure),
+  tap_c: figure,
+  energy: object({
+    from_sun_j: orNull(figure),
+    from_meter_j: figure,
+    drawn_j: orNull(figure),
+    tank_loss_j: orNull(figure),
+    loop_loss_j: orNull(figure),
+    pump_j: figure,
+  }),
   readings: list(reading),
   outputs: list(output),
 });
