@@ -28,13 +28,7 @@ type BuildOptions struct {
 // Build makes the station of a site: it locks the state folder, drives all
 // outputs off and takes up the state of before. See [New].
 func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
-	if o.euid == nil {
-		o.euid = os.Geteuid
-	}
-	if o.hardware == nil {
-		o.hardware = board()
-	}
-	if err := refuseRoot(s, o); err != nil {
+	if err := o.ready(s); err != nil {
 		return nil, err
 	}
 	var health *Health
@@ -48,6 +42,17 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },
 	})
+}
+
+// ready fills in the board's own parts, and refuses the root user.
+func (o *BuildOptions) ready(s *site.Site) error {
+	if o.euid == nil {
+		o.euid = os.Geteuid
+	}
+	if o.hardware == nil {
+		o.hardware = board()
+	}
+	return refuseRoot(s, *o)
 }
 
 // refuseRoot keeps real outputs from being driven by the root user: on some

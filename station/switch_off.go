@@ -2,7 +2,6 @@ package station
 
 import (
 	"errors"
-	"os"
 
 	"sunstoker/site"
 )
@@ -14,13 +13,7 @@ import (
 // It is for the moment after the program has ended in whatever way; outputs
 // that a program still holds are refused with its name.
 func SwitchOff(s *site.Site, o BuildOptions) (map[string]error, error) {
-	if o.euid == nil {
-		o.euid = os.Geteuid
-	}
-	if o.hardware == nil {
-		o.hardware = board()
-	}
-	if err := refuseRoot(s, o); err != nil {
+	if err := o.ready(s); err != nil {
 		return nil, err
 	}
 	o.lines = newModbusLines(o.hardware)
