@@ -30,7 +30,8 @@ type Controller struct {
 	minuteOf   int64 // Unix minute that it was worked out for
 	dayOf      int64 // local day since 1970 that the season was worked out for
 	coldSeason bool
-	dark       bool // surely night
+	sky        sky
+	skyOf      int64 // span of sunPeriod since 1970 that it was worked out for
 }
 
 // Outcome is what one step gives. It belongs to the controller and is valid
@@ -92,7 +93,7 @@ func (c *Controller) bind() {
 		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)
 		c.systems[i] = s
 	}
-	c.minuteOf, c.dayOf = never, never
+	c.minuteOf, c.dayOf, c.skyOf = never, never, never
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
 		switch o.Actuator {
@@ -250,7 +251,7 @@ func (c *Controller) setWall(wall Wall) {
 		c.dayOf = day
 		c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
 	}
-	c.dark = wall.Trusted && darkHours.Contain(c.minute)
+	c.lookUp(wall)
 	for i := range c.systems {
 		s := &c.systems[i]
 		s.heaterWindow = c.within(s.set.HeaterWindows)

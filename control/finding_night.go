@@ -171,7 +171,7 @@ func (s *system) was(c *Controller, kind FindingKind, band float64) float64 {
 // lookForSunInTheNight doubts a clock by which the collector is hotter than all
 // of the tank in deep night.
 func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
-	if g.sunDeg > deepNightDeg || !c.st.House.SunKnown || !g.gapKnown {
+	if g.sunDeg > deepNightDeg || !c.sky.known || !g.gapKnown {
 		return
 	}
 	if s.collectorProbe.Same >= frostAlive || s.collectorProbe.Trouble > 0 {

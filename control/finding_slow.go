@@ -6,8 +6,6 @@ import (
 	"math"
 	"strings"
 	"time"
-
-	"sunstoker/physics"
 )
 
 // slowPeriod is how often the signs are looked at that need comparison over
@@ -16,11 +14,9 @@ const slowPeriod = time.Minute
 
 // HouseSigns is what the slow signs remember of the house.
 type HouseSigns struct {
-	LookFor  time.Duration `json:"look_ns"` // since the last look
-	SunFor   time.Duration `json:"sun_ns"`  // since the sun's height was worked out
-	SunKnown bool          `json:"sun_known"`
-	SunDeg   float64       `json:"sun"` // the sun's height, degrees
-	Dark     bool          `json:"dark"`
+	LookFor time.Duration `json:"look_ns"` // since the last look
+	SunFor  time.Duration `json:"sun_ns"`  // since what a clear sky gives was counted
+	WasDark bool          `json:"dark"`    // at the last look
 
 	WallKnown bool    `json:"wall_known"`
 	WallAhead int64   `json:"wall_ahead_s"` // of the service time
@@ -112,13 +108,15 @@ func (c *Controller) lookSlowly(wall time.Time) {
 	h := &c.st.House
 	span := h.LookFor
 	h.LookFor = 0
-	wasDark := h.Dark
-	c.lookAtSun(wall, span)
+	dark := c.sky.dark
+	dusk := dark && !h.WasDark
+	h.WasDark = dark
+	c.countClearSky(span)
 	c.lookAtClock(wall, span)
 	for i := range c.systems {
 		s := &c.systems[i]
 		g := c.glanceAt(s, span)
-		g.dusk = h.Dark && !wasDark
+		g.dusk = dusk
 		c.lookAtLoop(s, &g)
 		c.lookAtFlow(s, &g)
 		c.lookAtGap(s, &g)
@@ -142,10 +140,9 @@ const coldLoopK = 2
 const restEver = longestSpan
 
 func (c *Controller) glanceAt(s *system, span time.Duration) glance {
-	h := &c.st.House
-	g := glance{span: span, pumpRest: restEver, heaterRest: restEver, dark: h.Dark, sunDeg: -90}
-	if h.SunKnown {
-		g.sunDeg = h.SunDeg
+	g := glance{span: span, pumpRest: restEver, heaterRest: restEver, dark: c.sky.dark, sunDeg: -90}
+	if c.sky.known {
+		g.sunDeg = c.sky.sun.ElevationDeg
 	}
 	m := &s.mem.Signs
 	if s.pump != none {
@@ -180,31 +177,19 @@ func share(part, span time.Duration) float64 {
 	return min(1, max(0, float64(part)/float64(span)))
 }
 
-// sunPeriod is how often the sun's height is worked out: it moves by up to
-// 2.5° in that time.
-const sunPeriod = 10 * time.Minute
-
-// darkDeg is where the sun stands when it is surely dark: at the end of civil
-// twilight. It stays so up to the same height in the morning.
-const darkDeg = -6
-
-// lookAtSun keeps the sun's height, as far as the clock can be trusted.
-func (c *Controller) lookAtSun(wall time.Time, span time.Duration) {
+// countClearSky counts what a clear sky gives the collectors, as far as it is
+// known where the sun stands.
+func (c *Controller) countClearSky(span time.Duration) {
 	h := &c.st.House
-	if !c.clockSet {
-		h.SunKnown, h.Dark = false, false
+	if !c.sky.known {
 		return
 	}
-	h.SunFor += span
-	if h.SunKnown && h.SunFor < sunPeriod {
+	if h.SunFor += span; h.SunFor < sunPeriod {
 		return
 	}
-	sun := physics.SunAt(wall, c.plan.LatitudeDeg, c.plan.LongitudeDeg)
-	h.SunDeg = sun.ElevationDeg
-	h.SunKnown, h.Dark = true, h.SunDeg < darkDeg
 	for i := range c.systems {
 		s := &c.systems[i]
-		s.mem.Signs.Yield.countClearSky(sun, s.plan.Plane, min(h.SunFor, 2*sunPeriod))
+		s.mem.Signs.Yield.countClearSky(c.sky.sun, s.plan.Plane, min(h.SunFor, 2*sunPeriod))
 	}
 	h.SunFor = 0
 }
@@ -213,7 +198,7 @@ func (c *Controller) lookAtSun(wall time.Time, span time.Duration) {
 // stays.
 func (c *Controller) forgetMoment() {
 	h := &c.st.House
-	h.LookFor, h.SunKnown, h.Dark, h.WallKnown = 0, false, false, false
+	h.LookFor, h.WasDark, h.WallKnown = 0, false, false
 	h.Starts++
 	for i := range c.st.Systems {
 		m := &c.st.Systems[i].Signs

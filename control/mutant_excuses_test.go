@@ -10,7 +10,7 @@ import "strings"
 type excuse struct{ file, line, what, why string }
 
 var excuses = []excuse{
-	{"controller.go", "= never, never", "", "a time long ago is before every clock, whichever it is"},
+	{"controller.go", "= never, never, never", "", "a time long ago is before every clock, whichever it is"},
 	{"controller.go", "make([]Finding, 0, 8)", "", "a buffer's size"},
 	{"energy.go", "level > 0 && !(s.heaterCurrent", "> to >=", "at level 0 nothing is added"},
 	{"energy.go", "if heat >= 0", ">= to >", "no heat is nothing in either column"},
@@ -46,7 +46,7 @@ var excuses = []excuse{
 	{"finding_pressure.go", "fallen > fallBar", "> to >=", "a learned figure is never exactly there"},
 	{"finding_pressure.go", "fallen > fallBar", "< to <=", "a learned figure is never exactly there"},
 	{"finding_slow.go", "pumpRest: restEver", "half", "either is longer than any rest, and lower than any height that is asked for"},
-	{"finding_slow.go", "h.SunDeg < darkDeg", "< to <=", "the sun is never exactly there"},
+	{"night.go", "ElevationDeg < darkDeg", "< to <=", "the sun is never exactly there"},
 	{"finding_yield.go", "sun.ElevationDeg <= 0", "<= to <", "the sun is never exactly there"},
 	{"finding_yield.go", "m.LateM2 < yieldPoor*m.BestM2", "< to <=", "a learned figure is never exactly there"},
 	{"finding_yield.go", "m.LateM2 < yieldPoor*m.BestM2", "> to >=", "a learned figure is never exactly there"},

@@ -414,7 +414,7 @@ func TestPumpIsTurnedOverWhenItHasStoodStill(t *testing.T) {
 		d.wall.Time = d.wall.Time.Add(10 * time.Second)
 		if dec := d.out.Decisions[outPump]; dec.On() {
 			on++
-			if hour := d.wall.Time.Hour(); hour > 5 && hour < 21 {
+			if hour := d.wall.Time.Hour(); hour > 3 && hour < 20 {
 				t.Errorf("turned over by day, at %v: the collector may be full of steam unseen", d.wall.Time)
 			}
 			if dec.Rank != Upkeep || dec.Reason.Words != SaysExercise {

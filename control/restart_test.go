@@ -52,6 +52,7 @@ func TestAnOutageAgesThePumpAndNoMinimumTime(t *testing.T) {
 	before.settled()
 	before.expect(outPump, true, SaysLoopGains)
 	d := afterOutage(t, before)
+	d.wall = winter
 	d.c.WasAway(4 * day)
 	d.run(time.Minute)
 	d.set(20, 60, 50, 30)

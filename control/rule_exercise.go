@@ -5,13 +5,10 @@ import "time"
 // exerciseRun is how long a pump that has stood still is turned over.
 const exerciseRun = 20 * time.Second
 
-// exerciseWait is how long an exercise that is due waits for the night. By day a
-// collector whose probe has slipped may be full of steam.
-const exerciseWait = 24 * time.Hour
-
 // exerciseRule turns a loop pump over that has stood still for long, so that it
-// does not seize; not against fluid that may be thick with frost. It is the
-// weakest of all wishes.
+// does not seize; not against fluid that may be thick with frost. It waits for
+// the dark, or where none comes for the sun's lowest hour: by day a collector
+// whose probe has slipped may be full of steam. It is the weakest of all wishes.
 func (c *Controller) exerciseRule(s *system) {
 	pump, m := &c.st.Outputs[s.pump], s.mem
 	if !m.Exercising && pump.Idle < s.set.ExerciseAfter {
@@ -23,7 +20,7 @@ func (c *Controller) exerciseRule(s *system) {
 	case s.set.ExerciseAfter == 0, thick:
 		m.Exercising = false
 	case pump.Level == 0:
-		m.Exercising = pump.Idle >= s.set.ExerciseAfter && (c.dark || !c.clockSet || pump.Idle >= s.set.ExerciseAfter+exerciseWait)
+		m.Exercising = pump.Idle >= s.set.ExerciseAfter && (c.sky.dark || c.sky.lowest || !c.clockSet)
 	case pump.InState >= exerciseRun:
 		m.Exercising = false
 	}

@@ -14,14 +14,10 @@ const frostFloorBandK = 3
 // carry a whole tank's heat to the roof in one night.
 const frostNearK = 3
 
-// darkHours are night by local time wherever a loop can freeze, polar days apart.
-var darkHours = Windows{{21 * 60, 5 * 60}}
-
-// A collector at rest in the dark comes down to the air: darkAfter into the rest
-// of its pump it is at most darkGapK warmer. A reading that says more is not
+// A collector at rest in the dark comes down to the air: when both have lasted for
+// darkAfter it is at most darkGapK warmer. A reading that says more is not
 // believed until it does come down, or it is day. Common practice, no source.
 const (
-	darkAfter    = 2 * time.Hour
 	darkGapK     = 3
 	darkGapBandK = 1
 )
@@ -133,8 +129,8 @@ func (c *Controller) frostWatch(s *system) (bool, Reason) {
 // doubtWarmth notes a collector that stays warmer than the dark allows.
 func (c *Controller) doubtWarmth(s *system) {
 	m := s.mem
-	if !c.dark || !s.collector.OK() || !s.outdoor.OK() {
-		m.FrostTooWarm = m.FrostTooWarm && c.dark
+	if !c.sky.longDark || !s.collector.OK() || !s.outdoor.OK() {
+		m.FrostTooWarm = m.FrostTooWarm && c.sky.longDark
 		return
 	}
 	gap := s.collector.Value - s.outdoor.Value

@@ -257,7 +257,9 @@ func TestCollectorTooWarmForTheNight(t *testing.T) {
 	}{
 		{"night", time.Date(2026, 1, 15, 21, 0, 0, 0, time.UTC), 12.5, true},
 		{"night, near the air", time.Date(2026, 1, 15, 21, 0, 0, 0, time.UTC), 3, false},
-		{"morning", time.Date(2026, 1, 15, 5, 0, 0, 0, time.UTC), 12.5, false},
+		{"evening", time.Date(2026, 1, 15, 17, 10, 0, 0, time.UTC), 12.5, true},
+		{"dusk, after a long rest", time.Date(2026, 1, 15, 15, 30, 0, 0, time.UTC), 12.5, false},
+		{"morning", time.Date(2026, 1, 15, 5, 20, 0, 0, time.UTC), 12.5, false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			d := newDesk(t, waterFilled)

@@ -319,35 +319,35 @@ var signBorders = []signBorder{
 		p.c.lookAtNight(p.s, &p.g)
 	}},
 	{"sun below the horizon", FoundClockWrong, 0, []float64{-19, -18, -13, -12, -11, -6, -5}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, x
+		p.c.sky.known, p.g.sunDeg = true, x
 		p.read(90, 50, 40)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 20 °C and a tank of 10 °C", FoundClockWrong, 0, []float64{27, 28, 34, 35, 36, 42, 43}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.c.sky.known, p.g.sunDeg = true, -20
 		p.read(x, 10, 10)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 10 °C and a tank of 50 °C, 40 °C", FoundClockWrong, 0, []float64{52, 53, 54, 55, 56, 57, 58}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.c.sky.known, p.g.sunDeg = true, -20
 		p.read(x, 50, 40)
 		p.s.outdoor.Value = 10
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 10 °C and a tank of 40 °C", FoundClockWrong, 0, []float64{44, 45, 46, 49, 50, 51, 55, 56}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.c.sky.known, p.g.sunDeg = true, -20
 		p.read(x, 40, 40)
 		p.s.outdoor.Value = 10
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"minutes that the collector stands still", FoundClockWrong, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.c.sky.known, p.g.sunDeg = true, -20
 		p.read(90, 50, 40)
 		p.s.collectorProbe.Same = minutes(x)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"seconds of trouble of the collector", FoundClockWrong, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
-		p.c.st.House.SunKnown, p.g.sunDeg = true, -20
+		p.c.sky.known, p.g.sunDeg = true, -20
 		p.read(90, 50, 40)
 		p.s.collectorProbe.Trouble = time.Duration(x) * time.Second
 		p.c.lookForSunInTheNight(p.s, &p.g)
