@@ -13,7 +13,7 @@ var probeKeys = slices.Concat([]key{
 		meaning: probeKindMeaning(),
 		set:     func(t *target, v value) { t.probe.Kind = v.text }},
 	{name: "identity", kind: plainText, form: &identityForm, only: kinds{OneWire}, when: "with a one-wire probe", example: "28-00000000000#",
-		meaning: "The number that the probe was given by its maker, as the kernel writes it: the name of the probe's folder below /sys/bus/w1/devices. Find out which is which by plugging in one after the other and looking which folder is new; or warm one in the hand and read the file w1_slave of every folder: the figure behind t= is in thousandths of 1 °C, and that of the warm probe rises.",
+		meaning: "The number that the probe was given by its maker, as the kernel writes it: the name of the probe's folder below /sys/bus/w1/devices. The command \"probe\" shows all of them, and names the one that is warmed in the hand.",
 		set:     func(t *target, v value) { t.probe.Identity = v.text }},
 }, platinumKeys, analogKeys, contactKeys, modbusKeys, feltKeys)
 

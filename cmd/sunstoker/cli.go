@@ -26,6 +26,7 @@ type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a site file, or write a new one."`
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
+	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
 	Version  versionCommand  `cmd:"" help:"Tell which version this is."`
 }

@@ -1,0 +1,130 @@
+package site
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sunstoker/control"
+)
+
+// Edit gives one table of a site file other keys. Comments and everything else in
+// the file stay as they are.
+type Edit struct {
+	path   string // as positions are kept: "system[0].probe.tank_top"
+	header string // as the file writes it: "[system.probe.tank_top]"
+	system int    // whose table it is; control.House for those above all systems
+	drop   []string
+	lines  []string
+}
+
+// RewireProbe wires a probe by these keys, each a line such as `kind = "modbus"`,
+// in the place of whatever it was wired by. How it is felt in a simulation stays.
+func RewireProbe(p control.Probe, lines ...string) Edit {
+	e := wiringEdit(p.System, "probe", p.Place.String(), lines)
+	for i := range probeKeys {
+		if name := probeKeys[i].name; !slices.ContainsFunc(feltKeys, func(k key) bool { return k.name == name }) {
+			e.drop = append(e.drop, name)
+		}
+	}
+	return e
+}
+
+// RewireOutput is RewireProbe for an output.
+func RewireOutput(o control.Output, lines ...string) Edit {
+	e := wiringEdit(o.System, "output", o.Actuator.String(), lines)
+	for _, k := range keysOfOutput(o.Actuator) {
+		e.drop = append(e.drop, k.name)
+	}
+	return e
+}
+
+// SetKey sets one key of a table of the house, such as "daemon"; the value is
+// written as TOML does.
+func SetKey(table, name, value string) Edit {
+	return Edit{path: table, header: "[" + table + "]", system: control.House, drop: []string{name}, lines: []string{name + " = " + value}}
+}
+
+func wiringEdit(system int, what, which string, lines []string) Edit {
+	w := &walker{}
+	path, name := w.wiringPath(system, what, which)
+	return Edit{path: path, header: "[" + name + "]", system: system, lines: lines}
+}
+
+// Header is the table as the file writes it: "[system.probe.tank_top]".
+func (e Edit) Header() string { return e.header }
+
+// Text is the table as it would stand in a file.
+func (e Edit) Text() string { return e.header + "\n" + strings.Join(e.lines, "\n") + "\n" }
+
+// Edited gives the text of a site file with the edits made. A table that is not
+// there is added. The result is no better than the file was: [Parse] it. An error
+// says which table has to be edited by hand.
+func Edited(data []byte, edits ...Edit) ([]byte, error) {
+	for _, e := range edits {
+		var err error
+		if data, err = e.apply(data); err != nil {
+			return nil, err
+		}
+	}
+	return data, nil
+}
+
+func (e Edit) apply(data []byte) ([]byte, error) {
+	found := positionsOf(data)
+	lines := strings.SplitAfter(string(bytes.TrimSuffix(data, []byte("\n")))+"\n", "\n")
+	lines = lines[:len(lines)-1] // behind the last line there is nothing
+	at, there := found[e.path]
+	if !there {
+		return e.add(lines, found), nil
+	}
+	if !strings.HasPrefix(strings.TrimSpace(lines[at.line-1]), "[") {
+		return nil, fmt.Errorf("line %d: the keys of %s are not written below a header of that name: write them so, or edit by hand", at.line, e.header)
+	}
+	old := map[int]bool{}
+	for _, name := range e.drop {
+		if p, written := found[join(e.path, name)]; written {
+			old[p.line] = true
+		}
+	}
+	var out strings.Builder
+	for i, line := range lines {
+		if !old[i+1] {
+			out.WriteString(line)
+		}
+		if i+1 == at.line {
+			out.WriteString(e.body())
+		}
+	}
+	return []byte(out.String()), nil
+}
+
+func (e Edit) body() string { return strings.Join(e.lines, "\n") + "\n" }
+
+// add writes a new table: behind everything, or behind the last of its system's.
+func (e Edit) add(lines []string, found positionMap) []byte {
+	at := len(lines)
+	if next, more := found[element("system", e.system+1)]; more && e.system != control.House {
+		at = next.line - 1
+	}
+	text := strings.Join(lines[:at], "") + "\n" + e.Text()
+	if at < len(lines) {
+		text += "\n"
+	}
+	return []byte(text + strings.Join(lines[at:], ""))
+}
+
+// WiringLines gives the keys by which a probe is wired, as the file writes them.
+func WiringLines(data []byte, p control.Probe) []string {
+	e := RewireProbe(p)
+	found := positionsOf(data)
+	text := strings.Split(string(data), "\n")
+	var lines []string
+	for _, name := range e.drop {
+		if at, written := found[join(e.path, name)]; written {
+			lines = append(lines, strings.TrimSpace(text[at.line-1]))
+		}
+	}
+	return lines
+}

@@ -1,0 +1,90 @@
+package site_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"sunstoker/control"
+	"sunstoker/site"
+)
+
+// edited gives a file with edits made, which must be in order.
+func edited(t *testing.T, file string, edits ...site.Edit) (string, *site.Site) {
+	t.Helper()
+	data, err := os.ReadFile("../deploy/sites/" + file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err = site.Edited(data, edits...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := site.Parse(file, data)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, data)
+	}
+	return string(data), s
+}
+
+// Whatever a probe was wired by goes, what is felt of it and the rest of the file
+// stays.
+func TestRewiring(t *testing.T) {
+	was, err := os.ReadFile("../deploy/sites/house-with-winter.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, s := edited(t, "house-with-winter.toml",
+		site.RewireProbe(control.Probe{System: 0, Place: control.TankTop}, `kind = "modbus"`, `connection = "127.0.0.1:5020"`, `register = 4`),
+		site.RewireProbe(control.Probe{System: control.House, Place: control.OutdoorAir}, `kind = "one-wire"`, `identity = "28-00000a00000f"`),
+		site.RewireOutput(control.Output{System: 0, Actuator: control.BackupHeater}, `kind = "modbus"`, `connection = "127.0.0.1:5020"`, `coil = 1`, `drops_when_silent = true`),
+		site.SetKey("daemon", "listen", `"127.0.0.1:9999"`))
+	for i, p := range s.Plan.Probes {
+		w := s.Probes[i]
+		switch p.Place {
+		case control.TankTop:
+			if w.Kind != site.Modbus || w.Register.Number != 4 || w.Identity != "" {
+				t.Errorf("tank top: %+v", w)
+			}
+		case control.OutdoorAir:
+			if w.Identity != "28-00000a00000f" {
+				t.Errorf("outdoor air: %+v", w)
+			}
+		}
+	}
+	if s.Listen != "127.0.0.1:9999" {
+		t.Errorf("listen %q", s.Listen)
+	}
+	lost := 0
+	for line := range strings.Lines(string(was)) {
+		if !strings.Contains(text, line) {
+			lost++
+		}
+	}
+	// The identities of two probes, chip and line of a relay; kind lines stand elsewhere too.
+	if lost != 3 || !strings.Contains(text, "# steep: it lets the snow slide off") {
+		t.Errorf("%d lines are gone:\n%s", lost, text)
+	}
+}
+
+// A probe that a file does not have yet is added to its own system.
+func TestATableIsAdded(t *testing.T) {
+	for system := range 2 {
+		_, s := edited(t, "two-tanks.toml",
+			site.RewireProbe(control.Probe{System: system, Place: control.Tap}, `kind = "one-wire"`, `identity = "28-0000000000aa"`))
+		for i, p := range s.Plan.Probes {
+			if p.Place == control.Tap && (p.System != system || s.Probes[i].Identity != "28-0000000000aa") {
+				t.Errorf("system %d: %+v", system, s.Probes[i])
+			}
+		}
+	}
+}
+
+func TestATableWithoutHeaderIsRefused(t *testing.T) {
+	edit := site.RewireProbe(control.Probe{System: control.House, Place: control.OutdoorAir}, `kind = "one-wire"`, `identity = "28-00000a00000f"`)
+	for _, text := range []string{"probe.outdoor_air.kind = \"one-wire\"\n", "[probe]\noutdoor_air = { kind = \"one-wire\" }\n"} {
+		if _, err := site.Edited([]byte(text), edit); err == nil || !strings.Contains(err.Error(), "by hand") {
+			t.Errorf("%s gives %v", text, err)
+		}
+	}
+}
