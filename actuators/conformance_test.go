@@ -128,20 +128,31 @@ func recorded(r rig) rig {
 
 func TestConformance(t *testing.T) {
 	for name, open := range kinds {
-		t.Run(name, func(t *testing.T) {
-			for check, run := range map[string]func(*testing.T, rig){
-				"drives what is commanded":            drivesCommands,
-				"refuses what is no level":            refusesNonsense,
-				"safe is off":                         safeIsOff,
-				"a failed off still says on":          failedOffSaysOn,
-				"a failed on still says off":          failedOnSaysOff,
-				"close is off and final":              closeIsFinal,
-				"close releases though driving fails": closeReleasesAnyway,
-				"many goroutines":                     manyGoroutines,
-			} {
-				t.Run(check, func(t *testing.T) { run(t, open(t)) })
-			}
-		})
+		t.Run(name, func(t *testing.T) { conform(t, open) })
+	}
+}
+
+// Conform checks an output that wraps another one from outside of this package.
+func Conform(t *testing.T, wrap func(*testing.T, Output) Output) {
+	conform(t, func(t *testing.T) rig {
+		r := simulatedRig(t)
+		r.out = wrap(t, r.out)
+		return r
+	})
+}
+
+func conform(t *testing.T, open func(*testing.T) rig) {
+	for check, run := range map[string]func(*testing.T, rig){
+		"drives what is commanded":            drivesCommands,
+		"refuses what is no level":            refusesNonsense,
+		"safe is off":                         safeIsOff,
+		"a failed off still says on":          failedOffSaysOn,
+		"a failed on still says off":          failedOnSaysOff,
+		"close is off and final":              closeIsFinal,
+		"close releases though driving fails": closeReleasesAnyway,
+		"many goroutines":                     manyGoroutines,
+	} {
+		t.Run(check, func(t *testing.T) { run(t, open(t)) })
 	}
 }
 

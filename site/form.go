@@ -56,6 +56,20 @@ var fileForm = form{
 	wrong:   wrongPath,
 }
 
+// mostSocketPath is the longest path that the kernel takes for a socket: sun_path
+// of unix(7) holds 108 bytes with the end mark.
+const mostSocketPath = 107
+
+var socketForm = form{
+	allowed: `the whole path of a socket from the root, such as "/run/sunstoker/guard"`,
+	wrong: func(text string) string {
+		if len(text) > mostSocketPath {
+			return "the path is longer than the " + strconv.Itoa(mostSocketPath) + " bytes that the kernel takes for a socket"
+		}
+		return wrongPath(text)
+	},
+}
+
 func wrongPath(text string) string {
 	switch {
 	case !filepath.IsAbs(text):

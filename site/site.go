@@ -28,6 +28,7 @@ type Site struct {
 	StateFolder   string // absolute path
 	Listen        string // loopback address and port
 	OneWireFolder string // absolute path
+	Guard         string // absolute path of the guard's socket; empty when there is none
 
 	Settings     control.Settings // of the house; the systems' own are in Systems
 	Systems      []System
@@ -175,6 +176,10 @@ const (
 	SpeedSignal     = "pwm"        // a pump's speed by the kernel's PWM class
 	SimulatedOutput = "simulated"  // drives a simulated plant; Modbus is a kind too
 )
+
+// OnBoard tells of a kind of output that the kernel of the board drives, which a
+// guard can hold in the daemon's place.
+func OnBoard(kind string) bool { return kind == Relay || kind == LevelFile || kind == SpeedSignal }
 
 // OutputWiring says what an output drives.
 type OutputWiring struct {

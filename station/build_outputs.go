@@ -77,15 +77,22 @@ func (b gpioBank) Output(name string) (actuators.Output, error) {
 // taken in one request. On an error those that are open stand in the ports.
 func openOutputs(ports *Ports, s *site.Site, o BuildOptions) error {
 	ports.Outputs = make([]actuators.Output, len(s.Outputs))
-	for _, chip := range chipsOf(s) {
+	chips := chipsOf(s)
+	if s.Guard != "" {
+		openGuarded(ports, s)
+		chips = nil
+	}
+	for _, chip := range chips {
 		if err := openBank(ports, s, chip, o.hardware); err != nil {
 			return err
 		}
 	}
 	for i, w := range s.Outputs {
+		if ports.Outputs[i] != nil { // opened with its chip, or held by the guard
+			continue
+		}
 		var err error
 		switch w.Kind {
-		case site.Relay: // opened with its chip
 		case site.LevelFile:
 			ports.Outputs[i], err = o.hardware.levelFile(outputName(s, i), w.File, w.Full)
 		case site.SpeedSignal:
