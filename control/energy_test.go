@@ -134,3 +134,94 @@ func TestHotLitres(t *testing.T) {
 		t.Error("litres are told without a tank top reading")
 	}
 }
+
+// ringTank is a desk with a tank of 200 l and a circulation of 3 l/min and 8 W,
+// which runs.
+func ringTank(t *testing.T, changes ...change) *desk {
+	t.Helper()
+	d := ringDesk(t, breakfast, append([]change{withTank, func(p *Plan) {
+		p.Systems[0].TankLossWK, p.Systems[0].CirculationLMin, p.Systems[0].CirculationW = 0, 3, 8
+		p.Systems[0].Settings.CirculationWindows = Windows{{0, dayMinutes}}
+		p.Systems[0].Settings.CirculationDaily = 24 * time.Hour
+	}}, changes...)...)
+	d.set(20, 20, 60, 60)
+	d.readings[atReturn].Value = 40
+	d.settled()
+	d.expect(outRing, true, SaysCirculationWindow)
+	return d
+}
+
+// TestCirculationIsToldApartFromDraws: flow times what its water has cooled by is
+// the circulation's, and only what the tank has lost beyond it was drawn.
+func TestCirculationIsToldApartFromDraws(t *testing.T) {
+	const perKelvin = 200.0 * waterJLK
+	d := ringTank(t)
+	d.fail(atDraw) // so that draws are seen by the tank alone
+	d.c.st.Systems[0].Balance = TankBalance{}
+	d.run(time.Minute)
+	before := d.c.EnergyOf(0)
+	// 3 l/min cooled by 20 K for 20 min are 1200 l K: 6 K of a tank of 200 l.
+	for minute := range 20 {
+		cooled := 6 * float64(minute+1) / 20
+		d.set(20, 20, 60-cooled, 60-cooled)
+		d.readings[atReturn].Value = 40 - cooled
+		d.run(time.Minute)
+	}
+	got := d.c.EnergyOf(0)
+	if want := 6 * perKelvin; math.Abs(got.CirculationLossJ-before.CirculationLossJ-want) > 0.01*want {
+		t.Errorf("%.0f J lost by the circulation, want %.0f J", got.CirculationLossJ-before.CirculationLossJ, want)
+	}
+	if got.DrawnJ-before.DrawnJ > 2.1*balanceBandK*perKelvin {
+		t.Errorf("%.0f J drawn, though nobody drew", got.DrawnJ-before.DrawnJ)
+	}
+	if want := 8 * 1200.0; math.Abs(got.CirculationPumpJ-before.CirculationPumpJ-want) > 1e-6 || got.PumpJ != before.PumpJ {
+		t.Errorf("%.0f J for the circulation's pump in 20 min of 8 W, want %.0f J, and %.0f J for the loop's", got.CirculationPumpJ-before.CirculationPumpJ, want, got.PumpJ-before.PumpJ)
+	}
+	d.set(20, 20, 50, 50) // 4 K at once: a draw
+	d.readings[atReturn].Value = 34
+	d.run(2 * time.Minute)
+	if drawn := d.c.EnergyOf(0).DrawnJ - got.DrawnJ; math.Abs(drawn-4*perKelvin) > 1.5*perKelvin {
+		t.Errorf("%.0f J drawn by a draw of 4 K, want %.0f J", drawn, 4*perKelvin)
+	}
+}
+
+// TestCirculationThatCannotBeCounted: at rest, with its return lost, or with a
+// return hotter than the tank it loses nothing that is known, and its counter never
+// falls.
+func TestCirculationThatCannotBeCounted(t *testing.T) {
+	for name, spoil := range map[string]func(*desk){
+		"return lost":      func(d *desk) { d.fail(atReturn) },
+		"hotter than tank": func(d *desk) { d.set(20, 20, 41, 41); d.readings[atReturn].Value = 45 },
+		"at rest":          func(d *desk) { _ = d.c.Override(outRing, 0, time.Hour) },
+	} {
+		d := ringTank(t)
+		spoil(d)
+		d.run(time.Minute)
+		before := d.c.EnergyOf(0).CirculationLossJ
+		d.run(10 * time.Minute)
+		if got := d.c.EnergyOf(0).CirculationLossJ; got != before {
+			t.Errorf("%s: the loss went from %.0f J to %.0f J", name, before, got)
+		}
+	}
+}
+
+// TestWhoseCirculationIsCounted: it takes a circulation that the program switches,
+// both probes, and a known flow.
+func TestWhoseCirculationIsCounted(t *testing.T) {
+	if d := ringTank(t); !d.c.CountsCirculation(0) {
+		t.Error("there is all that it takes")
+	}
+	for name, without := range map[string]change{
+		"flow":   func(p *Plan) { p.Systems[0].CirculationLMin = 0 },
+		"output": func(p *Plan) { p.Outputs = p.Outputs[:outRing] },
+		"return": func(p *Plan) { p.Probes = p.Probes[:atReturn] },
+	} {
+		c, err := New(testPlan(1, ring, func(p *Plan) { p.Systems[0].CirculationLMin = 3 }, without))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.CountsCirculation(0) {
+			t.Errorf("counted without its %s", name)
+		}
+	}
+}

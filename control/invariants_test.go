@@ -161,6 +161,7 @@ var invariants = []struct {
 		for _, pair := range [][2]float64{
 			{was.SunJ, is.SunJ}, {was.MeterJ, is.MeterJ}, {was.DrawnJ, is.DrawnJ},
 			{was.TankLossJ, is.TankLossJ}, {was.LoopLossJ, is.LoopLossJ}, {was.PumpJ, is.PumpJ},
+			{was.CirculationLossJ, is.CirculationLossJ}, {was.CirculationPumpJ, is.CirculationPumpJ},
 		} {
 			if !(pair[1] >= pair[0] && pair[1] < mostJ) {
 				return fmt.Sprintf("from %g J to %g J", pair[0], pair[1])

@@ -73,6 +73,9 @@ type System struct {
 	HeaterW float64
 	// PumpW is the loop pump's rated power at full speed, W; 0 when it is not known.
 	PumpW float64
+	// CirculationLMin is the flow of the hot-water circulation while its pump
+	// runs, l/min, and CirculationW that pump's rated power, W; 0 when not known.
+	CirculationLMin, CirculationW float64
 	// Plane is where the collector faces; it tells what a clear day should give.
 	Plane physics.Plane
 	// ReliefBar is where the loop's relief valve opens, bar; 0 when it is not known.

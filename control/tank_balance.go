@@ -11,6 +11,7 @@ type TankBalance struct {
 	CreditJ float64       `json:"credit_j"` // risen with the loop at rest: taken off the next draw
 	HeaterJ float64       `json:"heater_j"` // heated since the last look
 	LoopJ   float64       `json:"loop_j"`   // metered in the loop since the last look
+	RingJ   float64       `json:"ring_j"`   // lost by the hot-water circulation since the last look
 	LoopRan time.Duration `json:"loop_ran_ns"`
 	ColdC   float64       `json:"cold"` // of the cold water: the coldest tank bottom of late
 }
@@ -31,14 +32,14 @@ const (
 )
 
 // balanceTank looks what the tank has won or lost since the last look. What its
-// heater and its room don't explain is the sun's when the loop runs and brings
+// heater, its room and its hot-water circulation don't explain is the sun's when the loop runs and brings
 // heat, and drawn water's when it falls. A rise with the loop at rest is only
 // layers that settle past a probe, and comes off the next draw. A draw while
 // the sun heats hides as much of both.
 func (c *Controller) balanceTank(s *system, span time.Duration) {
 	b, e := &s.mem.Balance, &s.mem.Energy
-	heaterJ, loopJ, ran := b.HeaterJ, b.LoopJ, b.LoopRan
-	b.HeaterJ, b.LoopJ, b.LoopRan = 0, 0, 0
+	heaterJ, loopJ, ringJ, ran := b.HeaterJ, b.LoopJ, b.RingJ, b.LoopRan
+	b.HeaterJ, b.LoopJ, b.RingJ, b.LoopRan = 0, 0, 0, 0
 	if s.plan.TankL <= 0 || !s.tankTop.OK() || !s.tankBottom.OK() {
 		b.Known = false
 		return
@@ -54,7 +55,7 @@ func (c *Controller) balanceTank(s *system, span time.Duration) {
 	lossJ := max(0, s.plan.TankLossWK*(meanC-roomC)*seconds(span))
 	e.TankLossJ += lossJ
 	metered := s.loopFlow.OK() && s.coilReturn.OK() && s.collector.OK()
-	b.OpenJ += storedJ - b.StoredJ + lossJ - heaterJ
+	b.OpenJ += storedJ - b.StoredJ + lossJ + ringJ - heaterJ
 	b.StoredJ = storedJ
 	if metered {
 		b.OpenJ -= loopJ

@@ -63,6 +63,9 @@ var (
 	loopLoss   = desc("heat_lost_by_loop_joules_total", "Heat that the loop has carried out of the tank since the site was first started; only where it can be counted.", ofSystem...)
 	pumpEnergy = desc("loop_pump_joules_total", "Electricity of the loop pump since the site was first started, by its rated power.", ofSystem...)
 
+	circulationLoss   = desc("heat_lost_by_circulation_joules_total", "Heat that the hot-water circulation has lost since the site was first started; only where it can be counted, else it is in what was drawn.", ofSystem...)
+	circulationEnergy = desc("circulation_pump_joules_total", "Electricity of the pump of the hot-water circulation since the site was first started, by its rated power.", ofSystem...)
+
 	outputLevel      = desc("output_level_ratio", "Level that an output has, 0 off to 1 full.", ofOutput...)
 	outputRun        = desc("output_run_seconds_total", "Run time of an output since the site was first started.", ofOutput...)
 	outputSwitchings = desc("output_switchings_total", "How often an output was switched on or off since the site was first started.", ofOutput...)
@@ -80,7 +83,7 @@ var (
 		buildInfo, viewers,
 		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
 		temperature, flow, pressure, current, pressed, readingAge, quality,
-		hotWater, sunHeat, meterHeat, drawnHeat, tankLoss, loopLoss, pumpEnergy,
+		hotWater, sunHeat, meterHeat, drawnHeat, tankLoss, loopLoss, pumpEnergy, circulationLoss, circulationEnergy,
 		outputLevel, outputRun, outputSwitchings, outputFault, outputHeld, overrideLeft,
 		decisionLevel, decisionRank, decisionReason,
 		findingActive, findingCount,

@@ -100,6 +100,10 @@ func (s sample) system(name string, t *tick.System) {
 	}
 	s.counter(meterHeat, t.Energy.MeterJ, name)
 	s.counter(pumpEnergy, t.Energy.PumpJ, name)
+	s.counter(circulationEnergy, t.Energy.CirculationPumpJ, name)
+	if t.CountsCirculation {
+		s.counter(circulationLoss, t.Energy.CirculationLossJ, name)
+	}
 	if t.CountsHeat {
 		s.counter(sunHeat, t.Energy.SunJ, name)
 		s.counter(drawnHeat, t.Energy.DrawnJ, name)

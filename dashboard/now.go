@@ -61,7 +61,10 @@ type Energy struct {
 	Drawn     *float64 `json:"drawn_j"`
 	TankLoss  *float64 `json:"tank_loss_j"`
 	LoopLoss  *float64 `json:"loop_loss_j"`
-	Pump      float64  `json:"pump_j"`
+	Pump      float64  `json:"pump_j"` // of the loop
+
+	CirculationLoss *float64 `json:"circulation_loss_j"` // not in drawn_j; where it is null, it is
+	CirculationPump float64  `json:"circulation_pump_j"`
 }
 
 // Reading is one judged reading.

@@ -54,10 +54,13 @@ func systemOf(t *tick.Tick, i int) System {
 }
 
 func energyOf(s *tick.System) Energy {
-	e := Energy{FromMeter: s.Energy.MeterJ, Pump: s.Energy.PumpJ}
+	e := Energy{FromMeter: s.Energy.MeterJ, Pump: s.Energy.PumpJ, CirculationPump: s.Energy.CirculationPumpJ}
 	if s.CountsHeat {
 		heat := s.Energy
 		e.FromSun, e.Drawn, e.TankLoss, e.LoopLoss = &heat.SunJ, &heat.DrawnJ, &heat.TankLossJ, &heat.LoopLossJ
+	}
+	if s.CountsCirculation {
+		e.CirculationLoss = &s.Energy.CirculationLossJ
 	}
 	return e
 }

@@ -33,19 +33,21 @@ func (w *walker) order() {
 		}
 		s.Systems = append(s.Systems, *system)
 		s.Plan.Systems = append(s.Plan.Systems, control.System{
-			Name:           system.Name,
-			Loop:           system.Loop,
-			Settings:       system.Settings,
-			FreezingPointC: system.FreezingPointC,
-			WaterFilled:    !system.Glycol,
-			Tempered:       system.Tank.TemperingC > 0,
-			TankL:          system.Tank.VolumeL,
-			TankLossWK:     system.Tank.LossWK,
-			HeaterW:        system.Heater.PowerW,
-			PumpW:          system.PumpW,
-			LoopHeatJLK:    loopHeatJLK(system),
-			Plane:          system.Collector.Plane(),
-			ReliefBar:      system.Plumbing.ReliefBar,
+			Name:            system.Name,
+			Loop:            system.Loop,
+			Settings:        system.Settings,
+			FreezingPointC:  system.FreezingPointC,
+			WaterFilled:     !system.Glycol,
+			Tempered:        system.Tank.TemperingC > 0,
+			TankL:           system.Tank.VolumeL,
+			TankLossWK:      system.Tank.LossWK,
+			HeaterW:         system.Heater.PowerW,
+			PumpW:           system.PumpW,
+			CirculationLMin: system.CirculationLMin,
+			CirculationW:    system.CirculationW,
+			LoopHeatJLK:     loopHeatJLK(system),
+			Plane:           system.Collector.Plane(),
+			ReliefBar:       system.Plumbing.ReliefBar,
 		})
 	}
 }

@@ -123,6 +123,7 @@ func basesOf(t *testing.T) map[string]string {
 	return map[string]string{
 		"pumped": pumped, "store": store, "natural": natural,
 		"pipes":      pumped + "[system.plumbing]\npipe_length = \"20 m\"\n[system.tank_fittings]\ncoil_bottom = \"10 %\"\ncoil_top = \"50 %\"\n",
+		"ring":       pumped + "circulation = true\n",
 		"dump":       pumped + "[system.output.heat_dump]\nkind = \"simulated\"\n",
 		"light flap": natural + "[system.plumbing]\ncheck_valve_opens = \"0.1 mbar\"\n",
 		"two":        twice(pumped),

@@ -52,6 +52,8 @@ type System struct {
 	LoopPressureBar   float64 // of the cold loop at the collector, above the air around it
 	LoopFlowLPerMin   float64 // with the pump at full; 0 in a loop of natural circulation
 	PumpW             float64 // electricity of the loop pump at full
+	CirculationLMin   float64 // flow of the hot-water circulation
+	CirculationW      float64 // electricity of its pump
 	Collector         Collector
 	Tank              Tank
 	Heater            Heater

@@ -115,7 +115,9 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		t.Readings[i] = tick.Reading{Judged: out.Readings[i], Kind: s.ports.Probes[i].Kind, Raw: s.raw[i]}
 	}
 	for i := range s.house.Plan.Systems {
-		system := tick.System{Energy: s.ctl.EnergyOf(i), CountsHeat: s.ctl.CountsHeat(i), HotLitres: -1}
+		system := tick.System{
+			Energy: s.ctl.EnergyOf(i), CountsHeat: s.ctl.CountsHeat(i), CountsCirculation: s.ctl.CountsCirculation(i), HotLitres: -1,
+		}
 		if litres, known := s.ctl.HotLitres(i); known {
 			system.HotLitres = litres
 		}

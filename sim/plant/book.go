@@ -24,6 +24,7 @@ type Book struct {
 	PumpJ          float64 // electricity of the pump; it does not enter the heat balance
 
 	CirculationLossJ float64 // from the hot-water line to the room
+	RingJ            float64 // by which the ring's water came back colder than it left: what its pump has cost the tank, lost or drawn after all; it does not enter the balance
 	CirculationPumpJ float64 // electricity of its pump; it does not enter the heat balance
 	TankStoredJ      float64 // the part of StoredJ in tank and hot-water line
 }

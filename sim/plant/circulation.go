@@ -197,7 +197,9 @@ func (l *line) circulate(p *Plant, stepS float64) {
 	for leftS := stepS; leftS > 1e-9*stepS; {
 		seconds := min(leftS, longestS)
 		l.through.prepare(&p.tank, l.rateWK, seconds)
-		outC, _ := l.through.settle(&p.tank, false, l.returnPipe.lastC(seconds*perS), l.rateWK, seconds)
+		inC := l.returnPipe.lastC(seconds * perS)
+		outC, _ := l.through.settle(&p.tank, false, inC, l.rateWK, seconds)
+		p.book.RingJ += l.rateWK * seconds * (outC - inC)
 		l.push(seconds*perS, outC)
 		leftS -= seconds
 	}

@@ -12,8 +12,6 @@ import (
 const (
 	pipeBoreM        = 0.016
 	pipeLossWMK      = 0.17 // W/(m K), insulation as thick as the pipe
-	circulationLMin  = 3    // flow of a small circulation pump
-	circulationW     = 8
 	returnPipeBoreM  = 0.012
 	returnPipeHeight = 0.6 // where the ring comes back into the tank
 )
@@ -53,7 +51,7 @@ func plumb(p *plant.Config, sys *site.System, circulates bool) {
 		p.Circulation.Supply = pipe(line.LengthM, line.BoreM)
 		if line.Circulation || circulates {
 			p.Circulation.Return = pipe(line.LengthM, returnPipeBoreM)
-			p.Circulation.PumpFlowLMin, p.Circulation.PumpW = circulationLMin, circulationW
+			p.Circulation.PumpFlowLMin, p.Circulation.PumpW = sys.CirculationLMin, sys.CirculationW
 			p.Circulation.ReturnHeight = returnPipeHeight
 		}
 	}

@@ -56,6 +56,8 @@ const system = object({
     tank_loss_j: orNull(figure),
     loop_loss_j: orNull(figure),
     pump_j: figure,
+    circulation_loss_j: orNull(figure),
+    circulation_pump_j: figure,
   }),
   readings: list(reading),
   outputs: list(output),
