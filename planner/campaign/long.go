@@ -139,7 +139,7 @@ func (y *plantYear) config() (sim.Config, error) {
 	if err != nil {
 		return sim.Config{}, err
 	}
-	c, err := twin.Config(s, twin.Options{Weather: w, Start: start, Step: longStep, Seed: y.seed, PerfectProbes: true})
+	c, err := twin.Config(s, twin.Options{Weather: w, Start: start, Step: longStep, Seed: y.seed})
 	if err != nil {
 		return c, err
 	}

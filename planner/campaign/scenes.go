@@ -78,7 +78,7 @@ func (sc *Scene) config(h *House, step time.Duration) (sim.Config, error) {
 	if err != nil {
 		return sim.Config{}, err
 	}
-	c, err := twin.Config(h.site, twin.Options{Weather: w, Start: start, Step: step, Seed: 1, PerfectProbes: true})
+	c, err := twin.Config(h.site, twin.Options{Weather: w, Start: start, Step: step, Seed: 1})
 	if err != nil {
 		return c, err
 	}

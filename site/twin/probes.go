@@ -65,8 +65,5 @@ func probeOf(s *site.Site, reading int, o *Options) sim.ProbeConfig {
 	case site.HighNoise:
 		c.NoiseK, c.NoiseShare = highNoise*c.NoiseK, highNoise*c.NoiseShare
 	}
-	if o.PerfectProbes {
-		c.Lag, c.NoiseK, c.NoiseShare = 0, 0, 0
-	}
 	return c
 }

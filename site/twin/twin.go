@@ -28,9 +28,6 @@ type Options struct {
 	Start   time.Time     // instant of elapsed time zero
 	Step    time.Duration // of the plant; zero for 10 s
 	Seed    uint64        // of household and probe noise
-	// PerfectProbes follow their place at once and do not scatter, whatever the
-	// file says: for runs in which a kelvin's tenth decides what is told.
-	PerfectProbes bool
 }
 
 // Figures of the usual size for what a site file leaves open. Common practice,

@@ -225,23 +225,6 @@ func TestUsualProbes(t *testing.T) {
 	}
 }
 
-// TestPerfectProbes: they have neither lag nor noise, whatever the file says.
-func TestPerfectProbes(t *testing.T) {
-	s, err := site.Parse("changed.toml", []byte(strings.Replace(readFile(t), "[system.probe.tank_top]\n", "[system.probe.tank_top]\nlag = \"90 s\"\nnoise = \"high\"\n", 1)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), PerfectProbes: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, p := range c.Probes {
-		if p.Lag != 0 || p.NoiseK != 0 || p.NoiseShare != 0 {
-			t.Errorf("%+v", p)
-		}
-	}
-}
-
 // TestEveryPlaceHasAUsualProbe: a place without a row would be read perfectly.
 func TestEveryPlaceHasAUsualProbe(t *testing.T) {
 	text := onSimulatedWires(readFile(t))
