@@ -129,6 +129,17 @@ func (f *findings) follow(at int, row *findingRow, seen bool, elapsed time.Durat
 	return nil
 }
 
+// drop forgets every finding of a kind, of all systems and parts.
+func (f *findings) drop(p *Plan, kind FindingKind) {
+	f.live = slices.DeleteFunc(f.live, func(at int) bool {
+		is, _, _ := f.at(at, p)
+		if is == kind {
+			f.slots[at] = findingSlot{}
+		}
+		return is == kind
+	})
+}
+
 // list appends what is raised now, most urgent first.
 func (f *findings) list(into []Finding, p *Plan) []Finding {
 	for _, i := range f.live {

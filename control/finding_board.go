@@ -16,7 +16,9 @@ const (
 	manyJumps   = 3
 	fewJumps    = 1
 	countMemory = 24 * time.Hour
+	countedOut  = 12 * time.Hour // without another one nothing counts any more
 	jumpSeconds = 60
+	farJump     = 3600 // s that the clock is moved by, from where on the nights that it told of are void
 )
 
 // lookAtSupply looks at what the kernel tells of the board and its storage.
@@ -38,19 +40,57 @@ func (c *Controller) lookAtSupply(b *Board, elapsed time.Duration) {
 }
 
 // lookAtClock counts jumps of the wall clock against the time of service, and
-// starts of the program.
+// starts of the program. Both counts fade within days; half a day without another
+// one is proof that all is well.
 func (c *Controller) lookAtClock(wall time.Time, span time.Duration) {
 	h := &c.st.House
-	fade := 1 - share(span, countMemory)
-	h.Jumps *= fade
-	h.Starts *= fade
+	h.Jumps = faded(h.Jumps, &h.JumpRest, span)
+	h.Starts = faded(h.Starts, &h.StartRest, span)
 	ahead := wall.Unix() - int64(c.st.Service/time.Second)
-	if moved := ahead - h.WallAhead; c.clockSet && h.WallKnown && (moved > jumpSeconds || moved < -jumpSeconds) {
-		h.Jumps = min(h.Jumps+1, 1000)
+	moved := ahead - h.WallAhead
+	if !c.clockSet || !h.WallKnown {
+		moved = 0
+	}
+	if moved > jumpSeconds || moved < -jumpSeconds {
+		h.Jumps, h.JumpRest = min(h.Jumps+1, 1000), 0
+	}
+	if moved >= farJump || moved <= -farJump {
+		c.forgetNights()
 	}
 	h.WallKnown, h.WallAhead = c.clockSet, ahead
 	c.note(FoundClockJumps, House, 0, clearedBy(h.Jumps >= manyJumps-0.5, h.Jumps < fewJumps), span, because(SawClockJumps, h.Jumps))
 	c.note(FoundRestartsMany, House, 0, clearedBy(h.Starts >= manyStarts-0.5, h.Starts < fewStarts), span, because(SawRestartsMany, h.Starts))
+}
+
+// faded is what is left of a count after a span, rest being the time since it last
+// grew.
+func faded(count float64, rest *time.Duration, span time.Duration) float64 {
+	if *rest += span; count == 0 || *rest >= countedOut {
+		*rest = 0
+		return 0
+	}
+	return count * (1 - share(span, countMemory))
+}
+
+// forgetNights drops what was seen of nights that were none: the clock has been
+// moved by hours. If it was found to be wrong, it is another one now, and what
+// followed from it is void as well.
+func (c *Controller) forgetNights() {
+	wrong := c.raised(FoundClockWrong, House, 0)
+	for i := range c.systems {
+		night := &c.systems[i].mem.Signs.Night
+		night.forgetMoment()
+		if wrong {
+			night.GapK, night.Nights = 0, 0
+		}
+	}
+	if !wrong {
+		return
+	}
+	c.findings.drop(&c.plan, FoundClockWrong)
+	for _, kind := range hides[FoundClockWrong] {
+		c.findings.drop(&c.plan, kind)
+	}
 }
 
 // lookAtRelays tells of outputs that were switched more often than relays are

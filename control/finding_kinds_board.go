@@ -15,7 +15,7 @@ var findingsBoard = findingRows{
 		likely:     "By the clock it is deep night, and the sun heats the collector. Or place or time zone are wrong in the site file.",
 		check:      "Set the clock, or reach a time server; check the place in the site file.",
 		urgency:    Soon,
-		raiseAfter: 30 * time.Minute, clearAfter: 20 * time.Hour},
+		raiseAfter: time.Second, clearAfter: 6 * time.Hour},
 	FoundClockJumps: {
 		key: "clock_jumps", title: "The clock jumps",
 		likely:     "A time server that is wrong, or a battery clock that is worn.",

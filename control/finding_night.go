@@ -12,7 +12,8 @@ const (
 	coldRoofK      = 5
 	tankNearK      = 4 // a pump brings the tank's temperature up to the roof
 	tankOverK      = 0.5
-	hotTankK       = 15 // above the air: it would show
+	hotTankK       = 15            // above the air: it would show
+	coldRoofFor    = 8 * time.Hour // a night or two without heat on the roof is proof for any tank
 	driftRest      = 4 * time.Hour
 	driftAirC      = 3 // colder air may bring snow
 	driftNights    = 7
@@ -28,6 +29,9 @@ const (
 	deepNightDeg   = -12
 	sunInTheNightK = 10
 	sunOverTheAirK = 15
+	highSunDeg     = 20
+	// sunInTheNightFor is how long it must last.
+	sunInTheNightFor = 30 * time.Minute
 )
 
 // NightSigns is what was learned of the collector at night.
@@ -40,6 +44,9 @@ type NightSigns struct {
 	FrostH   float64       `json:"frost_h"` // hours of circulation against frost, forgotten within a day
 	NearFor  time.Duration `json:"near_ns"` // collector as warm as the tank, in the dark
 	OnFor    time.Duration `json:"on_ns"`   // loop at work in the dark, for the sun's sake
+	OffFor   time.Duration `json:"off_ns"`  // not so, in the dark
+	SunFor   time.Duration `json:"sun_ns"`  // sun in deep night
+	ColdFor  time.Duration `json:"cold_ns"` // collector as cold as the air in the dark, since it was last warm
 }
 
 // FollowSigns is how far the outdoor probe follows the roof from night to night:
@@ -90,7 +97,7 @@ func (c *Controller) lookForWarmWall(s *system, g *glance) {
 
 func (m *NightSigns) forgetMoment() {
 	m.Follow.RoofSumCH, m.Follow.AirSumCH, m.Follow.For = 0, 0, 0
-	m.GapSumKH, m.GapFor, m.OnFor, m.NearFor = 0, 0, 0, 0
+	m.GapSumKH, m.GapFor, m.OnFor, m.OffFor, m.NearFor, m.SunFor, m.ColdFor = 0, 0, 0, 0, 0, 0, 0
 }
 
 // lookAtNight looks at what should be cold and still.
@@ -119,6 +126,12 @@ func (c *Controller) lookForWarmRoof(s *system, g *glance) {
 	m := &s.mem.Signs.Night
 	m.NearFor = longer(m.NearFor, near, g.span)
 	pumped := m.NearFor >= time.Hour
+	if warm {
+		m.ColdFor = 0
+	} else if g.collectorC < air+coldRoofK {
+		m.ColdFor = min(m.ColdFor+g.span, coldRoofFor)
+	}
+	cold = cold || m.ColdFor >= coldRoofFor
 	why := because(SawWarmRoof, g.collectorC, air, g.coilC)
 	if s.pump != none && !s.pumpCurrent.OK() {
 		c.note(FoundPumpRelayStuck, s.index, 0, clearedBy(pumped, cold || g.gapK < -2*tankNearK), g.span, why)
@@ -169,19 +182,28 @@ func (s *system) was(c *Controller, kind FindingKind, band float64) float64 {
 }
 
 // lookForSunInTheNight doubts a clock by which the collector is hotter than all
-// of the tank in deep night.
+// of the tank in deep night, and for half an hour without a break: what is
+// unsteady is no sun. It trusts the clock again after deep night without sun, once
+// the sun has shown itself by day: a clock that is half a day ahead never does so,
+// however overcast it is.
 func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
-	if g.sunDeg > deepNightDeg || !c.sky.known || !g.gapKnown {
+	m, h := &s.mem.Signs.Night, &c.st.House
+	alive := s.collectorProbe != nil && s.collectorProbe.Same < frostAlive && s.collectorProbe.Trouble == 0
+	if !c.sky.known || !g.gapKnown || !alive { // a probe that stands still or fails tells nothing of the sun
+		m.SunFor = 0
 		return
-	}
-	if s.collectorProbe.Same >= frostAlive || s.collectorProbe.Trouble > 0 {
-		return // a probe that stands still or fails tells nothing of the sun
 	}
 	overAir := !s.outdoor.OK() || g.collectorC > s.outdoor.Value+sunOverTheAirK
 	hot := g.gapK > sunInTheNightK && g.collectorC > s.hottestC+sunInTheNightK/2 && overAir
-	if hot || c.raised(FoundClockWrong, House, 0) {
-		c.note(FoundClockWrong, House, 0, sees(hot), g.span, because(SawSunInTheNight, g.collectorC, g.coilC, -g.sunDeg))
+	if g.sunDeg > deepNightDeg {
+		m.SunFor = 0
+		h.SunByDay = h.SunByDay || hot && g.sunDeg > highSunDeg
+		return
 	}
+	m.SunFor = longer(m.SunFor, hot, g.span)
+	wrong := m.SunFor >= sunInTheNightFor
+	h.SunByDay = h.SunByDay && !wrong
+	c.note(FoundClockWrong, House, 0, clearedBy(wrong, !hot && h.SunByDay), g.span, because(SawSunInTheNight, g.collectorC, g.coilC, -g.sunDeg))
 }
 
 // lookForPumpInTheNight doubts a tank bottom probe that lets the pump gain heat
@@ -190,9 +212,10 @@ func (c *Controller) lookForPumpInTheNight(s *system, g *glance) {
 	m := &s.mem.Signs.Night
 	forSun := g.runFor > 0 && s.mem.LoopWanted && s.tankBottom.OK() && !s.frostCirculates && !s.mem.NightCooling
 	m.OnFor = longer(m.OnFor, g.dark && forSun, g.span)
+	m.OffFor = longer(m.OffFor, g.dark && !forSun, g.span)
 	if !s.tankBottom.OK() || s.pump == none {
 		return
 	}
-	c.note(FoundProbeOutOfPocket, s.index, int(TankBottom), clearedBy(m.OnFor >= nightRest, g.dark && g.pumpRest >= nightRest), g.span,
+	c.note(FoundProbeOutOfPocket, s.index, int(TankBottom), clearedBy(m.OnFor >= nightRest, m.OffFor >= nightRest), g.span,
 		because(SawGainInTheNight, g.collectorC, g.coilC, seconds(m.OnFor)))
 }

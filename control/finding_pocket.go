@@ -54,6 +54,9 @@ type UnrestSigns struct {
 	Looks  int           `json:"looks"`
 	Unrest float64       `json:"unrest"`
 	For    time.Duration `json:"for_ns"`
+
+	Window    float64       `json:"window"` // mean of the last looks, until there are enough of them
+	WindowFor time.Duration `json:"window_ns"`
 }
 
 // lookAtPockets looks for probes that read another place than they should.
@@ -168,12 +171,28 @@ func (c *Controller) lookAtUnrest(s *system, g *glance) {
 	}
 }
 
+// calm lets two quiet hours outweigh what was learned before: whatever was the
+// matter has been mended.
+func (m *UnrestSigns) calm(bend float64, span time.Duration) {
+	m.WindowFor += span
+	m.Window += share(span, m.WindowFor) * (bend - m.Window)
+	if m.WindowFor < unrestLeastFor {
+		return
+	}
+	if m.Window < unrestWellK {
+		m.Unrest = min(m.Unrest, m.Window)
+	}
+	m.WindowFor = 0
+}
+
 // follow takes one look: what bends from look to look is no temperature.
 func (m *UnrestSigns) follow(value float64, span time.Duration) {
 	step := value - m.Last
 	if m.Looks >= 2 {
 		m.For = min(m.For+span, longestSpan)
-		m.Unrest += share(span, min(m.For, unrestMemory)) * (math.Abs(step-m.Step) - m.Unrest)
+		bend := math.Abs(step - m.Step)
+		m.Unrest += share(span, min(m.For, unrestMemory)) * (bend - m.Unrest)
+		m.calm(bend, span)
 	}
 	m.Looks = min(m.Looks+1, 2)
 	m.Last, m.Step = value, step

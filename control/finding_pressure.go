@@ -70,8 +70,10 @@ func (c *Controller) lookAtPressureTrend(s *system, g *glance, bar float64) {
 	}
 	tonight := m.SumBar / float64(m.Looks)
 	m.SumBar, m.Looks = 0, 0
-	if m.Nights == 0 || tonight > m.NightBar+refillBar {
+	refilled := tonight > m.NightBar+refillBar
+	if m.Nights == 0 || refilled {
 		m.Nights, m.NightBar, m.UsualBar = 0, tonight, tonight
+		c.note(FoundPressureFalling, s.index, 0, absent, g.span, Reason{})
 	}
 	m.Nights = min(m.Nights+1, 10000)
 	m.NightBar += (tonight - m.NightBar) / 2

@@ -22,6 +22,10 @@ type HouseSigns struct {
 	WallAhead int64   `json:"wall_ahead_s"` // of the service time
 	Jumps     float64 `json:"jumps"`        // of the clock, forgotten within some days
 	Starts    float64 `json:"starts"`       // of the program, likewise
+
+	JumpRest  time.Duration `json:"jump_rest_ns"` // since the last one
+	StartRest time.Duration `json:"start_rest_ns"`
+	SunByDay  bool          `json:"sun_by_day"` // the sun has heated a collector by day, and not since then by night
 }
 
 // Signs is what the slow signs remember of a system. Figures that were learned
@@ -200,6 +204,7 @@ func (c *Controller) forgetMoment() {
 	h := &c.st.House
 	h.LookFor, h.WasDark, h.WallKnown = 0, false, false
 	h.Starts++
+	h.StartRest = 0
 	for i := range c.st.Systems {
 		m := &c.st.Systems[i].Signs
 		m.Loop.forgetMoment()

@@ -148,9 +148,49 @@ func TestSunInTheNight(t *testing.T) {
 	d.set(5, 65, 45, 40)
 	d.flicker(45 * time.Minute)
 	d.expectFinding(FoundClockWrong, true)
-	d.set(5, 4, 45, 40)
-	d.flicker(70 * time.Hour)
+	overcast := func() {
+		d.set(5, 4, 45, 40)
+		d.flicker(40 * time.Hour)
+	}
+	overcast()
+	d.expectFinding(FoundClockWrong, true) // a clock that is half a day ahead shows no sun under clouds either
+	d.wall.Time = time.Date(2026, 3, 2, 11, 0, 0, 0, time.UTC)
+	d.c.st.House.WallKnown = false // it goes on as before
+	d.set(5, 65, 45, 40)
+	d.flicker(time.Hour)
+	overcast()
 	d.expectFinding(FoundClockWrong, false)
+}
+
+// TestAClockThatIsSetIsAnotherClock: what was found by a clock that was hours off
+// goes with it; what was found by a good one stays.
+func TestAClockThatIsSetIsAnotherClock(t *testing.T) {
+	for _, c := range []struct {
+		moved time.Duration
+		stays bool
+	}{{59 * time.Minute, true}, {time.Hour, false}, {-59 * time.Minute, true}, {-time.Hour, false}} {
+		d := newDesk(t)
+		d.atNight()
+		d.set(5, 65, 45, 40)
+		d.flicker(45 * time.Minute)
+		d.expectFinding(FoundClockWrong, true)
+		d.c.systems[0].mem.Signs.Night.Nights = 5
+		d.c.followSign(FoundReverseCirculation, 0, 0, true, findingTable[FoundReverseCirculation].raiseAfter)
+		d.wall.Time = d.wall.Time.Add(c.moved)
+		d.flicker(2 * time.Minute)
+		d.expectFinding(FoundClockWrong, c.stays)
+		if d.c.raised(FoundReverseCirculation, 0, 0) != c.stays || (d.c.systems[0].mem.Signs.Night.Nights > 0) != c.stays {
+			t.Errorf("moved by %v: what followed from the clock stays: %v", c.moved, !c.stays)
+		}
+	}
+	d := newDesk(t)
+	d.atNight()
+	d.set(5, 20, 55, 50)
+	d.run(4 * time.Hour)
+	d.expectFinding(FoundReverseCirculation, true)
+	d.wall.Time = d.wall.Time.Add(-time.Hour)
+	d.run(2 * time.Minute)
+	d.expectFinding(FoundReverseCirculation, true)
 }
 
 func TestSwappedProbes(t *testing.T) {

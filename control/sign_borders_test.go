@@ -319,38 +319,65 @@ var signBorders = []signBorder{
 		p.c.lookAtNight(p.s, &p.g)
 	}},
 	{"sun below the horizon", FoundClockWrong, 0, []float64{-19, -18, -13, -12, -11, -6, -5}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, x
+		p.deepNight(x)
 		p.read(90, 50, 40)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 20 °C and a tank of 10 °C", FoundClockWrong, 0, []float64{27, 28, 34, 35, 36, 42, 43}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, -20
+		p.deepNight(-20)
 		p.read(x, 10, 10)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 10 °C and a tank of 50 °C, 40 °C", FoundClockWrong, 0, []float64{52, 53, 54, 55, 56, 57, 58}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, -20
+		p.deepNight(-20)
 		p.read(x, 50, 40)
 		p.s.outdoor.Value = 10
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"collector, with air of 10 °C and a tank of 40 °C", FoundClockWrong, 0, []float64{44, 45, 46, 49, 50, 51, 55, 56}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, -20
+		p.deepNight(-20)
 		p.read(x, 40, 40)
 		p.s.outdoor.Value = 10
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"minutes that the collector stands still", FoundClockWrong, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, -20
+		p.deepNight(-20)
 		p.read(90, 50, 40)
 		p.s.collectorProbe.Same = minutes(x)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"seconds of trouble of the collector", FoundClockWrong, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
-		p.c.sky.known, p.g.sunDeg = true, -20
+		p.deepNight(-20)
 		p.read(90, 50, 40)
 		p.s.collectorProbe.Trouble = time.Duration(x) * time.Second
 		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"minutes of sun in deep night", FoundClockWrong, 0, []float64{1, 14, 16, 29, 30, 44, 46}, func(p *signPlant, x float64) {
+		p.deepNight(-20)
+		p.m.Night.SunFor = minutes(x - 1)
+		p.read(90, 50, 40)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"sun's height by day, then deep night without sun", FoundClockWrong, 0, []float64{9, 10, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
+		p.deepNight(x)
+		p.c.st.House.SunByDay = false
+		p.read(90, 50, 40)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+		seen := p.c.st.House.SunByDay
+		p.deepNight(-20)
+		p.c.st.House.SunByDay = seen
+		p.read(20, 50, 40)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"hours of a cold roof, with a cold tank", FoundReverseCirculation, 0, []float64{3.9, 4.1, 7.9, 8, 11.9, 12.1}, func(p *signPlant, x float64) {
+		p.night(20, 30, 22)
+		p.m.Night.ColdFor = hours(x) - time.Minute
+		p.c.lookForWarmRoof(p.s, &p.g)
+	}},
+	{"collector, in air of 20 °C after nights of a cold roof", FoundReverseCirculation, 0, []float64{22, 24, 24.9, 25, 27.9, 28, 30}, func(p *signPlant, x float64) {
+		p.night(x, 30, 22)
+		p.m.Night.ColdFor = 10 * time.Hour
+		p.c.lookForWarmRoof(p.s, &p.g)
 	}},
 	{"hours at work in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.95, 2, 2.9, 3}, func(p *signPlant, x float64) {
 		p.g.dark, p.s.mem.LoopWanted = true, true
@@ -359,9 +386,16 @@ var signBorders = []signBorder{
 	}},
 	{"hours of rest in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.9, 2, 2.9, 3.1}, func(p *signPlant, x float64) {
 		p.night(20, 50, 40)
-		p.g.pumpRest = hours(x)
+		p.m.Night.OffFor = hours(x) - time.Minute
 		p.c.lookForPumpInTheNight(p.s, &p.g)
 	}},
+}
+
+// deepNight is an hour at which the sun is known to stand at a height, after half
+// an hour of sun and days on which it came at its time.
+func (p *signPlant) deepNight(sunDeg float64) {
+	p.c.sky.known, p.g.sunDeg = true, sunDeg
+	p.m.Night.SunFor, p.c.st.House.SunByDay = sunInTheNightFor-p.g.span, true
 }
 
 // night is a dark hour with the loop at rest.
