@@ -18,9 +18,12 @@ type Plan struct {
 	Settings     Settings // settings of the whole house
 	SupplyW      float64  // W that the heaters together may draw; 0: no limit
 	ObserveOnly  bool     // decide and show everything, switch nothing
-	Systems      []System // at least one
-	Probes       []Probe  // one per reading, in Step's order
-	Outputs      []Output // one per decision, in Step's order
+	// DrawsInSeries says that cold water runs through all systems one after the
+	// other, and the last one feeds the taps; else each feeds some of them.
+	DrawsInSeries bool
+	Systems       []System // at least one
+	Probes        []Probe  // one per reading, in Step's order
+	Outputs       []Output // one per decision, in Step's order
 }
 
 // House stands in [Probe].System for a probe that belongs to no system.

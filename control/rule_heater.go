@@ -7,7 +7,7 @@ const heaterFloorBandK = 5
 
 // heaterRule heats the tank top by hysteresis inside the heater's windows,
 // above a floor at any time, and at once when a person has asked for hot water
-// now. Without a good tank top reading it wants nothing;
+// now. A tank whose water is made hot in another one keeps to its floor. Without a good tank top reading it wants nothing;
 // rule_heater_guard.go then keeps the heater off.
 func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 	m, set, top := s.mem, s.set, s.tankTop.Value
@@ -17,7 +17,8 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		return
 	}
 	away := c.st.HolidayLeft > 0
-	inside := !away && s.heaterWindow
+	after := c.heatedAfter(s)
+	inside := !away && s.heaterWindow && after == none
 	// A value that only stands in for a bad sample starts nothing.
 	starts := !s.tankTop.HeldOver
 	m.HeaterWanted = inside && (starts && top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)
@@ -41,6 +42,8 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		b.cast(1, Comfort, because(SaysHeaterFloor, top, floorEnd, set.HeaterFloorC))
 	case away:
 		b.rest(SaysHoliday, top, seconds(c.st.HolidayLeft), 0)
+	case after != none:
+		b.rest(SaysHeaterFeeds, top, float64(after+1), 0)
 	case inside:
 		b.rest(SaysHeaterWarm, top, set.HeaterStartC, 0)
 	case !c.clockSet:

@@ -2,26 +2,22 @@ package control
 
 import "time"
 
-// supplyBandK is by how much nearer to its target another tank must be before
-// it takes the supply over from the one that is being heated.
-const supplyBandK = 5
-
 // heaterClaim is one backup heater as the supply limit sees it.
 type heaterClaim struct {
 	system  *system
 	output  int
 	watts   float64 // that it would draw
 	rank    Rank    // of what asks for it
-	missing float64 // K that the tank top lacks; less for the one that has the supply
+	effortS float64 // seconds of heating that its tank lacks; less for the one that has the supply
 	open    bool    // it asks, and nothing is decided yet
+	asks    bool    // it asks, or rests on its way to it
 }
 
 // supplyRule lets the backup heaters together draw no more than the supply may
 // give. It comes after all other rules of the heaters, and looks at what they
 // have made of each other. A heater inside its minimum run time keeps what it
-// has; then the strongest rank comes first, so that a hygiene heat-up that is
-// due goes before comfort, and at equal rank the tank that is nearest to its
-// target, which is done soonest. The others wait.
+// has; the others come in the order of supply_turns.go, as long as there is
+// enough left, and who comes too late waits.
 func (c *Controller) supplyRule(elapsed time.Duration) {
 	if c.plan.SupplyW == 0 {
 		return
@@ -42,7 +38,7 @@ func (c *Controller) supplyRule(elapsed time.Duration) {
 	for {
 		best := c.nextClaim()
 		if best == nil {
-			return
+			break
 		}
 		best.open = false
 		if best.watts <= left {
@@ -51,6 +47,9 @@ func (c *Controller) supplyRule(elapsed time.Duration) {
 		} else {
 			c.refuse(best, used)
 		}
+	}
+	for i := range c.claims {
+		c.claims[i].countTurn(elapsed, c.claims)
 	}
 }
 
@@ -62,7 +61,7 @@ func (c *Controller) claim(h *heaterClaim, elapsed time.Duration) (keepsW float6
 	w := c.ballots[h.output].winner()
 	level := lim.level(w.Level)
 	running := mem.Level > 0
-	h.open = false
+	h.open, h.asks = false, level > 0
 	switch {
 	case running && mem.InState < lim.minRun && level == 0 && held(w, &mem, lim.minRun, lim.minRest) > 0:
 		return mem.Level * h.system.plan.HeaterW
@@ -73,25 +72,8 @@ func (c *Controller) claim(h *heaterClaim, elapsed time.Duration) (keepsW float6
 		return 0
 	}
 	h.open, h.rank, h.watts = true, w.Rank, level*h.system.plan.HeaterW
-	h.missing = h.system.set.HeaterStopC - h.system.tankTop.Value
-	if w.Rank == Hygiene {
-		h.missing = h.system.set.HygieneC - h.system.tankTop.Value
-	}
-	if m.HasSupply {
-		h.missing -= supplyBandK
-	}
+	h.effortS = h.system.effortS(w.Rank, m.HasSupply)
 	return 0
-}
-
-// nextClaim is the open claim that comes first.
-func (c *Controller) nextClaim() (best *heaterClaim) {
-	for i := range c.claims {
-		h := &c.claims[i]
-		if h.open && (best == nil || h.rank > best.rank || h.rank == best.rank && h.missing < best.missing) {
-			best = h
-		}
-	}
-	return best
 }
 
 // refuse lets a heater wait for another one's end.

@@ -44,7 +44,8 @@ type SystemState struct {
 	BelowSky      bool `json:"below_sky"` // collector doubted for being far below the air
 	Cools         bool `json:"cools"`     // the loop would take heat out of the tank
 	HeaterLocked  bool `json:"heater_locked"`
-	HasSupply     bool `json:"has_supply"` // of a supply that not all heaters can have at once
+	HasSupply     bool `json:"has_supply"`  // of a supply that not all heaters can have at once
+	SupplyTurn    bool `json:"supply_turn"` // it has waited for long, and comes first
 	FrostRunning  bool `json:"frost_running"`
 	FrostAirCold  bool `json:"frost_air_cold"`
 	FrostWatching bool `json:"frost_watching"`
@@ -64,11 +65,12 @@ type SystemState struct {
 	HeaterRest   time.Duration `json:"heater_rest_ns"`   // since it was locked
 	StillLowC    float64       `json:"still_low"`        // of the tank in that time
 	StillHighC   float64       `json:"still_high"`
-	HeaterLowC   float64       `json:"heater_low"`    // coldest tank top of the effort
-	BoostLeft    time.Duration `json:"boost_ns"`      // of a person's wish for hot water now
-	StillRun     time.Duration `json:"still_run_ns"`  // the pump has run with no digit of the collector moving
-	SteamCoolFor time.Duration `json:"steam_cool_ns"` // the collector has been read as cool after steam
-	StagnantFor  time.Duration `json:"stagnant_ns"`   // pump at rest on a collector above the restart ceiling
+	HeaterLowC   float64       `json:"heater_low"`     // coldest tank top of the effort
+	SupplyWait   time.Duration `json:"supply_wait_ns"` // account of waits for the supply
+	BoostLeft    time.Duration `json:"boost_ns"`       // of a person's wish for hot water now
+	StillRun     time.Duration `json:"still_run_ns"`   // the pump has run with no digit of the collector moving
+	SteamCoolFor time.Duration `json:"steam_cool_ns"`  // the collector has been read as cool after steam
+	StagnantFor  time.Duration `json:"stagnant_ns"`    // pump at rest on a collector above the restart ceiling
 
 	DumpWanted bool          `json:"dump_wanted"`
 	DumpLocked bool          `json:"dump_locked"`  // its valve is taken to be stuck
@@ -211,7 +213,7 @@ func (s *State) check() error {
 		if err := checkLearned(&m.Signs); err != nil {
 			return err
 		}
-		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest)
+		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.DumpRest)
 		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {

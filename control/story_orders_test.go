@@ -63,6 +63,7 @@ var houseWords = map[string]func(*Plan){
 	"heat dump":         dumped,
 	"regulated pump":    speeds,
 	"supply of 2.5 kW":  func(p *Plan) { p.SupplyW = 2500 },
+	"draws in series":   func(p *Plan) { p.DrawsInSeries = true },
 
 	// Of sweeps:
 	"supply of 2 kW": func(p *Plan) { p.SupplyW = 2000 },

@@ -38,6 +38,7 @@ const (
 	SaysHeaterOutsideWindows
 	SaysHeaterFloor
 	SaysHeaterClock
+	SaysHeaterFeeds
 	SaysHoliday
 	SaysHeaterNoReading
 	SaysHeaterTankFull
@@ -198,6 +199,7 @@ var english = [numWords]sentence{
 	SaysHeaterOutsideWindows: {"heater_outside_windows", "outside the heater's windows; the tank top is at {0 °C}"},
 	SaysHeaterFloor:          {"heater_floor", "the tank top, {0 °C}, is heated to {1 °C}: it was below the floor of {2 °C} that holds at any time"},
 	SaysHeaterClock:          {"heater_clock", "the clock is not set, so the heater's windows can't be kept; the tank top is at {0 °C}"},
+	SaysHeaterFeeds:          {"heater_feeds", "the water passes the tank of system {1}, counted as in the site file, on its way to the taps, and is heated there; here the tank top is at {0 °C}"},
 	SaysHoliday:              {"holiday", "holiday for another {1 time}: nobody draws water; the tank top is at {0 °C}"},
 	SaysHeaterNoReading:      {"heater_no_reading", "there is no good tank top reading, and without one the heater must stay off"},
 	SaysHeaterTankFull:       {"heater_tank_full", "the tank is too hot to be heated: its hottest reading is {0 °C}, and it must cool to {1 °C} first"},

@@ -83,7 +83,7 @@ var oneWireTable = table{
 
 var householdTable = table{
 	name:    "household",
-	meaning: "Who draws the hot water. Used by the command \"simulate\" alone; the controller does not look at it, and the demo has people of its own.",
+	meaning: "Who draws the hot water. Used by the command \"simulate\" alone; the controller looks at draws_in_series alone, and the demo has people of its own.",
 	keys: []key{
 		{name: "profile", kind: choice, choices: []string{"S", "M", "L", "XL"}, example: "M",
 			meaning: "Load profile of the European regulation 812/2013, instead of people and litres_per_person.",
@@ -101,7 +101,7 @@ var householdTable = table{
 			meaning: "Days with more people in the house, every year, and how many more.",
 			set:     func(t *target, v value) { t.site.Household.Guests, _ = parseGuests(v.text) }},
 		{name: "draws_in_series", kind: yesNo, def: "false",
-			meaning: "true when the cold water runs through all systems of the house one after the other, in the order of this file, and the last one feeds the taps. Otherwise each feeds the taps with its share.",
+			meaning: "true when the cold water runs through all systems of the house one after the other, in the order of this file, and the last one feeds the taps; its heater then makes the water hot, and those before it only keep to their floor. Otherwise each feeds the taps with its share.",
 			set:     func(t *target, v value) { t.site.Household.DrawsInSeries = v.on }},
 	},
 }
