@@ -25,7 +25,8 @@ type Controller struct {
 	startedAt    time.Duration // service time at the last Restarted
 	holidayAsked bool          // a person has spoken of a holiday since then
 
-	clockSet   bool  // the wall clock is to be trusted
+	clockSet   bool // the wall clock is to be trusted
+	wall       time.Time
 	minute     int   // local minute of the day
 	minuteOf   int64 // Unix minute that it was worked out for
 	dayOf      int64 // local day since 1970 that the season was worked out for
@@ -76,6 +77,7 @@ func (c *Controller) bind() {
 	for i := range p.Systems {
 		s := system{index: i, plan: &p.Systems[i], set: &p.Systems[i].Settings, mem: &c.st.Systems[i]}
 		s.heatBudget = budgetOf(s.plan)
+		s.figures = tankFiguresOf(s.plan)
 		s.collector, s.collectorProbe = reading(i, Collector)
 		s.tankTop, s.topProbe = reading(i, TankTop)
 		s.tankBottom, s.bottomProbe = reading(i, TankBottom)
@@ -91,6 +93,7 @@ func (c *Controller) bind() {
 		s.tap, _ = reading(i, Tap)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)
+		s.learns = s.set.SuretyPercent > 0 && s.heater != none && s.plan.HeaterW > 0 && s.plan.TankL > 0 && s.topProbe != nil && s.bottomProbe != nil
 		c.systems[i] = s
 	}
 	c.minuteOf, c.dayOf, c.skyOf = never, never, never
@@ -181,6 +184,7 @@ func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) 
 			c.heaterEffortRule(s, elapsed)
 			c.heaterRule(s, elapsed)
 			c.offPeakRule(s)
+			c.sunFirstRule(s)
 		}
 		if s.circulation != none {
 			c.circulationRule(s, elapsed)
@@ -238,6 +242,7 @@ const never = math.MinInt64
 func (c *Controller) setWall(wall Wall) {
 	trustChanged := wall.Trusted != c.clockSet
 	c.clockSet = wall.Trusted
+	c.wall = wall.Time
 	at := wall.Time.Unix() / 60
 	if at == c.minuteOf && !trustChanged {
 		return

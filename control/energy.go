@@ -66,6 +66,7 @@ func (c *Controller) keepBook(elapsed time.Duration) {
 		}
 		if look {
 			c.balanceTank(s, c.st.BookFor)
+			c.followHabits(s, c.st.BookFor)
 		}
 	}
 	if look {

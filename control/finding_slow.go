@@ -241,19 +241,30 @@ func checkLearned(signs any) error {
 
 func checkFields(fields map[string]any) error {
 	for name, value := range fields {
-		switch v := value.(type) {
-		case map[string]any:
-			if err := checkFields(v); err != nil {
+		if err := checkField(name, value); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkField(name string, value any) error {
+	switch v := value.(type) {
+	case map[string]any:
+		return checkFields(v)
+	case []any:
+		for _, one := range v {
+			if err := checkField(name, one); err != nil {
 				return err
 			}
-		case float64:
-			bad := math.Abs(v) > mostLearned
-			if strings.HasSuffix(name, "_ns") {
-				bad = v < 0 || v > float64(longestSpan)
-			}
-			if bad && !strings.HasSuffix(name, "_s") {
-				return fmt.Errorf("control: the saved state has %g for the sign %q", v, name)
-			}
+		}
+	case float64:
+		bad := math.Abs(v) > mostLearned
+		if strings.HasSuffix(name, "_ns") {
+			bad = v < 0 || v > float64(longestSpan)
+		}
+		if bad && !strings.HasSuffix(name, "_s") {
+			return fmt.Errorf("control: the saved state has %g for the sign %q", v, name)
 		}
 	}
 	return nil

@@ -35,15 +35,18 @@ func (m *YieldSigns) forgetMoment() { m.Known, m.ClearKWhM2, m.ClearWM2 = false,
 // countClearSky adds what a clear sky sends on the collector's plane. Only ratios
 // of days are compared, so that a simple sky and the mean distance to the sun do.
 func (m *YieldSigns) countClearSky(sun physics.SunPosition, plane physics.Plane, span time.Duration) {
-	m.ClearWM2 = 0
+	m.ClearWM2 = clearOnPlaneWM2(sun, plane)
+	m.ClearKWhM2 += m.ClearWM2 * span.Hours() / 1000
+}
+
+// clearOnPlaneWM2 is the light of a clear sky on a plane, W/m².
+func clearOnPlaneWM2(sun physics.SunPosition, plane physics.Plane) float64 {
 	if sun.ElevationDeg <= 0 {
-		return
+		return 0
 	}
 	light := physics.SplitGlobal(physics.ClearSkyHaurwitzWM2(sun.ElevationDeg), sun.ZenithDeg, solarConstantWM2)
 	const groundAlbedo = 0.2
-	on := plane.On(light, sun, 0, groundAlbedo, physics.SkyIsotropic)
-	m.ClearWM2 = on.TotalWM2()
-	m.ClearKWhM2 += m.ClearWM2 * span.Hours() / 1000
+	return plane.On(light, sun, 0, groundAlbedo, physics.SkyIsotropic).TotalWM2()
 }
 
 // solarConstantWM2 is the sun's irradiance outside the air at its mean distance

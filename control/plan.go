@@ -74,6 +74,9 @@ type System struct {
 	TankLossWK float64
 	// HeaterW is the backup heater's rated power, W; 0 when there is none.
 	HeaterW float64
+	// HeaterHeight, TopProbeHeight and BottomProbeHeight are where heater and tank
+	// probes sit, as shares of the tank's height; 0 when they are not known.
+	HeaterHeight, TopProbeHeight, BottomProbeHeight float64
 	// PumpW is the loop pump's rated power at full speed, W; 0 when it is not known.
 	PumpW float64
 	// CirculationLMin is the flow of the hot-water circulation while its pump

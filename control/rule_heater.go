@@ -18,7 +18,7 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 	}
 	away := c.st.HolidayLeft > 0
 	after := c.heatedAfter(s)
-	inside := !away && s.heaterWindow && after == none
+	inside := !away && s.heaterWindow && after == none && !s.sunLeads()
 	// A value that only stands in for a bad sample starts nothing.
 	starts := !s.tankTop.HeldOver
 	m.HeaterWanted = inside && (starts && top <= set.HeaterStartC || m.HeaterWanted && top < set.HeaterStopC)

@@ -45,6 +45,7 @@ type Settings struct {
 	OffPeakWindows    Windows
 	OffPeakStopC      float64
 	HeaterMinimumRest time.Duration
+	SuretyPercent     float64
 
 	TapC float64
 
@@ -176,6 +177,9 @@ var settingsTable = []Setting{
 	{Name: "heater_minimum_rest", Group: groupHeater, Unit: Second, Min: 0, Max: 1800, Default: 60,
 		Meaning: "Once stopped, the backup heater rests at least this long, also after a start of the program.",
 		field:   func(s *Settings) any { return &s.HeaterMinimumRest }},
+	{Name: "hot_water_surety", Group: groupHeater, Unit: Percent, Min: 0, Max: 99.9, Default: 0,
+		Meaning: "How much of the hot water that is drawn is to come warm: 99 % is usual. The backup heater then waits for the sun as long as this allows, by the sun and the draws that it has learned, and heats no hotter than heater_stop; its windows hold until enough is learned and while a reading or the clock is missing. 0 % means that the windows alone decide.",
+		field:   func(s *Settings) any { return &s.SuretyPercent }},
 
 	{Name: "tap_temperature", Group: groupTaps, Unit: Celsius, Min: 35, Max: 50, Default: 40,
 		Meaning: "Temperature that the people in the house want at the tap: the litres that are left in the tank are counted at it. It is no limit; a tempering valve is.",

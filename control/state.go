@@ -86,9 +86,10 @@ type SystemState struct {
 	LineSince       time.Duration `json:"line_since_ns"`      // since the ring was heated after a hygiene heat-up
 	LineLeft        time.Duration `json:"line_left_ns"`       // of that heating
 
-	Energy  Energy      `json:"energy"`
-	Balance TankBalance `json:"balance"`
-	Signs   Signs       `json:"signs"`
+	SunFirst SunFirst    `json:"sun_first"`
+	Energy   Energy      `json:"energy"`
+	Balance  TankBalance `json:"balance"`
+	Signs    Signs       `json:"signs"`
 }
 
 // OutputState is the memory of one output.
@@ -211,6 +212,9 @@ func (s *State) check() error {
 	for i := range s.Systems {
 		m := &s.Systems[i]
 		if err := checkLearned(&m.Signs); err != nil {
+			return err
+		}
+		if err := checkLearned(&m.SunFirst); err != nil {
 			return err
 		}
 		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)

@@ -22,6 +22,8 @@ type system struct {
 	topProbe, bottomProbe           *ProbeState // likewise
 	pump, heater, circulation, dump int         // output index or none
 
+	figures    tankFigures   // of the tank, for its picture
+	learns     bool          // it has what habits are learned from
 	heatBudget time.Duration // heating time without effect that locks the heater
 
 	// Worked out once a step, or once a minute, for all rules to look at.

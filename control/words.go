@@ -45,6 +45,9 @@ const (
 	SaysHeaterLocked
 	SaysTankFrost
 	SaysOffPeak
+	SaysSunFirstHeats
+	SaysSunFirstWaits
+	SaysSunFirstSure
 	SaysSupplyUsed
 	SaysSupplyTooSmall
 	SaysDump
@@ -207,6 +210,9 @@ var english = [numWords]sentence{
 
 	SaysTankFrost:      {"tank_frost", "it keeps the tank from freezing: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
+	SaysSunFirstHeats:  {"sun_first_heats", "hot water will be wanted before the sun can bring it: the tank top, {0 °C}, is heated; the next hours need {1 kWh}, and the sun should bring {2 kWh}"},
+	SaysSunFirstWaits:  {"sun_first_waits", "waiting: the sun should bring {0 kWh} and {1 kWh} are wanted; it would give up waiting in {2 time}"},
+	SaysSunFirstSure:   {"sun_first_sure", "there is enough hot water: the sun should bring {0 kWh}, and {1 kWh} are wanted in the next day"},
 	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
 	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
 	SaysDump:           {"dump", "the tank is full, {1 °C}, and the collector is at {0 °C}: its heat is led to the heat dump"},

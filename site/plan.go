@@ -33,16 +33,21 @@ func (w *walker) order() {
 		}
 		s.Systems = append(s.Systems, *system)
 		s.Plan.Systems = append(s.Plan.Systems, control.System{
-			Name:            system.Name,
-			Loop:            system.Loop,
-			Settings:        system.Settings,
-			FreezingPointC:  system.FreezingPointC,
-			WaterFilled:     !system.Glycol,
-			Tempered:        system.Tank.TemperingC > 0,
-			TankL:           system.Tank.VolumeL,
-			TankLossWK:      system.Tank.LossWK,
-			HeaterW:         system.Heater.PowerW,
-			PumpW:           system.PumpW,
+			Name:           system.Name,
+			Loop:           system.Loop,
+			Settings:       system.Settings,
+			FreezingPointC: system.FreezingPointC,
+			WaterFilled:    !system.Glycol,
+			Tempered:       system.Tank.TemperingC > 0,
+			TankL:          system.Tank.VolumeL,
+			TankLossWK:     system.Tank.LossWK,
+			HeaterW:        system.Heater.PowerW,
+			PumpW:          system.PumpW,
+
+			HeaterHeight:      system.Heater.HeightPercent / 100,
+			TopProbeHeight:    system.TankFittings.TopProbePercent / 100,
+			BottomProbeHeight: system.TankFittings.LowProbePercent / 100,
+
 			CirculationLMin: system.CirculationLMin,
 			CirculationW:    system.CirculationW,
 			LoopHeatJLK:     loopHeatJLK(system),
