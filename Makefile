@@ -14,7 +14,7 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race bench fuzz campaign page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil bench fuzz campaign page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -50,6 +50,7 @@ lint: $(STATICCHECK) ## format, vet, staticcheck
 	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); [ -z "$$unformatted" ] || { echo "gofmt wants:"; echo "$$unformatted"; exit 1; }
 	$(GO) vet ./...
 	$(GO) vet -tags mutants ./control
+	$(GO) vet -tags hil ./station/hil
 	$(STATICCHECK) ./...
 
 $(STATICCHECK):
@@ -58,6 +59,9 @@ $(STATICCHECK):
 
 race: ## all tests with the race detector (needs a C compiler)
 	CGO_ENABLED=1 $(GO) test -race ./...
+
+hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, with times (3 min; installs what it needs)
+	station/hil/boot
 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...

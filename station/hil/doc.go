@@ -1,0 +1,16 @@
+// Package hil tries the daemon and its guard in a real kernel: Debian's own,
+// booted in an emulator, with the kernel's simulated GPIO chip (gpio-sim) for the
+// relays, the kernel's one-wire core with a bus master of our own for the probes,
+// and the kernel's software watchdog. "make hil" boots it; the tests stand
+// behind the build tag hil and run inside, as the boot script (boot) and the
+// guest's first process (guest/init) set it up.
+//
+// What is measured is the time from a death of the daemon, of whatever kind, to
+// the level of the simulated line, as the kernel shows it. A simulated line falls
+// back to its pull when it is released, so that both kinds of board can be tried:
+// those whose lines rest low then (pull-down), and those that leave an output on
+// (pull-up stands for them).
+//
+// What is not tried here: real pins, relays and wires, and the times of a real
+// board. The emulator is slower than most boards.
+package hil

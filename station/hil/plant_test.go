@@ -1,0 +1,126 @@
+//go:build hil
+
+package hil
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+func must(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	must(t, err)
+	return strings.TrimSpace(string(text))
+}
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	must(t, os.WriteFile(path, []byte(text), 0o644))
+}
+
+// line is a line of the simulated chip; its number is that of guest/init.
+type line int
+
+const (
+	pumpLine   line = 0
+	heaterLine line = 1
+)
+
+const chip = "/sys/devices/platform/gpio-sim.0/gpiochip0"
+
+func (l line) file(name string) string { return fmt.Sprintf("%s/sim_gpio%d/%s", chip, l, name) }
+
+func (l line) high(t *testing.T) bool { return read(t, l.file("value")) == "1" }
+
+// rests says whether the line goes high or low when nobody drives it.
+func (l line) rests(t *testing.T, where string) { write(t, l.file("pull"), "pull-"+where) }
+
+// becomes waits for a level and gives the time that went by since the given one.
+func (l line) becomes(t *testing.T, high bool, since time.Time, within time.Duration) time.Duration {
+	t.Helper()
+	for l.high(t) != high {
+		if time.Since(since) > within {
+			t.Fatalf("line %d has not become high=%v within %v", l, high, within)
+		}
+		time.Sleep(time.Millisecond)
+	}
+	return time.Since(since)
+}
+
+// bus is the module that stands for the probes.
+const bus = "/sys/module/w1_sim/parameters/"
+
+// probes sets a figure of the collector, the tank's top and its bottom.
+func probes(t *testing.T, what string, collector, top, bottom int) {
+	t.Helper()
+	write(t, bus+what, fmt.Sprintf("%d,%d,%d", collector, top, bottom))
+}
+
+const tracing = "/sys/kernel/tracing/"
+
+// record has the kernel write down every change of a line from now on.
+func record(t *testing.T) {
+	t.Helper()
+	write(t, tracing+"trace_clock", "mono")
+	write(t, tracing+"events/gpio/enable", "1")
+	write(t, tracing+"trace", "")
+}
+
+// driven is what was written to a line, in its order.
+func driven(t *testing.T, l line) (levels []string) {
+	t.Helper()
+	number := firstNumber(t) + int(l)
+	lines := bufio.NewScanner(strings.NewReader(read(t, tracing+"trace")))
+	for lines.Scan() {
+		_, event, found := strings.Cut(lines.Text(), "gpio_value: ")
+		words := strings.Fields(event)
+		if found && len(words) == 3 && words[0] == strconv.Itoa(number) && words[1] == "set" {
+			levels = append(levels, words[2])
+		}
+	}
+	return levels
+}
+
+// firstNumber is the number that the kernel gives the chip's first line.
+func firstNumber(t *testing.T) int {
+	t.Helper()
+	labels, err := filepath.Glob("/sys/class/gpio/gpiochip*/label")
+	must(t, err)
+	for _, label := range labels {
+		if read(t, label) == "plant" {
+			number, err := strconv.Atoi(read(t, filepath.Join(filepath.Dir(label), "base")))
+			must(t, err)
+			return number
+		}
+	}
+	t.Fatal("the kernel shows no chip called plant")
+	return 0
+}
+
+// changes are the levels without those that repeat the one before.
+func changes(levels []string) string {
+	var out bytes.Buffer
+	last := ""
+	for _, level := range levels {
+		if level != last {
+			out.WriteString(level)
+		}
+		last = level
+	}
+	return out.String()
+}
