@@ -6,24 +6,11 @@ import (
 	"os"
 	"strings"
 	"sync/atomic"
-	"syscall"
 	"testing"
 	"testing/synctest"
 
 	"sunstoker/sensors/sensorstest"
 )
-
-// holdUp turns the file of a probe into a named pipe, which holds up whoever
-// reads it until something is written: as near to a read blocked in the kernel
-// as a test gets.
-func holdUp(t *testing.T, tree *sensorstest.Tree, identity string) {
-	t.Helper()
-	tree.Put(identity, "")
-	path := tree.Path(identity)
-	if err := errors.Join(os.Remove(path), syscall.Mkfifo(path, 0o600)); err != nil {
-		t.Fatal(err)
-	}
-}
 
 // meet returns once the reader has opened the pipe; opening waits for it.
 func meet(t *testing.T, tree *sensorstest.Tree, identity string) *os.File {
@@ -52,7 +39,7 @@ func TestBlockedReadIsReportedAndSurvived(t *testing.T) {
 	r.tree.PutC(collector, 70)
 	r.run()
 	r.passed()
-	holdUp(t, r.tree, collector)
+	r.tree.Hang(collector)
 	r.tree.PutC(tankTop, 51)
 	r.clock.Advance(defaultPeriod)
 	pipe := meet(t, r.tree, collector)
@@ -87,7 +74,7 @@ func TestBlockedReadIsReportedAndSurvived(t *testing.T) {
 
 func TestRestAfterALongPass(t *testing.T) {
 	r := newRig(t, OneWireOptions{Identities: []string{tankTop}})
-	holdUp(t, r.tree, tankTop)
+	r.tree.Hang(tankTop)
 	r.run()
 	pipe := meet(t, r.tree, tankTop)
 	r.clock.Advance(3 * defaultPeriod)
@@ -147,7 +134,7 @@ func TestOneReaderForEver(t *testing.T) {
 
 func TestRunReturnsFromABlockedRead(t *testing.T) {
 	r := newRig(t, OneWireOptions{Identities: []string{tankTop}})
-	holdUp(t, r.tree, tankTop)
+	r.tree.Hang(tankTop)
 	r.run()
 	pipe := meet(t, r.tree, tankTop)
 	if err := r.Run(t.Context()); !errors.Is(err, ErrRunning) {

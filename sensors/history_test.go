@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"sunstoker/sensors/sensorstest"
+	"sunstoker/sensors/wiretree"
 )
 
 // answer is one read: a register and byte 6, or none at all.
@@ -51,8 +51,8 @@ func TestPowerOnRecordIsJudgedByHistory(t *testing.T) {
 	} {
 		var h history
 		for i, a := range answers {
-			b := sensorstest.RecordBytes(a.register, 0x7F, a.reserved)
-			rec, fault := parseRecord([]byte(sensorstest.RecordText(b)))
+			b := wiretree.RecordBytes(a.register, 0x7F, a.reserved)
+			rec, fault := parseRecord([]byte(wiretree.RecordText(b)))
 			if fault != nil {
 				t.Fatal(fault)
 			}

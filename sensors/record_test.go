@@ -8,7 +8,7 @@ import (
 
 	"periph.io/x/conn/v3/onewire"
 	"pgregory.net/rapid"
-	"sunstoker/sensors/sensorstest"
+	"sunstoker/sensors/wiretree"
 )
 
 const goodText = "72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n"
@@ -23,7 +23,7 @@ func valueOf(text string) (float64, *Fault) {
 }
 
 func recordOf(register int16, configuration, reserved byte) string {
-	return sensorstest.RecordText(sensorstest.RecordBytes(register, configuration, reserved))
+	return wiretree.RecordText(wiretree.RecordBytes(register, configuration, reserved))
 }
 
 func TestRecordWithValue(t *testing.T) {
@@ -52,7 +52,7 @@ func TestRecordWithValue(t *testing.T) {
 
 func TestRecordRefused(t *testing.T) {
 	nine := func(b string) string { return strings.TrimSpace(strings.Repeat(b+" ", 9)) }
-	damaged := sensorstest.RecordBytes(370, 0x7F, 0x10)
+	damaged := wiretree.RecordBytes(370, 0x7F, 0x10)
 	damaged[1] ^= 0x04
 	for name, c := range map[string]struct {
 		text string
@@ -63,8 +63,8 @@ func TestRecordRefused(t *testing.T) {
 		"ones":                  {nine("ff") + " : crc=c9 NO\n" + nine("ff") + " t=-62\n", NotDriven},
 		"ones, checksum not looked at": {nine("ff") + " : crc=ff YES\n" + nine("ff") + " t=-62\n",
 			NotDriven},
-		"damaged, kernel says so":  {sensorstest.RecordText(damaged), BadChecksum},
-		"damaged, kernel says YES": {strings.Replace(sensorstest.RecordText(damaged), "NO", "YES", 1), BadChecksum},
+		"damaged, kernel says so":  {wiretree.RecordText(damaged), BadChecksum},
+		"damaged, kernel says YES": {strings.Replace(wiretree.RecordText(damaged), "NO", "YES", 1), BadChecksum},
 		"sound, kernel says NO":    {strings.Replace(goodText, "YES", "NO", 1), BadChecksum},
 		"second line of old record on NO": {"72 05 4b 46 7f ff 0e 10 57 : crc=2e NO\n" +
 			"72 01 4b 46 7f ff 0e 10 57 t=87125\n", BadChecksum},
@@ -110,7 +110,7 @@ func TestRecordRefused(t *testing.T) {
 func TestDamagedBitsNeverPass(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		register := int16(rapid.IntRange(-55*16, 125*16).Draw(t, "register"))
-		b := sensorstest.RecordBytes(register, 0x7F, 0x10)
+		b := wiretree.RecordBytes(register, 0x7F, 0x10)
 		first := rapid.IntRange(0, 71).Draw(t, "first bit")
 		second := rapid.IntRange(0, 71).Draw(t, "second bit")
 		b[first/8] ^= 1 << (first % 8)
@@ -118,8 +118,8 @@ func TestDamagedBitsNeverPass(t *testing.T) {
 			b[second/8] ^= 1 << (second % 8)
 		}
 		for _, text := range []string{
-			sensorstest.RecordText(b),
-			strings.Replace(sensorstest.RecordText(b), "NO", "YES", 1),
+			wiretree.RecordText(b),
+			strings.Replace(wiretree.RecordText(b), "NO", "YES", 1),
 		} {
 			if got, fault := valueOf(text); fault == nil {
 				t.Fatalf("%q gave %g °C", text, got)

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"periph.io/x/conn/v3/onewire"
-	"sunstoker/sensors/sensorstest"
+	"sunstoker/sensors/wiretree"
 )
 
 // rows reads a table of testdata; each row names its own source.
@@ -64,7 +64,7 @@ func TestTemperatureRegisterTable(t *testing.T) {
 		if got := registerC(register); got != want {
 			t.Errorf("register %s: %g °C, want %g", row["register_hex"], got, want)
 		}
-		rec, fault := parseRecord([]byte(sensorstest.RecordText(sensorstest.RecordBytes(register, 0x7F, 0x10))))
+		rec, fault := parseRecord([]byte(wiretree.RecordText(wiretree.RecordBytes(register, 0x7F, 0x10))))
 		if fault != nil {
 			t.Fatal(fault)
 		}
@@ -128,7 +128,7 @@ func TestEveryRegister(t *testing.T) {
 	for _, steps := range resolutions {
 		for n := math.MinInt16; n <= math.MaxInt16; n++ {
 			register := int16(n)
-			b := sensorstest.RecordBytes(register, steps.configuration, 0x10)
+			b := wiretree.RecordBytes(register, steps.configuration, 0x10)
 			rec := &record{bytes: b, second: b, kernelCRC: b[8], kernelAgrees: true, kernelMilliC: n * 1000 / 16}
 			got, fault := rec.temperatureC()
 			want := math.Floor(float64(n)/16/steps.stepC()) * steps.stepC()

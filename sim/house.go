@@ -18,6 +18,7 @@ type House struct {
 	elapsed time.Duration
 	systems []houseSystem
 	table   *weather.Table
+	fields  []weather.Field // what the table is for
 	taps    *household.Taps // nil in an empty house
 	usage   Usage
 	chain   []*plant.Plant // all plants, for draws in series; nil for parallel ones
@@ -79,7 +80,7 @@ func New(c Config) (*House, error) {
 		}
 		fields = append(fields, weather.Field{Plane: s.Plane, Collector: s.Plant.Collector, Albedo: c.Albedo})
 	}
-	h.table = weather.NewTable(c.Weather, fields, c.SkySlot)
+	h.table, h.fields = weather.NewTable(c.Weather, fields, c.SkySlot), fields
 	if c.Household != nil {
 		if h.taps, err = household.NewTaps(c.Household, c.Start, c.Zone); err != nil {
 			return nil, err

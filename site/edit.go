@@ -17,6 +17,7 @@ type Edit struct {
 	system int    // whose table it is; control.House for those above all systems
 	drop   []string
 	lines  []string
+	remove bool // the whole table goes
 }
 
 // RewireProbe wires a probe by these keys, each a line such as `kind = "modbus"`,
@@ -37,6 +38,13 @@ func RewireOutput(o control.Output, lines ...string) Edit {
 	for _, k := range keysOfOutput(o.Actuator) {
 		e.drop = append(e.drop, k.name)
 	}
+	return e
+}
+
+// RemoveProbe takes a probe out.
+func RemoveProbe(p control.Probe) Edit {
+	e := RewireProbe(p)
+	e.remove = true
 	return e
 }
 
@@ -76,11 +84,17 @@ func (e Edit) apply(data []byte) ([]byte, error) {
 	lines := strings.SplitAfter(string(bytes.TrimSuffix(data, []byte("\n")))+"\n", "\n")
 	lines = lines[:len(lines)-1] // behind the last line there is nothing
 	at, there := found[e.path]
-	if !there {
+	switch {
+	case !there && e.remove:
+		return data, nil
+	case !there:
 		return e.add(lines, found), nil
 	}
 	if !strings.HasPrefix(strings.TrimSpace(lines[at.line-1]), "[") {
 		return nil, fmt.Errorf("line %d: the keys of %s are not written below a header of that name: write them so, or edit by hand", at.line, e.header)
+	}
+	if e.remove {
+		return []byte(strings.Join(lines[:at.line-1], "") + strings.Join(lines[at.line-1+tableLines(lines[at.line-1:]):], "")), nil
 	}
 	old := map[int]bool{}
 	for _, name := range e.drop {
@@ -98,6 +112,22 @@ func (e Edit) apply(data []byte) ([]byte, error) {
 		}
 	}
 	return []byte(out.String()), nil
+}
+
+// tableLines is how many lines a table has that begins with the first one, up to
+// its last key: what stands between that and the next header is about the next.
+func tableLines(lines []string) int {
+	last := 0
+	for i, line := range lines[1:] {
+		line = strings.TrimSpace(line)
+		if strings.HasPrefix(line, "[") {
+			break
+		}
+		if line != "" && !strings.HasPrefix(line, "#") {
+			last = i + 1
+		}
+	}
+	return last + 1
 }
 
 func (e Edit) body() string { return strings.Join(e.lines, "\n") + "\n" }

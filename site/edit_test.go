@@ -80,6 +80,19 @@ func TestATableIsAdded(t *testing.T) {
 	}
 }
 
+// A probe that is taken out leaves the tables around it alone.
+func TestATableIsRemoved(t *testing.T) {
+	before, err := site.Load("../deploy/sites/house-with-winter.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, s := edited(t, "house-with-winter.toml", site.RemoveProbe(control.Probe{System: control.House, Place: control.OutdoorAir}))
+	if len(s.Plan.Probes) != len(before.Plan.Probes)-1 || len(s.Plan.Outputs) != len(before.Plan.Outputs) || s.Household.People != before.Household.People {
+		t.Errorf("left: %+v", s.Plan.Probes)
+	}
+	edited(t, "house-with-winter.toml", site.RemoveProbe(control.Probe{Place: control.Tap})) // nothing to do
+}
+
 func TestATableWithoutHeaderIsRefused(t *testing.T) {
 	edit := site.RewireProbe(control.Probe{System: control.House, Place: control.OutdoorAir}, `kind = "one-wire"`, `identity = "28-00000a00000f"`)
 	for _, text := range []string{"probe.outdoor_air.kind = \"one-wire\"\n", "[probe]\noutdoor_air = { kind = \"one-wire\" }\n"} {

@@ -10,7 +10,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"sunstoker/sensors/sensorstest"
+	"sunstoker/sensors/wiretree"
 )
 
 // TestMain lets scripts call the program as "sunstoker".
@@ -35,7 +35,7 @@ func record(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(err)
 	path := filepath.Join(ts.MkAbs(args[0]), args[1], "w1_slave")
 	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
-	text := sensorstest.RecordText(sensorstest.RecordBytes(int16(math.Round(tempC*16)), 0x7F, 0x10))
+	text := wiretree.RecordText(wiretree.RecordBytes(int16(math.Round(tempC*16)), 0x7F, 0x10))
 	ts.Check(os.WriteFile(path, []byte(text), 0o644))
 }
 

@@ -1,7 +1,9 @@
 package household
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -94,6 +96,14 @@ func (t *Taps) Between(from, to time.Duration) []Portion {
 		}
 	}
 	return t.portions
+}
+
+// Open lets somebody open a tap at an elapsed time, not before the last one that
+// Between was asked for. The draw's own time of day means nothing.
+func (t *Taps) Open(d Draw, at time.Duration) {
+	i, _ := slices.BinarySearchFunc(t.planned, at, func(r Run, at time.Duration) int { return cmp.Compare(r.begin, at) })
+	t.planned = slices.Insert(t.planned, i, Run{Draw: d, begin: at, end: at + d.For})
+	t.quietUntil = min(t.quietUntil, at)
 }
 
 // planDay adds the draws of the next day. Those that were over before the

@@ -1,0 +1,88 @@
+package bench
+
+import (
+	"context"
+	"time"
+
+	"sunstoker/actuators"
+	"sunstoker/sensors"
+	"sunstoker/site"
+	"sunstoker/station"
+)
+
+// Ports are a plant as ports in memory; they implement [station.Simulated].
+type Ports struct {
+	*Plant
+	// Period is the time from reading to reading.
+	Period time.Duration
+}
+
+// Wired gives a site whose probes and outputs all lead to a simulated plant.
+func Wired(s *site.Site) *site.Site {
+	wired := *s
+	wired.Probes = append([]site.ProbeWiring(nil), s.Probes...)
+	wired.Outputs = append([]site.OutputWiring(nil), s.Outputs...)
+	for i := range wired.Probes {
+		wired.Probes[i].Kind = site.SimulatedProbe
+	}
+	for i := range wired.Outputs {
+		wired.Outputs[i].Kind = site.SimulatedOutput
+	}
+	return &wired
+}
+
+// Probe implements [station.Simulated].
+func (p Ports) Probe(reading int) (sensors.Probe, error) {
+	now := func() time.Duration {
+		_, at := p.Value(reading)
+		return at
+	}
+	return sensors.NewSimulated(now, func() (float64, error) {
+		if v, _ := p.Value(reading); v.OK {
+			return v.Value, nil
+		}
+		return 0, errNoValue
+	}), nil
+}
+
+// Output implements [station.Simulated].
+func (p Ports) Output(decision int) (actuators.Output, error) {
+	return actuators.NewSimulated(func(level float64) { p.Drive(decision, level) }), nil
+}
+
+// Buses implements [station.Simulated]: one that moves the house on and reads its
+// probes.
+func (p Ports) Buses(clock station.Clock) []station.BusPort {
+	member := clock.Join("the simulated house", station.BusTurn)
+	return []station.BusPort{{Bus: &bus{p, member}, Member: member}}
+}
+
+type bus struct {
+	ports Ports
+	clock sensors.Clock
+}
+
+// Name implements [sensors.Bus].
+func (b *bus) Name() string { return "the simulated house" }
+
+// hangsAfter is how long a bus reader may be held up, as in package sensors.
+const hangsAfter = 4 * time.Second
+
+// Stuck implements [sensors.Bus].
+func (b *bus) Stuck() (since time.Duration, what string, stuck bool) {
+	since, hangs := b.ports.Hangs()
+	if !hangs || b.clock.Now()-since <= hangsAfter {
+		return 0, "", false
+	}
+	return since, "reading the probes", true
+}
+
+// Run implements [sensors.Bus].
+func (b *bus) Run(ctx context.Context) error {
+	for at := b.clock.Now(); ; at = b.clock.Now() + b.ports.Period {
+		if err := b.clock.Wait(ctx, at); err != nil {
+			return err
+		}
+		b.ports.Advance(b.clock.Now())
+	}
+}

@@ -1,0 +1,186 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/sim"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+// Options are what a site file does not say about its bench.
+type Options struct {
+	Start   time.Time      // civil time of instant 0
+	Weather weather.Source // nil: a sky that stays as it is, see Sky
+	Sky     Sky            // when there is no other weather
+	TankC   float64        // of all tanks at the start; 0: as plants usually begin
+	Nobody  bool           // no water is drawn but by orders
+	Seed    uint64         // of people and probe noise
+}
+
+// Sky is weather that stays: the sun moves over it as on the real day.
+type Sky struct {
+	Cover float64 // share of cloud before the sun, 0 to 1
+	AirC  float64
+}
+
+func (s Sky) source(place weather.Place) (weather.Source, error) {
+	return weather.NewScripted(place, []weather.Moment{{Cover: s.Cover, AirC: s.AirC, WindMS: 1}})
+}
+
+// Plant is the simulated house of a site with what is read and driven of it. All
+// methods may be called from any goroutine.
+type Plant struct {
+	site  *site.Site
+	place weather.Place
+
+	mu      sync.Mutex
+	house   *sim.House
+	sky     Sky
+	probes  []*sim.Probe
+	read    time.Duration // instant of the newest readings
+	values  []Value
+	levels  []float64
+	pressed time.Duration // until when the hot-water button is held down
+	hung    time.Duration // since when the bus of the probes hangs; -1: it does not
+}
+
+// Value is what a probe gives, in the unit of its place.
+type Value struct {
+	Value float64
+	OK    bool // it gives one
+}
+
+// New makes the bench of a site: what its twin is, in the given weather.
+func New(s *site.Site, o Options) (*Plant, error) {
+	place := weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
+	source := o.Weather
+	if source == nil {
+		var err error
+		if source, err = o.Sky.source(place); err != nil {
+			return nil, err
+		}
+	}
+	config, err := twin.Config(s, twin.Options{Weather: source, Start: o.Start, Seed: o.Seed})
+	if err != nil {
+		return nil, err
+	}
+	if o.Nobody {
+		config.Household = nil
+	}
+	for i := range config.Systems {
+		if o.TankC != 0 {
+			config.Systems[i].Plant.StartC = o.TankC
+		}
+	}
+	p, err := NewOf(s, config)
+	if err != nil {
+		return nil, err
+	}
+	p.sky = o.Sky
+	return p, nil
+}
+
+// NewOf is New with a house of one's own, which has a probe for every reading of
+// the site's plan, in its order.
+func NewOf(s *site.Site, config sim.Config) (*Plant, error) {
+	house, err := sim.New(config)
+	if err != nil {
+		return nil, err
+	}
+	if len(config.Probes) != len(s.Probes) {
+		return nil, fmt.Errorf("a house with %d probes for %d readings", len(config.Probes), len(s.Probes))
+	}
+	p := &Plant{
+		site: s, house: house, hung: -1,
+		place:  weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM},
+		values: make([]Value, len(s.Probes)), levels: make([]float64, len(s.Outputs)),
+	}
+	for _, c := range config.Probes {
+		probe, err := house.Probe(c.Name)
+		if err != nil {
+			return nil, err
+		}
+		p.probes = append(p.probes, probe)
+	}
+	p.Advance(0)
+	return p, nil
+}
+
+// pressFor is how long a person holds the hot-water button down.
+const pressFor = 5 * time.Second
+
+// Advance moves the house on to an instant and reads its probes. While the bus of
+// the probes hangs, what was read stays.
+func (p *Plant) Advance(now time.Duration) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.house.Advance(now)
+	if p.hung >= 0 {
+		return
+	}
+	p.read = now
+	for i, probe := range p.probes {
+		v := &p.values[i]
+		v.Value, v.OK = probe.Read(now)
+		if p.site.Probes[i].Place == control.CirculationButton && now < p.pressed {
+			v.Value = 1
+		}
+	}
+}
+
+// Value is what a probe of the site gave last, and when.
+func (p *Plant) Value(reading int) (v Value, at time.Duration) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.values[reading], p.read
+}
+
+// Hangs tells since when the bus of the probes hangs, if it does.
+func (p *Plant) Hangs() (since time.Duration, hangs bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return max(0, p.hung), p.hung >= 0
+}
+
+// Drive sets an output of the site to a level, 0 to 1.
+func (p *Plant) Drive(output int, level float64) {
+	if math.IsNaN(level) {
+		level = 0
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.levels[output] = level
+	twin.Drive(p.house, p.site.Outputs[output].Output, level)
+}
+
+// Level is what an output was driven to last.
+func (p *Plant) Level(output int) float64 {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.levels[output]
+}
+
+// Clock is the wall clock of the board that the daemon runs on, as far as faults
+// of the house touch it.
+func (p *Plant) Clock() control.Wall {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	wall, trusted := p.house.Clock()
+	return control.Wall{Time: wall, Trusted: trusted}
+}
+
+// Look calls do with the house while nothing moves in it.
+func (p *Plant) Look(do func(*sim.House)) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	do(p.house)
+}
+
+var errNoValue = errors.New("the simulated probe gives no value")
