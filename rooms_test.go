@@ -31,10 +31,11 @@ var mayImport = map[string][]string{
 	"site":             {"control", "physics"},
 	"site/twin":        {"control", "physics", "sim", "site"},
 	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
+	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard"},
 	"dashboard":        {"control", "physics", "station"},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "planner", "planner/campaign"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "dashboard", "planner", "planner/campaign"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

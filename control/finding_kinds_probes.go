@@ -51,7 +51,7 @@ var findingsProbes = findingRows{
 		likely:     "A read does not come back: a short on the bus, or its driver is stuck.",
 		check:      "Unplug the probes one by one until the others answer; restart the board if none does.",
 		urgency:    AtOnce,
-		raiseAfter: 5 * time.Second, clearAfter: 30 * time.Second},
+		raiseAfter: time.Second, clearAfter: 30 * time.Second},
 	FoundProbeOutOfPocket: {
 		key: "probe_out_of_pocket", title: "A probe may be out of its pocket",
 		likely:  "It reads the air beside it.",

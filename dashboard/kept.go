@@ -20,7 +20,7 @@ type kept struct {
 func keep(t *tick.Tick, arrived time.Time) *kept {
 	return &kept{
 		tick: t, arrived: arrived, superseded: make(chan struct{}),
-		json: sync.OnceValues(func() ([]byte, error) { return json.Marshal(nowOf(t)) }),
+		json: sync.OnceValues(func() ([]byte, error) { return json.Marshal(NowOf(t)) }),
 	}
 }
 

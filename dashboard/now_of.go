@@ -7,8 +7,8 @@ import (
 	"sunstoker/station/tick"
 )
 
-// nowOf turns a tick into what the JSON interface shows.
-func nowOf(t *tick.Tick) Now {
+// NowOf turns a tick into what the JSON interface shows.
+func NowOf(t *tick.Tick) Now {
 	plan := t.House.Plan
 	zone := plan.Zone
 	if zone == nil {

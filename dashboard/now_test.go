@@ -55,7 +55,7 @@ func TestWhatIsNoNumberStaysReadableJSON(t *testing.T) {
 		tk := sunnyTick()
 		tk.Readings[0].Value, tk.Outputs[0].Driven, tk.Outputs[0].Level = v, v, v
 		tk.Outputs[0].Reason.Values[0] = v
-		n := nowOf(tk)
+		n := NowOf(tk)
 		if body, err := json.Marshal(n); err != nil {
 			t.Errorf("%v: %v (%s)", v, err, body)
 		}
@@ -68,7 +68,7 @@ func TestWhatIsNoNumberStaysReadableJSON(t *testing.T) {
 func TestShorterSlicesThanThePlanDoNotPanic(t *testing.T) {
 	tk := troubleTick()
 	tk.Readings, tk.Outputs = tk.Readings[:2], tk.Outputs[:1]
-	n := nowOf(tk)
+	n := NowOf(tk)
 	if got := len(n.Systems[0].Readings) + len(n.Systems[0].Outputs); got != 3 {
 		t.Errorf("%d entries are left, want 3", got)
 	}

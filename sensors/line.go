@@ -32,13 +32,9 @@ type Answer struct {
 type LineOptions struct {
 	Name       string        // of the line, for people: "SPI bus 0"
 	Period     time.Duration // of a pass over all points; default 2 s, or what its drivers ask for
-	StuckAfter time.Duration // how long one point may take; default 4 s
+	StuckAfter time.Duration // how long one point may take; default 4.5 s
 	Failed     func(error)   // as in OneWireOptions
 }
-
-// lineStuckAfter is longer than any point takes (the longest, a current clamp,
-// needs less than 1 s) and short enough for a bus to be named within 5 s.
-const lineStuckAfter = 4 * time.Second
 
 // Line is a [Bus] whose points are asked in turn, each by a driver of its own.
 // Devices are opened when they are first asked and anew after an error, so that
@@ -64,8 +60,7 @@ func NewLine(clock Clock, options LineOptions, drivers ...Driver) (*Line, error)
 	if options.Period == 0 {
 		options.Period = askedPeriod(drivers)
 	}
-	stuckAfter := orDefault(options.StuckAfter, lineStuckAfter)
-	if err := l.polling.init(options.Name, clock, options.Period, stuckAfter, options.Failed); err != nil {
+	if err := l.polling.init(options.Name, clock, options.Period, options.StuckAfter, options.Failed); err != nil {
 		return nil, err
 	}
 	for _, d := range drivers {

@@ -23,7 +23,7 @@ type OneWireOptions struct {
 	// is followed by a rest of a quarter of the period, in which the kernel
 	// can search the bus.
 	Period time.Duration
-	// StuckAfter is how long one operation may take; default 10 s. The kernel
+	// StuckAfter is how long one operation may take; default 4.5 s. The kernel
 	// itself may need some 4 s for its tries.
 	StuckAfter time.Duration
 	// OneConversionForAll starts the conversion of all probes at once instead

@@ -10,9 +10,13 @@ import (
 )
 
 const (
-	defaultPeriod     = 2 * time.Second
-	defaultStuckAfter = 10 * time.Second
-	restShare         = 4 // the rest is the period divided by this
+	defaultPeriod = 2 * time.Second
+	restShare     = 4 // the rest is the period divided by this
+
+	// defaultStuckAfter is longer than any operation takes (a current clamp needs
+	// less than 1 s, the kernel's tries at a 1-wire probe up to some 4 s) and short
+	// enough for a bus to be named within 5 s.
+	defaultStuckAfter = 4500 * time.Millisecond
 )
 
 // ErrRunning is returned by Run while another Run of the same bus is on.

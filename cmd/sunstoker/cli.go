@@ -24,11 +24,13 @@ const (
 type commands struct {
 	Run      runCommand      `cmd:"" help:"Look after the site that a file describes, until an end signal."`
 	Check    checkCommand    `cmd:"" help:"Check a site file, or write a new one."`
+	Bench    benchCommand    `cmd:"" help:"Serve a simulated plant of a site to a daemon that thinks it is real, and throw faults at it."`
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
 	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
+	Trial    trialCommand    `cmd:"" help:"Run scripts that throw faults at a daemon and expect what it must do."`
 	Version  versionCommand  `cmd:"" help:"Tell which version this is."`
 }
 

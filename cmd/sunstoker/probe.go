@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"time"
@@ -69,12 +68,7 @@ func (c *probeCommand) write(in *surroundings, text []byte, edits []site.Edit) e
 	if _, err := site.Parse(string(c.Write), text); err != nil {
 		return fmt.Errorf("%s is not written, since with what was found the site file has mistakes:\n%w", c.Write, err)
 	}
-	file, err := os.OpenFile(string(c.Write), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return fmt.Errorf("the new site file can't be written: %w", err)
-	}
-	_, err = file.Write(text)
-	if err := errors.Join(err, file.Close()); err != nil {
+	if err := writeNew(string(c.Write), text); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(in.stdout, "%s is in order and written, with %s.\n", c.Write, counted(len(edits), "found probe"))

@@ -200,6 +200,7 @@ func (r *realTime) pass(by time.Duration) {
 func TestModule(t *testing.T) {
 	s, _ := load(t, winterHouse)
 	p, clock, address := newPlant(t, s, Options{Sky: Sky{AirC: -7.25}}), &realTime{}, freeAddress(t)
+	p.Advance(0)
 	m, err := Serve(p, address, clock.Now)
 	if err != nil {
 		t.Fatal(err)
@@ -257,6 +258,7 @@ func TestModule(t *testing.T) {
 func TestTree(t *testing.T) {
 	s, _ := load(t, winterHouse)
 	p := newPlant(t, s, Options{Sky: Sky{AirC: -7.25}})
+	p.Advance(0)
 	tree := NewTree(p, t.TempDir())
 	show := func() {
 		t.Helper()

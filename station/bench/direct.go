@@ -66,7 +66,7 @@ type bus struct {
 func (b *bus) Name() string { return "the simulated house" }
 
 // hangsAfter is how long a bus reader may be held up, as in package sensors.
-const hangsAfter = 4 * time.Second
+const hangsAfter = 4500 * time.Millisecond
 
 // Stuck implements [sensors.Bus].
 func (b *bus) Stuck() (since time.Duration, what string, stuck bool) {

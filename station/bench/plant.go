@@ -88,7 +88,8 @@ func New(s *site.Site, o Options) (*Plant, error) {
 }
 
 // NewOf is New with a house of one's own, which has a probe for every reading of
-// the site's plan, in its order.
+// the site's plan, in its order. Its probes are first read when it is advanced, so
+// that orders before that are as old as the house.
 func NewOf(s *site.Site, config sim.Config) (*Plant, error) {
 	house, err := sim.New(config)
 	if err != nil {
@@ -109,7 +110,6 @@ func NewOf(s *site.Site, config sim.Config) (*Plant, error) {
 		}
 		p.probes = append(p.probes, probe)
 	}
-	p.Advance(0)
 	return p, nil
 }
 

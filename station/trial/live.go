@@ -1,0 +1,133 @@
+package trial
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"time"
+
+	"sunstoker/dashboard"
+	"sunstoker/station/bench"
+)
+
+// LiveOptions say where the daemon of a live run is, and where it looks for the
+// plant.
+type LiveOptions struct {
+	Page   string // of the daemon: http://127.0.0.1:8017/
+	Modbus string // address and port at which the daemon looks for the module
+	Tree   string // folder in which it looks for 1-wire parts; empty for none
+}
+
+// Live runs a script in real time on a daemon that runs elsewhere with a site file
+// of the script's bench.
+func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) {
+	if err := s.noClock(); err != nil {
+		return nil, err
+	}
+	page, err := url.Parse(o.Page)
+	if err != nil || page.Scheme == "" || page.Host == "" {
+		return nil, fmt.Errorf("%q is no address of a daemon's page; write such as http://127.0.0.1:8017/", o.Page)
+	}
+	plant, err := s.plant()
+	if err != nil {
+		return nil, err
+	}
+	served, err := bench.NewServed(plant, bench.ServeOptions{Modbus: o.Modbus, Tree: o.Tree, Speed: 1})
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, served.Close()) }()
+	l := &live{served: served, page: page.JoinPath("api/now").String(), start: time.Now()}
+	first, err := l.now(ctx)
+	switch {
+	case err != nil:
+		return nil, err
+	case first.Site != s.Site.Name:
+		return nil, fmt.Errorf("the daemon at %s looks after %q, and %s is about %q: start it with the bench's site file", o.Page, first.Site, s.File, s.Site.Name)
+	}
+	return run(ctx, s, plant, l)
+}
+
+// noClock refuses orders that a daemon with a clock of its own does not feel.
+func (s *Script) noClock() error {
+	for _, step := range s.Steps {
+		for _, words := range step.Do {
+			if bench.TouchesClock(words) {
+				return fmt.Errorf("%s: %q needs virtual time, since a daemon elsewhere has a clock of its own", s.File, words)
+			}
+		}
+	}
+	return nil
+}
+
+// live is a world in real time.
+type live struct {
+	served *bench.Served
+	page   string
+	start  time.Time
+}
+
+// to implements [world]; the plant is brought up to the present some times a
+// second meanwhile.
+func (l *live) to(ctx context.Context, at time.Duration) error {
+	const beat = 200 * time.Millisecond
+	for {
+		if err := l.served.Beat(); err != nil {
+			return err
+		}
+		left := at - time.Since(l.start)
+		if left <= 0 {
+			return ctx.Err()
+		}
+		timer := time.NewTimer(min(left, beat))
+		select {
+		case <-timer.C:
+		case <-ctx.Done():
+			timer.Stop()
+			return ctx.Err()
+		}
+	}
+}
+
+// answerLimit bounds what is read of an answer; a true one has some 10 kB.
+const answerLimit = 1 << 20
+
+func (l *live) now(ctx context.Context) (*dashboard.Now, error) {
+	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
+	defer cancel()
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, l.page, nil)
+	if err != nil {
+		return nil, err
+	}
+	response, err := http.DefaultClient.Do(request)
+	if err != nil {
+		return nil, fmt.Errorf("the daemon's page does not answer: %w; start it with the bench's site file first", err)
+	}
+	defer response.Body.Close() // all that is wanted of it has been read
+	body, err := io.ReadAll(io.LimitReader(response.Body, answerLimit))
+	if err != nil {
+		return nil, err
+	}
+	return nowIn(response.StatusCode, body)
+}
+
+// nowIn reads what the interface of the daemon has answered.
+func nowIn(status int, body []byte) (*dashboard.Now, error) {
+	if status != http.StatusOK {
+		return nil, fmt.Errorf("the daemon answers %d: %.200s", status, body)
+	}
+	var outer dashboard.Answer
+	var now dashboard.Now
+	err := json.Unmarshal(body, &outer)
+	if err == nil {
+		err = json.Unmarshal(outer.Now, &now)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("the daemon's answer makes no sense: %w", err)
+	}
+	return &now, nil
+}

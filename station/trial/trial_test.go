@@ -1,0 +1,202 @@
+package trial
+
+import (
+	"bytes"
+	"context"
+	"encoding/xml"
+	"fmt"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// TestScriptsThatShip runs all of them in virtual time.
+func TestScriptsThatShip(t *testing.T) {
+	files, err := filepath.Glob("../../deploy/trials/*.toml")
+	if err != nil || len(files) < 10 {
+		t.Fatalf("%d scripts, %v", len(files), err)
+	}
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			t.Parallel()
+			s, err := Load(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := Virtual(t.Context(), s, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var text strings.Builder
+			if err := WriteLines(&text, r); err != nil {
+				t.Fatal(err)
+			}
+			if t.Log(text.String()); r.Failed() > 0 {
+				t.Fail()
+			}
+		})
+	}
+}
+
+const head = `
+name = "a test"
+site = "../../deploy/trials/sites/valley-house.toml"
+start = "2026-06-21 11:00"
+tank = "30 °C"
+`
+
+func script(t *testing.T, steps string) *Script {
+	t.Helper()
+	s, err := parse("test.toml", []byte(head+steps))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestAnExpectationCanFail: each kind of it, too late, not for long enough, and
+// with what was seen instead; the report counts them.
+func TestAnExpectationCanFail(t *testing.T) {
+	s := script(t, `
+[[step]]
+at = "6m"
+expect = [
+  { output = "loop pump", level = "on" },
+  { output = "loop pump", level = "off" },
+  { output = "loop pump", level = "on", because = "tank_full" },
+  { reading = "tank bottom", above = "90 °C" },
+  { reading = "tank bottom", above = "10 °C", below = "90 °C" },
+  { reading = "collector", quality = "missing", within = "1m" },
+  { finding = "stagnation" },
+  { no_finding = "any" },
+]
+[[step]]
+at = "7m"
+do = ["probe missing probe collector"]
+expect = [
+  { output = "loop pump", level = "on", within = "2s", hold = "5m" },
+  { no_finding = "probe_silent", hold = "5m" },
+]
+`)
+	r, err := Virtual(t.Context(), s, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wrong := []string{"", "it is on because", "it is on because", "it is good", "", "it is good", "shown are none", "", "it held for", "shown are probe_silent"}
+	for i, o := range r.Outcomes {
+		if (o.Wrong == "") != (wrong[i] == "") || !strings.Contains(o.Wrong, wrong[i]) {
+			t.Errorf("%s: %q, want %q", o.Words, o.Wrong, wrong[i])
+		}
+	}
+	if late := r.Outcomes[5].Took; late != time.Minute {
+		t.Errorf("given up after %v", late)
+	}
+	var out bytes.Buffer
+	if err := WriteReport(&out, []*Result{r, r}); err != nil {
+		t.Fatal(err)
+	}
+	var read suites
+	if err := xml.Unmarshal(out.Bytes(), &read); err != nil {
+		t.Fatal(err)
+	}
+	first := read.Suites[0]
+	if read.Tests != 20 || read.Failures != 2*r.Failed() || len(read.Suites) != 2 || first.Name != "a test" || first.Failures != 7 ||
+		first.Cases[0].Failure != nil || first.Cases[1].Failure.Message != r.Outcomes[1].Wrong {
+		t.Errorf("the report:\n%s", &out)
+	}
+}
+
+// UnmarshalText reads what MarshalText writes, for the test's eyes.
+func (s *seconds) UnmarshalText(text []byte) error {
+	d, err := time.ParseDuration(string(text) + "s")
+	*s = seconds(d)
+	return err
+}
+
+func TestScriptsThatCannotBe(t *testing.T) {
+	for text, says := range map[string]string{
+		"name = 3":                       "line 1",
+		`naem = "x"`:                     `the key "naem" is not known`,
+		head + `begin = ["dance"]`:       "begin:",
+		head + "[[step]]\nat = \"soon\"": "no length of time",
+		head + "[[step]]\nat = \"1m\"":   "neither does nor expects",
+		head + "[[step]]\nat = \"1m\"\ndo = [\"sky green\"]":                                                "sky clear",
+		head + "[[step]]\nexpect = [{ }]":                                                                   "names one of",
+		head + "[[step]]\nexpect = [{ output = \"loop pump\", finding = \"stagnation\" }]":                  "loop pump",
+		head + "[[step]]\nexpect = [{ output = \"loop pump\", level = \"half\" }]":                          "write on or off",
+		head + "[[step]]\nexpect = [{ output = \"fan\", level = \"on\" }]":                                  "no output",
+		head + "[[step]]\nexpect = [{ reading = \"attic\", quality = \"good\" }]":                           "no reading",
+		head + "[[step]]\nexpect = [{ reading = \"collector\" }]":                                           "neither quality nor bounds",
+		head + "[[step]]\nexpect = [{ reading = \"collector\", above = \"1 bar\" }]":                        "bar",
+		head + "[[step]]\nexpect = [{ reading = \"collector\", quality = \"so\" }]":                         "good, suspect or missing",
+		head + "[[step]]\nexpect = [{ finding = \"boredom\" }]":                                             "no finding",
+		head + "[[step]]\nexpect = [{ finding = \"stagnation\", system = \"shed\" }]":                       "no system",
+		strings.Replace(head, "11:00", "noon", 1):                                                           "start:",
+		strings.Replace(head, "30 °C", "warm", 1):                                                           "tank:",
+		strings.Replace(head, "valley-house", "nowhere", 1):                                                 "no such file",
+		head + "[[step]]\nat = \"1m\"\ndo = [\"probe missing probe attic\"]\nexpect = []":                   "no probe at",
+		head + "[[step]]\nat = \"1m\"\nwait = \"x\"\nexpect = [{ output = \"loop pump\", level = \"on\" }]": `"step.wait" is not known`,
+	} {
+		if _, err := parse("test.toml", []byte(text)); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s\ngives %v, want %q", text, err, says)
+		}
+	}
+}
+
+// TestAScriptEndsWithItsContext: nothing is left running.
+func TestAScriptEndsWithItsContext(t *testing.T) {
+	s := script(t, "[[step]]\nat = \"1000h\"\nexpect = [{ finding = \"stagnation\" }]\n")
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	if _, err := Virtual(ctx, s, nil); err == nil {
+		t.Error("no error")
+	}
+}
+
+// TestLiveRefusals: what keeps a live run from its beginning is told with what to
+// do.
+func TestLiveRefusals(t *testing.T) {
+	s := script(t, "[[step]]\nexpect = [{ finding = \"stagnation\" }]\n")
+	address := freeAddress(t)
+	page := func(site string) string {
+		server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if site == "" {
+				http.Error(w, "no tick yet", http.StatusServiceUnavailable)
+				return
+			}
+			fmt.Fprintf(w, `{"age_seconds":0,"now":{"site":%q}}`, site)
+		}))
+		t.Cleanup(server.Close)
+		return server.URL
+	}
+	gone := page("x")
+	for name, c := range map[string]struct{ page, says string }{
+		"no address":   {"here", "no address of a daemon's page"},
+		"nobody there": {strings.Replace(gone, "127.0.0.1", "127.0.0.9", 1), "does not answer"},
+		"not ready":    {page(""), "answers 503"},
+		"another site": {page("elsewhere"), `looks after "elsewhere"`},
+	} {
+		if _, err := Live(t.Context(), s, LiveOptions{Page: c.page, Modbus: address}); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v, want %q", name, err, c.says)
+		}
+	}
+	jumps := script(t, "[[step]]\ndo = [\"clock jumps\"]\n")
+	if _, err := Live(t.Context(), jumps, LiveOptions{Page: gone, Modbus: address}); err == nil || !strings.Contains(err.Error(), "virtual time") {
+		t.Errorf("a clock that jumps: %v", err)
+	}
+}
+
+// freeAddress is an address of this machine where nobody listens.
+func freeAddress(t *testing.T) string {
+	t.Helper()
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer listener.Close()
+	return listener.Addr().String()
+}
