@@ -10,7 +10,7 @@ import (
 // modbusLine is a connection that probes and outputs share.
 type modbusLine interface {
 	sensors.RegisterReader
-	actuators.CoilWriter
+	actuators.CoilLine
 }
 
 // modbusLines are the connections of a site, each made once: a serial line can be
@@ -38,15 +38,11 @@ func openModbus(c site.Connection) modbusLine {
 	return fieldbus.New(fieldbus.Options{TCP: c.TCP, Device: c.Device, Speed: c.Speed, Parity: parities[c.Parity]})
 }
 
-func openCoil(w *site.OutputWiring, name string, lines *modbusLines) (actuators.Output, error) {
-	coil, err := actuators.OpenCoil(actuators.CoilOptions{
-		Name: name, Line: w.Coil.Connection.Place(), Writer: lines.line(w.Coil.Connection),
+func openCoil(w *site.OutputWiring, name string, lines *modbusLines) actuators.Output {
+	return actuators.OpenCoil(actuators.CoilOptions{
+		Name: name, Place: w.Coil.Connection.Place(), Line: lines.line(w.Coil.Connection),
 		Unit: w.Coil.Unit, Coil: w.Coil.Number, Heats: w.Actuator.Heats(),
 	})
-	if err != nil {
-		return nil, err // not coil: a nil *Coil is no nil Output
-	}
-	return coil, nil
 }
 
 var registerFormats = map[string]sensors.RegisterFormat{

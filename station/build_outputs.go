@@ -98,7 +98,7 @@ func openOutputs(ports *Ports, s *site.Site, o BuildOptions) error {
 		case site.SpeedSignal:
 			ports.Outputs[i], err = o.hardware.pwm(pwmOptions(&w, outputName(s, i)))
 		case site.Modbus:
-			ports.Outputs[i], err = openCoil(&w, outputName(s, i), o.lines)
+			ports.Outputs[i] = openCoil(&w, outputName(s, i), o.lines)
 		case site.SimulatedOutput:
 			if o.Simulated == nil { // somebody only wants to watch the plant
 				ports.Outputs[i] = actuators.NewSimulated(nil)

@@ -231,6 +231,15 @@ func (m *fakeModules) WriteCoil(_ uint8, coil uint16, on bool) error {
 	return nil
 }
 
+func (m *fakeModules) ReadCoil(_ uint8, coil uint16) (on, can bool, err error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.silent {
+		return false, false, errors.New("no answer in time")
+	}
+	return m.coils[coil], true, nil
+}
+
 func (m *fakeModules) silence(silent bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
@@ -282,6 +291,42 @@ drops_when_silent = true
 	}
 	m.silence(false)
 	r.pass(10 * time.Second)
+}
+
+// A module that is down keeps the daemon from nothing: it starts, says so, and
+// goes on when the module comes.
+func TestAModuleThatIsDownAtTheStart(t *testing.T) {
+	m := &fakeModules{coils: map[uint16]bool{6: true}, silent: true}
+	r := newProbeRig(t, oneWireProbes+`
+[system.output.loop_pump]
+kind = "simulated"
+[system.output.backup_heater]
+kind = "modbus"
+connection = "192.168.1.20:502"
+coil = 6
+drops_when_silent = true
+`, func(h *hardware) { h.modbus = func(site.Connection) modbusLine { return m } })
+	r.pass(time.Minute)
+	last := r.kept.last()
+	if fault := last.Outputs[1].Fault; !strings.Contains(fault, "no answer in time") || last.Outputs[1].Driven != 0 {
+		t.Errorf("driven to %v, fault %q", last.Outputs[1].Driven, fault)
+	}
+	found := false
+	for _, f := range last.Findings {
+		found = found || f.Kind == control.FoundOutputFault && f.Actuator == control.BackupHeater
+	}
+	if !found {
+		t.Errorf("findings: %v", last.Findings)
+	}
+	m.silence(false)
+	r.pass(5 * time.Second)
+	if m.mu.Lock(); m.coils[6] {
+		t.Error("the coil is as it was before the start")
+	}
+	m.mu.Unlock()
+	if fault := r.kept.last().Outputs[1].Fault; fault != "" {
+		t.Errorf("still told: %s", fault)
+	}
 }
 
 // The command that switches off after the program has ended reaches coils too,

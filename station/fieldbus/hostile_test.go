@@ -40,6 +40,7 @@ func FuzzHostileModule(f *testing.F) {
 				t.Errorf("%x gives %x", reply, values)
 			}
 			_ = line.WriteCoil(3, 7, true) // an answer that is right may be among them
+			_, _, _ = line.ReadCoil(3, 7)  // likewise
 		}
 	})
 }

@@ -88,6 +88,19 @@ func (l *Line) WriteCoil(unit uint8, coil uint16, on bool) error {
 	return l.request(unit, func(c *modbus.ModbusClient) error { return c.WriteCoil(coil, on) })
 }
 
+// ReadCoil reads one coil of a unit back; coil counts from 0, as on the wire. can
+// is false when the module has no such function.
+func (l *Line) ReadCoil(unit uint8, coil uint16) (on, can bool, err error) {
+	err = l.request(unit, func(c *modbus.ModbusClient) error {
+		on, err = c.ReadCoil(coil)
+		return err
+	})
+	if errors.Is(err, modbus.ErrIllegalFunction) {
+		return false, false, nil
+	}
+	return on, err == nil, err
+}
+
 // Close ends the connection for good.
 func (l *Line) Close() error {
 	l.mu.Lock()

@@ -19,7 +19,7 @@ import (
 
 var (
 	_ sensors.RegisterReader = (*Line)(nil)
-	_ actuators.CoilWriter   = (*Line)(nil)
+	_ actuators.CoilLine     = (*Line)(nil)
 )
 
 // module is a module on a rail: registers that count up from their number, and
@@ -34,11 +34,13 @@ type module struct {
 func (m *module) HandleCoils(r *modbus.CoilsRequest) ([]bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if r.UnitId != 3 || !r.IsWrite || len(r.Args) != 1 {
+	if r.UnitId != 3 || r.Quantity != 1 {
 		return nil, modbus.ErrIllegalDataValue
 	}
-	m.coils[r.Addr] = r.Args[0]
-	return nil, m.err
+	if r.IsWrite {
+		m.coils[r.Addr] = r.Args[0]
+	}
+	return []bool{m.coils[r.Addr]}, m.err
 }
 
 func (m *module) HandleInputRegisters(r *modbus.InputRegistersRequest) ([]uint16, error) {
@@ -120,6 +122,17 @@ func TestRequestsOverTCP(t *testing.T) {
 		if err := line.WriteCoil(3, 5, on); err != nil || m.coils[5] != on {
 			t.Errorf("coil to %v: %v, %v", on, m.coils, err)
 		}
+		if got, can, err := line.ReadCoil(3, 5); err != nil || !can || got != on {
+			t.Errorf("coil read back: %v, %v, %v; it is %v", got, can, err, on)
+		}
+	}
+	m.err = modbus.ErrIllegalFunction
+	if _, can, err := line.ReadCoil(3, 5); err != nil || can {
+		t.Errorf("a module without the function: %v, %v", can, err)
+	}
+	m.err = modbus.ErrServerDeviceBusy
+	if _, can, err := line.ReadCoil(3, 5); err == nil || can {
+		t.Errorf("a module that is busy: %v, %v", can, err)
 	}
 	says(t, line.WriteCoil(4, 5, true), address, "unit 4", "refuses the value")
 	m.err = modbus.ErrIllegalDataAddress
