@@ -90,6 +90,7 @@ func (c *Controller) bind() {
 		s.pumpCurrent, _ = reading(i, PumpCurrent)
 		s.loopPressure, _ = reading(i, LoopPressure)
 		s.circulationReturn, _ = reading(i, CirculationReturn)
+		s.returnWired = s.circulationReturn != &c.absent
 		s.tap, _ = reading(i, Tap)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)

@@ -70,6 +70,11 @@ func (s *Settings) Check() []Problem {
 	fault(s.HeatDumpStartC-dumpBandK < s.TankLimitC, "heat_dump_start",
 		"make heat_dump_start at least 15 K hotter than tank_limit",
 		"the heat dump would begin at %g °C and end at %g °C, below the tank limit of %g °C", s.HeatDumpStartC, s.HeatDumpStartC-dumpBandK, s.TankLimitC)
+	if returnC := s.CirculationStopC - circulationBandK; s.CirculationWindows.Always() && returnC < physics.LegionellaReturnC {
+		out = append(out, Problem{Setting: "circulation_stop", Advice: true,
+			What: fmt.Sprintf("a circulation that is always to be hot lets its return cool to %g °C, and published codes ask for %g °C", returnC, float64(physics.LegionellaReturnC)),
+			Do:   "write at least 55 °C where such a code holds, and keep the tank at 60 °C"})
+	}
 	fault(s.JumpPatience >= s.ReadingAgeLimit, "jump_patience",
 		"make jump_patience shorter than reading_age_limit",
 		"a reading would be too old before its new level is believed")

@@ -17,6 +17,7 @@ var hides = [numFindingKinds][]FindingKind{
 	FoundHeaterFruitless:     {FoundHeaterGivesNothing},
 	FoundHeaterGivesNothing:  {FoundHeaterSlow, FoundHygieneOverdue},
 	FoundHeaterThermostatLow: {FoundHygieneOverdue, FoundHeaterSlow},
+	FoundHygieneOverdue:      {FoundPipesOverdue},
 	FoundPumpRelayStuck:      {FoundReverseCirculation, FoundFlowMeterAtRest, FoundCollectorDrifts},
 	FoundReverseCirculation:  {FoundFlowMeterAtRest, FoundCollectorDrifts},
 	FoundPumpNoCurrent:       {FoundPumpMovesNoHeat, FoundPumpWeak, FoundYieldPoor, FoundStagnation, FoundFlowMeterSilent},

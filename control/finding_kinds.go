@@ -24,6 +24,7 @@ const (
 	FoundBusStuck
 	FoundStateUnsaved
 	FoundHygieneOverdue
+	FoundPipesOverdue
 	FoundServicing
 	FoundProbeTrouble
 	FoundHeaterFruitless

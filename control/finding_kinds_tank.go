@@ -34,6 +34,12 @@ var findingsTank = findingRows{
 		check:      "See whether heater and tank top probe work. Until a heat-up is proven, let taps run hot before use, and avoid spray where people are old or ill. Follow your local code.",
 		urgency:    Soon,
 		raiseAfter: time.Hour, clearAfter: time.Minute},
+	FoundPipesOverdue: {
+		key: "pipes_overdue", title: "The hygiene heat-up of the pipes is not proven",
+		likely:     "The circulation's return did not get hot enough after the tank's heat-up: its pump does not run, pipes are not insulated, its flow is too small, or its return probe is loose.",
+		check:      "See whether the return gets hot while the circulation runs, and that its probe sits on the pipe. Until it is proven let taps run hot before use, and avoid spray where people are old or ill. Follow your local code.",
+		urgency:    Soon,
+		raiseAfter: time.Hour, clearAfter: time.Minute},
 	FoundHeaterFruitless: {
 		key: "heater_fruitless", title: "The heater heats and the tank top does not show it",
 		likely:     "The tank top probe hangs in the room and the tank may be very hot; or the element, its fuse or its cut-out is open.",

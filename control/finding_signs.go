@@ -158,6 +158,11 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 	if f := c.sign(FoundHygieneOverdue, s.index, 0, interval > 0 && since > interval+2*hygienePatience, elapsed); f != nil {
 		f.evidence = because(SawHygieneOverdue, seconds(since), seconds(interval))
 	}
+	if s.circulation != none {
+		if f := c.sign(FoundPipesOverdue, s.index, 0, s.lineOverdue(), elapsed); f != nil {
+			f.evidence = because(SawPipesOverdue, seconds(s.mem.LineSince), seconds(interval))
+		}
+	}
 	if !s.plan.WaterFilled || s.pump == none {
 		if coldest, ok := s.coldest(); ok {
 			near := coldest < s.plan.FreezingPointC+s.set.FreezeWarningMarginK

@@ -42,11 +42,13 @@ func TestBordersOfTheReturn(t *testing.T) {
 
 func TestBordersOfTheHeatedRing(t *testing.T) {
 	d := ringDesk(t, noon)
-	d.c.st.Systems[0].LineLeft = lineRun
+	d.readings[atReturn].Value = 50
+	d.c.st.Systems[0].LineLeft = 30 * time.Minute
 	d.set(20, 20, 50, 40)
 	d.run(29 * time.Minute)
 	d.expect(outRing, true, SaysCirculationHygiene)
-	d.c.st.Systems[0].LineLeft = lineRun
+	d.readings[atReturn].Value = 25
+	d.c.st.Systems[0].LineLeft = 30 * time.Minute
 	d.set(20, 20, 49.5, 40)
 	d.run(time.Minute)
 	d.expect(outRing, false, SaysCirculationOutside)

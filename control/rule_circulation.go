@@ -1,10 +1,6 @@
 package control
 
-import (
-	"time"
-
-	"sunstoker/physics"
-)
+import "time"
 
 // Figures of the hot-water circulation. Common practice, no source, unless one
 // is named.
@@ -15,9 +11,6 @@ const (
 	drawSignLMin     = 0.5 // flow from which somebody draws water
 	buttonPressed    = 0.5
 	circulationDay   = 24 * time.Hour
-	// lineRun is how long the ring is heated after a hygiene heat-up: it passes
-	// some fifty times in it.
-	lineRun = 30 * time.Minute
 	// circulationPause keeps its relay from chattering: it is run and rest alike.
 	circulationPause = 30 * time.Second
 )
@@ -26,7 +19,7 @@ const (
 // wanted: inside its windows until the return is warm, and for a while when a
 // draw begins or somebody presses the button. It rests on a tank that has no hot
 // water to give or can't be read, in a holiday, and when it has run for its
-// share of the day. After a hygiene heat-up it takes the heat through the ring.
+// share of the day. Hygiene of the pipes is in rule_circulation_hygiene.go.
 func (c *Controller) circulationRule(s *system, elapsed time.Duration) {
 	m, set, top := s.mem, s.set, s.tankTop
 	b := &c.ballots[s.circulation]
@@ -52,7 +45,7 @@ func (c *Controller) circulationRule(s *system, elapsed time.Duration) {
 	stopC := min(set.CirculationStopC, top.Value-circulationLossK)
 	m.CirculationWarm = s.circulationReturn.OK() && latched(m.CirculationWarm, s.circulationReturn.Value, stopC, circulationBandK)
 	switch {
-	case m.LineLeft > 0 && top.Value >= physics.LegionellaReturnC:
+	case s.heatsLine(c.st.Outputs[s.circulation].Level > 0):
 		b.cast(1, Hygiene, because(SaysCirculationHygiene, seconds(m.LineLeft)))
 	case m.CirculationCold:
 		m.LineLeft = 0
@@ -84,15 +77,12 @@ func (s *system) asksForWater() bool {
 }
 
 // countCirculation keeps how long the pump has run in this day, which begins with
-// its first run after the last one; and whether the ring is due to be heated
-// with the tank: once in half a hygiene interval, so that a sunny week does not
-// heat it day by day.
+// its first run after the last one.
 func (c *Controller) countCirculation(s *system, elapsed time.Duration) {
 	m := s.mem
 	runs := c.st.Outputs[s.circulation].Level > 0
 	if runs {
 		m.CirculationRan += elapsed
-		m.LineLeft = max(0, m.LineLeft-elapsed)
 	}
 	if m.CirculationRan > 0 {
 		m.CirculationDay += elapsed
@@ -100,9 +90,5 @@ func (c *Controller) countCirculation(s *system, elapsed time.Duration) {
 	if m.CirculationDay >= circulationDay {
 		m.CirculationRan, m.CirculationDay = 0, 0
 	}
-	m.LineSince += elapsed
-	interval := s.set.HygieneInterval
-	if heldUp := interval > 0 && m.HygieneHold >= s.set.HygieneHold; heldUp && m.LineSince >= interval/2 {
-		m.LineSince, m.LineLeft = 0, lineRun
-	}
+	s.countLine(runs, elapsed)
 }

@@ -53,6 +53,7 @@ type Settings struct {
 	CirculationStopC   float64
 	CirculationRun     time.Duration
 	CirculationDaily   time.Duration
+	CirculationHygiene time.Duration
 
 	ReadingAgeLimit time.Duration
 	JumpPatience    time.Duration
@@ -189,7 +190,7 @@ var settingsTable = []Setting{
 		Meaning: `Times of the day, local civil time, in which the hot-water circulation keeps the pipe to the taps hot: "06:00 to 08:00", "always" or "never". Outside of them it runs on demand alone. Buildings whose code asks for a circulation that is always hot need "always", and a hotter tank.`,
 		field:   func(s *Settings) any { return &s.CirculationWindows }},
 	{Name: "circulation_stop", Group: groupTaps, Unit: Celsius, Min: 30, Max: 60, Default: 45,
-		Meaning: "The hot-water circulation stops when its return is this hot, or as hot as the tank top less 5 K, and goes on 5 K below. Where a code asks for 50 °C in the return, write 55 °C.",
+		Meaning: "The hot-water circulation stops when its return is this hot, or as hot as the tank top less 5 K, and goes on 5 K below. Where a code asks for 50 °C in the return, write 55 °C, and keep the tank at 60 °C.",
 		field:   func(s *Settings) any { return &s.CirculationStopC }},
 	{Name: "circulation_run", Group: groupTaps, Unit: Second, Min: 60, Max: 3600, Default: 300,
 		Meaning: "How long the hot-water circulation runs at most when a draw begins or its button is pressed.",
@@ -197,6 +198,9 @@ var settingsTable = []Setting{
 	{Name: "circulation_daily", Group: groupTaps, Unit: Second, Min: 0, Max: 86400, Default: 21600,
 		Meaning: "How long the hot-water circulation may run in 24 hours, counted from its first run; heating the pipes for hygiene comes on top. It costs the tank heat as long as it runs. 24 h means without end.",
 		field:   func(s *Settings) any { return &s.CirculationDaily }},
+	{Name: "circulation_hygiene", Group: groupTaps, Unit: Second, Min: 0, Max: 7200, Default: 1800,
+		Meaning: "After a hygiene heat-up of the tank the hot-water circulation takes its heat through the pipes, until its return has been at 50 °C for this long; without a return probe it runs this long. It comes once in half a hygiene_interval at most. 0 s says that the pipes are no part of the heat-up.",
+		field:   func(s *Settings) any { return &s.CirculationHygiene }},
 
 	{Name: "reading_age_limit", Group: groupReading, Unit: Second, Min: 5, Max: 600, Default: 30,
 		Meaning: "A reading older than this counts as missing.",

@@ -83,8 +83,10 @@ type SystemState struct {
 	CirculationLeft time.Duration `json:"circulation_ns"`     // of a run that was asked for
 	CirculationRan  time.Duration `json:"circulation_ran_ns"` // in this day
 	CirculationDay  time.Duration `json:"circulation_day_ns"` // since the day's first run
-	LineSince       time.Duration `json:"line_since_ns"`      // since the ring was heated after a hygiene heat-up
+	LineSince       time.Duration `json:"line_since_ns"`      // since the pipes were heated to the end after a hygiene heat-up
 	LineLeft        time.Duration `json:"line_left_ns"`       // of that heating
+	LineMissed      time.Duration `json:"line_missed_ns"`     // of it, with the return too cold
+	LineTry         time.Duration `json:"line_try_ns"`        // since one that did not come to its end began
 
 	SunFirst SunFirst    `json:"sun_first"`
 	Energy   Energy      `json:"energy"`
@@ -218,7 +220,7 @@ func (s *State) check() error {
 			return err
 		}
 		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
-		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.DumpRest)
+		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.LineMissed, m.LineTry, m.DumpRest)
 		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
 			return err

@@ -21,6 +21,7 @@ type system struct {
 	collectorProbe, outdoorProbe    *ProbeState // nil when not wired
 	topProbe, bottomProbe           *ProbeState // likewise
 	pump, heater, circulation, dump int         // output index or none
+	returnWired                     bool        // there is a probe in the circulation's return
 
 	figures    tankFigures   // of the tank, for its picture
 	learns     bool          // it has what habits are learned from

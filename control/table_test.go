@@ -85,6 +85,27 @@ func TestSettingsAgainstEachOther(t *testing.T) {
 	}
 }
 
+// TestAnAlwaysHotCirculationIsHotEnough: WHO (2007) asks for 50 °C in the return,
+// and the pump waits until it is 5 K below its stop.
+func TestAnAlwaysHotCirculationIsHotEnough(t *testing.T) {
+	for _, tc := range []struct {
+		windows Windows
+		stopC   float64
+		advised bool
+	}{
+		{Windows{{0, dayMinutes}}, 54.5, true},
+		{Windows{{0, dayMinutes}}, 55, false},
+		{Windows{{0, 600}}, 45, false},
+	} {
+		s := DefaultSettings()
+		s.CirculationWindows, s.CirculationStopC = tc.windows, tc.stopC
+		problems := s.Check()
+		if advised := len(problems) == 1 && problems[0].Advice && problems[0].Setting == "circulation_stop"; advised != tc.advised {
+			t.Errorf("%v, to %g °C: %v", tc.windows, tc.stopC, problems)
+		}
+	}
+}
+
 func TestSetting(t *testing.T) {
 	for _, tc := range []struct{ name, text, want string }{
 		{"start_difference", "10 K", "10 K"},
@@ -120,7 +141,7 @@ func TestSetting(t *testing.T) {
 		{"minimum_run", "3 minutes", `"3 minutes" is in "minutes", but a time span is wanted; write it in s, min, h, d`},
 		{"heater_windows", "5-7", `"5-7" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
 		{"heater_windows", "25:00 to 26:00", `"25:00 to 26:00" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
-		{"heater_windows", "05:00 to 05:00", `"05:00 to 05:00" are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`},
+		{"heater_windows", "05:00 to 05:00", `the window "05:00 to 05:00" ends when it begins; write "always", "never", or another end`},
 	} {
 		row, _ := SettingNamed(tc.name)
 		s := DefaultSettings()
@@ -174,6 +195,39 @@ func TestWindows(t *testing.T) {
 		if !always.Contain(m) || never.Contain(m) {
 			t.Fatalf("minute %d: always %v, never %v", m, always.Contain(m), never.Contain(m))
 		}
+	}
+}
+
+// TestWindowsThatCannotBeMeant: each with what is wrong.
+func TestWindowsThatCannotBeMeant(t *testing.T) {
+	for text, want := range map[string]string{
+		"24:00 to 00:00":                 `ends when it begins; write "always"`,
+		"05:00 to 05:00":                 `ends when it begins; write "always"`,
+		"24:00 to 24:00":                 `ends when it begins; write "always"`,
+		"24:00 to 06:00":                 `begins at the end of the day; write "00:00 to 06:00"`,
+		"05:00 to 07:00, 06:59 to 08:00": `"05:00 to 07:00" and "06:59 to 08:00" overlap`,
+		"06:00 to 06:30, 05:00 to 07:00": "overlap",
+		"05:00 to 07:00, 06:00 to 06:30": "overlap",
+		"22:00 to 02:00, 01:00 to 03:00": "overlap",
+		"01:00 to 03:00, 22:00 to 01:01": "overlap",
+		"05:00 to 07:00, 05:00 to 07:00": "overlap",
+		"00:00 to 24:00, 05:00 to 06:00": "overlap",
+		"00:00 to 12:00, 12:00 to 24:00": `leave nothing of the day out; write "always"`,
+		"23:00 to 24:00, 00:00 to 23:00": "leave nothing of the day out",
+		"05:00 to 07:00,":                "are no times of the day",
+		"":                               "are no times of the day",
+	} {
+		if w, err := ParseWindows(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, error %v, want %q", text, w, err, want)
+		}
+	}
+	for _, text := range []string{"05:00 to 07:00, 07:00 to 08:00", "22:00 to 00:00, 00:00 to 21:59", "00:00 to 23:59", "20:00 to 24:00", "22:00 to 02:00, 02:00 to 03:00"} {
+		if w, err := ParseWindows(text); err != nil || w.String() != text {
+			t.Errorf("%q: %q, error %v", text, w, err)
+		}
+	}
+	if w, err := ParseWindows("00:00 to 24:00"); err != nil || !w.Always() {
+		t.Errorf("a whole day: %v, error %v", w, err)
 	}
 }
 

@@ -42,14 +42,15 @@ func (w Windows) String() string {
 	}
 	var parts []string
 	for _, x := range w {
-		parts = append(parts, clock(x.From)+" to "+clock(x.To))
+		parts = append(parts, x.String())
 	}
 	return strings.Join(parts, ", ")
 }
 
 func clock(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }
 
-// ParseWindows reads "05:30 to 07:00, 17:00 to 21:00", "always" or "never".
+// ParseWindows reads "05:30 to 07:00, 17:00 to 21:00", "always" or "never". The
+// error says what is wrong with the windows and what to write.
 func ParseWindows(text string) (Windows, error) {
 	switch strings.TrimSpace(text) {
 	case "never":
@@ -62,16 +63,55 @@ func ParseWindows(text string) (Windows, error) {
 		from, to, ok := strings.Cut(part, " to ")
 		a, errA := parseClock(from)
 		b, errB := parseClock(to)
-		if !ok || errA != nil || errB != nil || a == b {
+		if !ok || errA != nil || errB != nil {
 			return nil, fmt.Errorf(`%q are no times of the day; write "05:30 to 07:00, 17:00 to 21:00", "always" or "never"`, text)
 		}
 		w = append(w, Window{a, b})
 	}
-	if len(w) > 24 {
-		return nil, fmt.Errorf("%d windows are more than a day has hours; join some", len(w))
+	if err := w.check(); err != nil {
+		return nil, err
 	}
 	return w, nil
 }
+
+// check refuses windows that never open, that overlap, so that one of them is not
+// what its writer thinks, or that are always open without saying so: those would
+// wait for a clock for nothing.
+func (w Windows) check() error {
+	if len(w) > 24 {
+		return fmt.Errorf("%d windows are more than a day has hours; join some", len(w))
+	}
+	total := 0
+	for i, x := range w {
+		switch {
+		case x.From%dayMinutes == x.To%dayMinutes && (x.From != 0 || x.To != dayMinutes):
+			return fmt.Errorf(`the window %q ends when it begins; write "always", "never", or another end`, x)
+		case x.From == dayMinutes:
+			return fmt.Errorf("the window %q begins at the end of the day; write %q", x, Window{0, x.To})
+		}
+		total += x.minutes()
+		for _, y := range w[:i] {
+			if (Windows{x}).Contain(y.From) || (Windows{y}).Contain(x.From) {
+				return fmt.Errorf("the windows %q and %q overlap; write one window for both, or mend the one that is wrong", y, x)
+			}
+		}
+	}
+	if len(w) > 1 && total == dayMinutes {
+		return fmt.Errorf(`the windows %q leave nothing of the day out; write "always"`, w)
+	}
+	return nil
+}
+
+// minutes is how long the window is.
+func (x Window) minutes() int {
+	if x.From < x.To {
+		return x.To - x.From
+	}
+	return x.To + dayMinutes - x.From
+}
+
+// String writes the window as [ParseWindows] reads it.
+func (x Window) String() string { return clock(x.From) + " to " + clock(x.To) }
 
 func parseClock(text string) (int, error) {
 	h, m, ok := strings.Cut(strings.TrimSpace(text), ":")

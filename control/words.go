@@ -108,6 +108,7 @@ const (
 	SawBusStuck
 	SawStateUnsaved
 	SawHygieneOverdue
+	SawPipesOverdue
 	SawServicing
 	SawObserving
 	SawMemoryLost
@@ -273,6 +274,7 @@ var english = [numWords]sentence{
 	SawOutputFault:           {"saw_output_fault", "the last command did not get through"},
 	SawBusStuck:              {"saw_bus_stuck", "a read has not come back for {0 time}"},
 	SawHygieneOverdue:        {"saw_hygiene_overdue", "the last proven heat-up was {0 time} ago, and one is due every {1 time}"},
+	SawPipesOverdue:          {"saw_pipes_overdue", "heat at which germs die was last proven in the pipes {0 time} ago, and is due every {1 time}"},
 	SawServicing:             {"saw_servicing", "all outputs have been held off for {0 time}"},
 	SawObserving:             {"saw_observing", "everything has been decided and nothing switched for {0 time}"},
 	SawMemoryLost:            {"saw_memory_lost", "it has started without what it knew before, {0 time} ago"},
