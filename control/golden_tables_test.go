@@ -102,7 +102,7 @@ func TestTableOfBorders(t *testing.T) {
 		add("%d s since 1970: day %d, second %d", a, q, r)
 	}
 	for _, text := range []string{"00:00 to 24:00", "24:00 to 00:00", "00:00 to 24:01", "0:00 to 1:00", "00:59 to 00:60", "1:5 to 2:00", "001:00 to 2:00", "05:00 - 07:00", "23:00 to 01:00",
-		strings.Repeat("05:00 to 06:00, ", 23) + "05:00 to 06:00", strings.Repeat("05:00 to 06:00, ", 24) + "05:00 to 06:00"} {
+		halfHours(24), halfHours(25)} {
 		w, err := ParseWindows(text)
 		add("windows %.40q: %.40s, %v; at 00:00 %v, at 05:00 %v, at 06:00 %v, at 23:59 %v", text, w, err, w.Contain(0), w.Contain(300), w.Contain(360), w.Contain(1439))
 	}
@@ -373,4 +373,13 @@ func TestFindingsAreSavedAndRestored(t *testing.T) {
 	if n := len(d.c.findings.live); n != 0 {
 		t.Errorf("%d findings of another house were taken up", n)
 	}
+}
+
+// halfHours is so many windows, a half hour each, from midnight on.
+func halfHours(n int) string {
+	var w Windows
+	for i := range n {
+		w = append(w, Window{i * 50, i*50 + 30})
+	}
+	return w.String()
 }
