@@ -81,7 +81,7 @@ func (c *Controller) forgetNights() {
 		night := &c.systems[i].mem.Signs.Night
 		night.forgetMoment()
 		if wrong {
-			night.GapK, night.Nights = 0, 0
+			night.GapK, night.Nights, night.Sound = 0, 0, 0
 		}
 	}
 	if !wrong {

@@ -59,3 +59,82 @@ func TestTwoQuietHoursOutweighAnUnsteadyWeek(t *testing.T) {
 		}
 	}
 }
+
+// TestAPersonsWordClears: the end of the service state takes what waits for proof
+// away with what led to it, and leaves what a reading shows. What is still wrong is
+// found anew.
+func TestAPersonsWordClears(t *testing.T) {
+	d := newDesk(t, describedTank)
+	still := func(int) {}
+	for kind := range findingTable {
+		if row := &findingTable[kind]; row.word {
+			d.c.followSign(FindingKind(kind), 0, 0, true, row.raiseAfter)
+		}
+	}
+	d.c.st.Systems[0].HeaterLocked, d.c.st.Systems[0].HeaterEffort = true, 9*time.Hour
+	d.c.st.Systems[0].DumpLocked = true
+	d.c.st.Systems[0].Signs.Loop = LoopSigns{Vain: 7, Pause: time.Hour}
+	d.set(15, 15, 90, 40) // far too hot
+	d.by(5, still)
+	d.c.SetServicing(false) // there was none
+	d.by(5, still)
+	d.expectFinding(FoundHeaterRelayStuck, true)
+	d.c.SetServicing(true)
+	d.by(5, still)
+	d.expectFinding(FoundHeaterRelayStuck, true)
+	d.c.SetServicing(false)
+	d.by(1, still)
+	for i := range d.out.Findings {
+		if f := &d.out.Findings[i]; f.Kind.TakesWord() {
+			t.Errorf("%s stands after the word", f.Kind)
+		}
+	}
+	d.expectFinding(FoundTankTooHot, true)
+	m := &d.c.st.Systems[0]
+	if m.HeaterLocked || m.HeaterEffort != d.c.systems[0].heatBudget-d.c.systems[0].heaterTry() || m.DumpLocked || m.Signs.Loop.Pause > 0 || m.Signs.Loop.Vain > 0 {
+		t.Errorf("locked %v after %v, dump %v, loop %+v", m.HeaterLocked, m.HeaterEffort, m.DumpLocked, m.Signs.Loop)
+	}
+}
+
+// TestWhatWaitsForAWordSaysSo, and nothing else does.
+func TestWhatWaitsForAWordSaysSo(t *testing.T) {
+	for _, kind := range FindingKinds() {
+		if says := len(kind.Check()) > len(findingTable[kind].check); says != kind.TakesWord() {
+			t.Errorf("%s: says so is %v", kind, says)
+		}
+	}
+}
+
+// TestTwoSoundNightsOutweighADrift: a collector probe that was exchanged is trusted
+// after two nights near the air, not after one.
+func TestTwoSoundNightsOutweighADrift(t *testing.T) {
+	d := newDesk(t)
+	nights := func(n int, aboveAirK float64) {
+		d.by(n*24*60, func(int) { d.set(12, 12+aboveAirK, 45, 40) })
+	}
+	nights(20, 6)
+	d.expectFinding(FoundCollectorDrifts, true)
+	nights(1, 1)
+	d.expectFinding(FoundCollectorDrifts, true)
+	nights(1, 6)
+	nights(1, 1)
+	d.expectFinding(FoundCollectorDrifts, true)
+	nights(1, 1)
+	d.expectFinding(FoundCollectorDrifts, false)
+}
+
+// TestAWrongProbeExplainsASwap: what is known to be no temperature is not taken for
+// the other probe's.
+func TestAWrongProbeExplainsASwap(t *testing.T) {
+	for _, kind := range []FindingKind{FoundProbeFrozen, FoundProbeOutOfRange, FoundProbeOutOfPocket} {
+		for _, place := range []Place{TankTop, TankBottom} {
+			d := newDesk(t)
+			d.by(200, func(int) { d.set(20, 25, 30, 38) })
+			d.expectFinding(FoundTankProbesSwapped, true)
+			d.by(35, func(int) { d.c.followSign(kind, 0, int(place), true, time.Hour) })
+			if d.c.raised(FoundTankProbesSwapped, 0, 0) {
+				t.Errorf("%s at the %s does not explain it", kind, place)
+			}
+		}
+	}
+}

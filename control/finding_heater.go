@@ -5,11 +5,6 @@ import "time"
 // The signs of a backup heater. Common practice, no source.
 const (
 	heaterSettle = time.Minute
-	restWindow   = 4 * time.Hour    // a welded heater shows within it
-	stuckRest    = 20 * time.Minute // of heater and loop
-	stuckRiseK   = 4
-	stuckMeanK   = 1
-	stuckFallK   = 1
 	nothingK     = 30 // what its heat should have done to the whole tank
 	nothingLeast = 2 * time.Hour
 	nothingRiseK = 3
@@ -18,17 +13,13 @@ const (
 	flatRiseK    = 0.5
 	flatBandK    = 3
 	flatSameK    = 2 // the thermostat opens at about the same top each time
-	cutOutBandK  = 5 // below the tank limit
+	cutOutOverK  = 5 // above the tank limit, where sun and heater have stopped: cut-outs open above it
 	cutOutMemory = 48 * time.Hour
 )
 
 // HeaterSigns follows the backup heater.
 type HeaterSigns struct {
-	RestKnown bool          `json:"rest_known"` // heater and loop at rest
-	RestFor   time.Duration `json:"rest_ns"`
-	RestTopC  float64       `json:"rest_top"` // lowest top since
-	RestMeanC float64       `json:"rest_mean"`
-	RestHighC float64       `json:"rest_high"`
+	Rest RestSigns `json:"rest"`
 
 	Trying    bool          `json:"trying"`    // it shall heat
 	StartC    float64       `json:"start"`     // coldest top since
@@ -41,11 +32,11 @@ type HeaterSigns struct {
 	FlatC     float64       `json:"flat_c"` // where it stayed so in some spells
 	FlatFor   time.Duration `json:"flat_ns"`
 
-	HotC     float64       `json:"hot"` // hottest of the tank in the last two days
+	HotC     float64       `json:"hot"` // hottest of the tank in the last two days, before it tried in vain
 	HotSince time.Duration `json:"hot_ns"`
 }
 
-func (m *HeaterSigns) forgetMoment() { m.RestKnown, m.LevelFor = false, 0 }
+func (m *HeaterSigns) forgetMoment() { m.Rest.Known, m.LevelFor = false, 0 }
 
 // lookAtHeater looks for a heater that does not do as it is told.
 func (c *Controller) lookAtHeater(s *system, g *glance) {
@@ -53,8 +44,8 @@ func (c *Controller) lookAtHeater(s *system, g *glance) {
 		return
 	}
 	m := &s.mem.Signs.Heater
-	m.HotSince += g.span
-	if s.tankKnown && (s.hottestC > m.HotC || m.HotSince > cutOutMemory) {
+	// Heat that the sun brings while the heater gives nothing has tripped no cut-out.
+	if m.HotSince += g.span; s.tankKnown && m.TriedFor == 0 && (s.hottestC > m.HotC || m.HotSince > cutOutMemory) {
 		m.HotC, m.HotSince = s.hottestC, 0
 	}
 	c.lookForStuckHeater(s, g)
@@ -76,40 +67,10 @@ func (c *Controller) flattens(s *system) bool {
 	return m.Rose && s.tankTop.Value > m.HighC-flatBandK
 }
 
-// mayHaveTripped tells that the tank was near its limit before the heater fell
-// silent.
+// mayHaveTripped tells that the tank was hotter than sun and heater may make it
+// before the heater fell silent.
 func (c *Controller) mayHaveTripped(s *system) bool {
-	return s.mem.Signs.Heater.HotC >= s.set.TankLimitC-cutOutBandK
-}
-
-// lookForStuckHeater looks for heat in a tank that nobody heats.
-func (c *Controller) lookForStuckHeater(s *system, g *glance) {
-	m := &s.mem.Signs.Heater
-	if s.heaterCurrent.OK() {
-		if g.heaterRest >= heaterSettle {
-			c.note(FoundHeaterRelayStuck, s.index, 0, sees(s.heaterCurrent.Value >= leastHeaterA), g.span,
-				because(SawHeaterCurrentOff, s.heaterCurrent.Value, seconds(g.heaterRest)))
-		}
-		return
-	}
-	if g.heaterRest < stuckRest || g.pumpRest < stuckRest || !g.loopRests || !s.tankTop.OK() {
-		m.RestKnown = false
-		c.note(FoundHeaterRelayStuck, s.index, 0, unclear, g.span, Reason{})
-		return
-	}
-	top := s.tankTop.Value
-	if m.RestFor += g.span; !m.RestKnown || m.RestFor > restWindow {
-		m.RestFor = 0
-		m.RestKnown, m.RestTopC, m.RestMeanC, m.RestHighC = true, top, g.meanC, top
-	}
-	if top < m.RestTopC {
-		m.RestTopC, m.RestMeanC = top, g.meanC
-	}
-	m.RestHighC = max(m.RestHighC, top)
-	rises := top >= m.RestTopC+stuckRiseK && g.meanC >= m.RestMeanC+stuckMeanK
-	// A draw cools the top as well: only a whole window without a rise is proof.
-	falls := m.RestFor+g.span > restWindow && top < m.RestHighC-stuckFallK && top < s.set.TankLimitC && !rises
-	c.note(FoundHeaterRelayStuck, s.index, 0, clearedBy(rises, falls), g.span, because(SawHeaterRises, m.RestTopC, top, seconds(g.heaterRest)))
+	return s.mem.Signs.Heater.HotC >= s.set.TankLimitC+cutOutOverK
 }
 
 // lookAtHeating follows the top while the heater shall heat: it should rise,

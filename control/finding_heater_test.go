@@ -116,9 +116,9 @@ func TestCutOutThatHasTripped(t *testing.T) {
 		})
 	}
 	d := deskWith(t, HeaterCurrent)
-	d.by(20, func(int) { d.set(15, 15, 68, 40) })
+	d.by(20, func(int) { d.set(15, 15, 76, 40) })
 	cold(d, 10, 0)
-	d.expectEvidence(FoundHeaterCutOut, SawHeaterCutOut, 68)
+	d.expectEvidence(FoundHeaterCutOut, SawHeaterCutOut, 76)
 	d.expectFinding(FoundHeaterNoCurrent, false) // its consequence
 	d.by(60, func(int) { d.fail(atExtra); d.fail(atTop) })
 	d.expectFinding(FoundHeaterCutOut, true)
@@ -130,9 +130,14 @@ func TestCutOutThatHasTripped(t *testing.T) {
 	d.expectFinding(FoundHeaterNoCurrent, true)
 
 	d = newDesk(t, describedTank)
-	d.by(20, func(int) { d.set(15, 15, 68, 40) })
+	d.by(20, func(int) { d.set(15, 15, 76, 40) })
 	cold(d, 230, 0)
 	d.expectFinding(FoundHeaterCutOut, true)
+	d = newDesk(t, describedTank) // heat that came after it fell silent has tripped nothing
+	cold(d, 60, 0)
+	d.by(20, func(int) { d.set(15, 15, 76, 40) })
+	d.never(FoundHeaterCutOut, func() { cold(d, 230, 0) })
+	d.expectFinding(FoundHeaterGivesNothing, true)
 	d = newDesk(t, describedTank)
 	d.never(FoundHeaterCutOut, func() { cold(d, 230, 0) })
 	d.expectFinding(FoundHeaterGivesNothing, true)

@@ -89,6 +89,7 @@ type findingRow struct {
 	about      About
 	raiseAfter time.Duration
 	clearAfter time.Duration
+	word       bool // it waits for proof of health, or for a person's word: the end of the service state
 }
 
 // findingRows are the rows of a subject.
@@ -123,7 +124,15 @@ func (k FindingKind) Title() string { return findingTable[k].title }
 func (k FindingKind) Likely() string { return findingTable[k].likely }
 
 // Check says what to check and do.
-func (k FindingKind) Check() string { return findingTable[k].check }
+func (k FindingKind) Check() string {
+	if findingTable[k].word {
+		return findingTable[k].check + wordHelps
+	}
+	return findingTable[k].check
+}
+
+// TakesWord tells whether the end of the service state clears it.
+func (k FindingKind) TakesWord() bool { return findingTable[k].word }
 
 // Urgency says how soon somebody should act.
 func (k FindingKind) Urgency() Urgency { return findingTable[k].urgency }

@@ -39,13 +39,13 @@ var findingsLoop = findingRows{
 		likely:     "The heat dump's valve is stuck or its drive has no current, so that the heat went into the tank.",
 		check:      "Have valve and drive looked at with the collectors covered or cold. Until then hot collectors are left to stagnate; one try is made a day. Do not open valves on the hot loop.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
+		raiseAfter: time.Second, clearAfter: 10 * time.Minute, word: true},
 	FoundLoopDry: {
 		key: "loop_dry", title: "The loop may have lost its fluid",
 		likely:     "A leak, or a relief valve that stays open. The collector stands dry in the sun.",
 		check:      "Do not fill cold fluid into a hot collector: steam. Cover the collector or wait for the evening, then find the leak and have the loop filled. The pump rests but for rare tries.",
 		urgency:    AtOnce,
-		raiseAfter: 3 * time.Minute, clearAfter: 30 * time.Minute},
+		raiseAfter: 3 * time.Minute, clearAfter: 30 * time.Minute, word: true},
 	FoundPressureTooHigh: {
 		key: "pressure_too_high", title: "The loop's pressure is as high as its relief valve allows",
 		likely:     "The expansion vessel has lost its cushion, or the relief valve is stuck shut.",
@@ -63,19 +63,19 @@ var findingsLoop = findingRows{
 		likely:     "A slow leak, or a relief valve that weeps.",
 		check:      "Look at the relief valve's drain and for wet spots; do not tighten anything on a hot loop.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: time.Second},
+		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundVesselCushionLost: {
 		key: "vessel_cushion_lost", title: "The expansion vessel has lost its cushion",
 		likely:     "Its gas has escaped or its membrane is torn: pressure swings, and fluid is lost on hot days.",
 		check:      "Have its gas pressure checked on a cold loop without pressure.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: time.Second},
+		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundPumpMovesNoHeat: {
 		key: "pump_moves_no_heat", title: "The loop pump runs and no heat comes",
 		likely:     "The pump is stuck, unplugged or its relay is open; or air, a closed valve or a stuck check valve stops the flow.",
 		check:      "Do not open valves on a hot loop. Listen whether the pump turns, look at its plug and at the loop's pressure; when it is cold, open its shut-off valves and bleed the loop.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: 5 * time.Minute},
+		raiseAfter: time.Second, clearAfter: 5 * time.Minute, word: true},
 	FoundPumpNoCurrent: {
 		key: "pump_without_current", title: "The loop pump takes no current",
 		likely:     "It is unplugged or tripped, its relay does not close, or its motor is broken.",
@@ -87,7 +87,7 @@ var findingsLoop = findingRows{
 		likely:     "The pump turns, and fluid comes in bursts or not at all: air, or too little pressure.",
 		check:      "Do not bleed a hot loop: steam. When it is cold, look at the pressure, fill up with the right mixture and bleed it.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
+		raiseAfter: time.Second, clearAfter: 10 * time.Minute, word: true},
 	FoundPumpWeak: {
 		key: "pump_weak", title: "The loop flows weaker than it used to",
 		likely:     "A worn pump, a half-blocked strainer, some air, or a scaled coil.",
@@ -99,13 +99,13 @@ var findingsLoop = findingRows{
 		likely:     "Its relay is welded, or its switch stands on by hand; or the check valve lets the loop flow backwards. The tank's heat goes to the roof at night.",
 		check:      "Switch the pump off at its isolator for the night, and on in the morning, until the relay is exchanged.",
 		urgency:    Soon,
-		raiseAfter: 3 * time.Minute, clearAfter: time.Hour},
+		raiseAfter: 3 * time.Minute, clearAfter: time.Hour, word: true},
 	FoundReverseCirculation: {
 		key: "reverse_circulation", title: "The loop flows backwards at night",
 		likely:     "The check valve is stuck open or missing, so that the tank warms the roof; or the collector probe reads far too warm.",
 		check:      "On a cold loop free or exchange the check valve, or have a heat trap fitted.",
 		urgency:    Soon,
-		raiseAfter: time.Hour, clearAfter: time.Hour},
+		raiseAfter: time.Hour, clearAfter: time.Hour, word: true},
 	FoundFlowMeterSilent: {
 		key: "flow_meter_silent", title: "The flow meter is silent",
 		likely:     "Heat comes from the loop, so that it does flow: the meter or its cable is broken.",

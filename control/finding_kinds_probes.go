@@ -57,19 +57,19 @@ var findingsProbes = findingRows{
 		likely:  "It reads the air beside it.",
 		check:   "Push it back into its pocket and fasten it. On the roof only with fall protection and a cold collector.",
 		urgency: Soon, about: AboutProbe,
-		raiseAfter: time.Second, clearAfter: time.Second},
+		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundTankProbesSwapped: {
 		key: "tank_probes_swapped", title: "Top and bottom of the tank look swapped",
 		likely:     "The two probes or their names in the site file are exchanged: hot water does not stay below cold.",
 		check:      "Warm one probe by hand and see which reading moves; then exchange the names.",
 		urgency:    Soon,
-		raiseAfter: 3 * time.Hour, clearAfter: 30 * time.Minute},
+		raiseAfter: 3 * time.Hour, clearAfter: 30 * time.Minute, word: true},
 	FoundCollectorSwapped: {
 		key: "collector_probe_swapped", title: "Collector and tank probe look swapped",
 		likely:     "What should be the tank bottom swings with the sun.",
 		check:      "Warm one probe by hand and see which reading moves; then exchange the names. Treat the taps as very hot until then.",
 		urgency:    Soon,
-		raiseAfter: 10 * time.Minute, clearAfter: 3 * time.Hour},
+		raiseAfter: 10 * time.Minute, clearAfter: 3 * time.Hour, word: true},
 	FoundCollectorDrifts: {
 		key: "collector_probe_drifts", title: "The collector probe reads too warm at night",
 		likely:     "It has drifted, has a wrong curve, or the outdoor probe reads too cold.",
@@ -87,7 +87,7 @@ var findingsProbes = findingRows{
 		likely:     "The probe is stuck at a value or out of its pocket, so that heater and hygiene heat-up go wrong.",
 		check:      "Warm the probe by hand and see whether it follows; exchange it if not.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: time.Second},
+		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundProbeUnsteady: {
 		key: "probe_unsteady", title: "A probe is unsteady at rest",
 		likely:  "A counterfeit or damaged probe, a poor supply, or noise from mains cables.",

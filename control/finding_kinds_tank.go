@@ -15,7 +15,7 @@ var findingsTank = findingRows{
 		likely:     "The tank may be part-empty and the heater's element bare: danger of fire.",
 		check:      "Switch the heater off at its isolator. Open a hot tap and see that water comes without air before the heater is used again.",
 		urgency:    AtOnce,
-		raiseAfter: time.Minute, clearAfter: 12 * time.Hour},
+		raiseAfter: time.Minute, clearAfter: 12 * time.Hour, word: true},
 	FoundTankNearFreezing: {
 		key: "tank_near_freezing", title: "The tank is near freezing",
 		likely:     "An unheated room in hard frost with nothing to heat the tank.",
@@ -45,13 +45,13 @@ var findingsTank = findingRows{
 		likely:     "The tank top probe hangs in the room and the tank may be very hot; or the element, its fuse or its cut-out is open.",
 		check:      "Warn everybody at the taps: scalding danger. See that the probe sits in its pocket. Have the heater looked at by a qualified electrician.",
 		urgency:    AtOnce,
-		raiseAfter: time.Second, clearAfter: 10 * time.Minute},
+		raiseAfter: time.Second, clearAfter: 10 * time.Minute, word: true},
 	FoundHeaterRelayStuck: {
 		key: "heater_relay_stuck_on", title: "The backup heater does not switch off",
 		likely:     "Its relay or contactor is welded, or somebody has bridged it.",
 		check:      "Warn everybody at the taps: scalding danger. Switch the heater off at its isolator and leave it off. Have relay and contactor exchanged by a qualified electrician.",
 		urgency:    AtOnce,
-		raiseAfter: 3 * time.Minute, clearAfter: time.Second},
+		raiseAfter: 3 * time.Minute, clearAfter: time.Second, word: true},
 	FoundHeaterNoCurrent: {
 		key: "heater_without_current", title: "The backup heater takes no current",
 		likely:     "Its fuse, residual-current device, contactor, cut-out or element is open.",
@@ -63,19 +63,19 @@ var findingsTank = findingRows{
 		likely:     "The tank had been near its limit, and since then the heater gives nothing.",
 		check:      "Find out first why the tank was so hot. Only a qualified person resets the cut-out, with the mains off.",
 		urgency:    Soon,
-		raiseAfter: 3 * time.Minute, clearAfter: 10 * time.Minute},
+		raiseAfter: 3 * time.Minute, clearAfter: 10 * time.Minute, word: true},
 	FoundHeaterGivesNothing: {
 		key: "heater_gives_nothing", title: "The backup heater does not warm the tank",
 		likely:     "Element, fuse, residual-current device, contactor or cut-out is open, or its own thermostat is set too low; or the tank top probe is out of its pocket.",
 		check:      "Treat the taps as very hot until the probe is seen in its pocket. Have the heater looked at by a qualified electrician.",
 		urgency:    Soon,
-		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+		raiseAfter: time.Minute, clearAfter: 10 * time.Minute, word: true},
 	FoundHeaterThermostatLow: {
 		key: "heater_thermostat_low", title: "The heater's own thermostat stops it early",
 		likely:     "It is set below what the controller waits for.",
 		check:      "Have a qualified electrician set the thermostat above the target, or lower heater_stop. A hygiene heat-up does not succeed until then.",
 		urgency:    Soon,
-		raiseAfter: 10 * time.Minute, clearAfter: 10 * time.Minute},
+		raiseAfter: 10 * time.Minute, clearAfter: 10 * time.Minute, word: true},
 	FoundHeaterSlow: {
 		key: "heater_slow", title: "The heater heats slower than it used to",
 		likely:     "Lime on its element, or one of several elements is dead.",

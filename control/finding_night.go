@@ -20,6 +20,7 @@ const (
 	driftHighK     = 4
 	driftLowK      = -10
 	driftBandK     = 1
+	soundNights    = 2  // in a row outweigh all before
 	followNights   = 40 // learned before anything is compared
 	followMemory   = 90 // nights
 	followVarK2    = 12 // that the roof's nights must differ by: 3.5 K
@@ -40,6 +41,7 @@ type NightSigns struct {
 	GapFor   time.Duration `json:"gap_ns"`
 	GapK     float64       `json:"gap"` // collector above the air, learned over nights
 	Nights   int           `json:"nights"`
+	Sound    int           `json:"sound"` // nights in a row in which it stood near the air
 	Follow   FollowSigns   `json:"follow"`
 	FrostH   float64       `json:"frost_h"` // hours of circulation against frost, forgotten within a day
 	NearFor  time.Duration `json:"near_ns"` // collector as warm as the tank, in the dark
@@ -157,7 +159,14 @@ func (c *Controller) lookAtDrift(s *system, g *glance) {
 	c.lookForWarmWall(s, g)
 	if m.GapFor >= time.Hour {
 		m.Nights = min(m.Nights+1, 10000)
-		m.GapK += max(0.1, 1/float64(m.Nights)) * (m.GapSumKH/m.GapFor.Hours() - m.GapK)
+		gapK := m.GapSumKH / m.GapFor.Hours()
+		m.GapK += max(0.1, 1/float64(m.Nights)) * (gapK - m.GapK)
+		if m.Sound++; gapK > driftHighK-driftBandK {
+			m.Sound = 0
+		}
+		if m.Sound = min(m.Sound, soundNights); m.Sound == soundNights {
+			m.GapK = min(m.GapK, gapK) // it has been mended
+		}
 	}
 	m.GapSumKH, m.GapFor = 0, 0
 	if m.Nights < driftNights {

@@ -114,6 +114,10 @@ func (c *Controller) lookForLooseCollector(s *system, g *glance) {
 // lookForSwaps looks for layers that lie upside down, and for a "tank bottom"
 // that is hotter than tank and collector in the sun.
 func (c *Controller) lookForSwaps(s *system, g *glance) {
+	if c.probeIsWrong(s, TankTop) || c.probeIsWrong(s, TankBottom) {
+		c.note(FoundTankProbesSwapped, s.index, 0, absent, g.span, Reason{}) // that explains it
+		return
+	}
 	if !s.tankTop.OK() || !s.tankBottom.OK() {
 		return
 	}
@@ -127,6 +131,11 @@ func (c *Controller) lookForSwaps(s *system, g *glance) {
 	if rests {
 		c.note(FoundTankProbesSwapped, s.index, 0, clearedBy(bottom > top+swapLayersK, bottom < top-swapWellK), g.span, because(SawTankProbesSwapped, top, bottom))
 	}
+}
+
+// probeIsWrong tells that a reading is found to be no temperature.
+func (c *Controller) probeIsWrong(s *system, place Place) bool {
+	return c.raised(FoundProbeFrozen, s.index, int(place)) || c.raised(FoundProbeOutOfRange, s.index, int(place)) || c.raised(FoundProbeOutOfPocket, s.index, int(place))
 }
 
 // lookForStuckTop looks for a top that stays put while the bottom swings.

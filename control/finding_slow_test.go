@@ -98,7 +98,8 @@ func TestCurrents(t *testing.T) {
 }
 
 // TestHeaterRelayStuckByItsHeat: without a clamp the rise of a tank at rest tells,
-// and a tank that cools says that it is over.
+// and a tank that stays cool for a night says that it is over: one that its own
+// thermostat has switched off, or that is drawn from, says nothing.
 func TestHeaterRelayStuckByItsHeat(t *testing.T) {
 	d := newDesk(t)
 	d.set(20, 20, 55, 40)
@@ -111,14 +112,37 @@ func TestHeaterRelayStuckByItsHeat(t *testing.T) {
 	d.fail(atTop)
 	d.run(3 * time.Hour)
 	d.expectFinding(FoundHeaterRelayStuck, true) // the loss of its reading clears nothing
-	d.set(20, 20, 62, 44)
-	d.run(time.Hour)
-	d.set(20, 20, 60, 43)
-	d.run(time.Hour)
-	d.expectFinding(FoundHeaterRelayStuck, true) // that may have been a draw
-	d.set(20, 20, 59, 43)
+	d.set(20, 20, 58, 44)
+	d.run(20 * time.Hour)
+	d.expectFinding(FoundHeaterRelayStuck, true)
+	for draw := range 8 {
+		d.set(20, 20, 52-5*float64(draw%2), 30)
+		d.run(90 * time.Minute)
+	}
+	d.expectFinding(FoundHeaterRelayStuck, true)
+	d.set(20, 20, 47, 30)
 	d.run(7 * time.Hour)
 	d.expectFinding(FoundHeaterRelayStuck, false)
+}
+
+// TestHumIsNoHeat: a probe that swings is not taken for a heater that can't be
+// switched off, and by day a pump that brings the sun's heat is not either.
+func TestHumIsNoHeat(t *testing.T) {
+	d := newDesk(t)
+	d.atNight()
+	d.never(FoundHeaterRelayStuck, func() {
+		d.by(8*60, func(minute int) {
+			swing := 2.5 * float64(minute%4-2)
+			d.set(5, 5, 45+swing, 40+swing)
+		})
+	})
+	d = newDesk(t)
+	d.never(FoundHeaterRelayStuck, func() {
+		d.by(3*60, func(minute int) {
+			rise := float64(minute) / 10
+			d.set(20, 50+rise, 48+rise, 46+rise)
+		})
+	})
 }
 
 // TestWarmRoofAtNight: far below the tank it is a check valve, as warm as the

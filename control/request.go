@@ -41,8 +41,14 @@ func (c *Controller) Holiday(length time.Duration) error {
 // SetServicing begins or ends the service state, in which every output is held
 // off until a person ends it; an output is on only while it is overridden by
 // hand, to try it. Frost protection is off too: the state is for a person who
-// stands beside the plant.
-func (c *Controller) SetServicing(on bool) { c.st.Servicing = on }
+// stands beside the plant. Its end is a person's word that what was found has been
+// mended.
+func (c *Controller) SetServicing(on bool) {
+	if c.st.Servicing && !on {
+		c.takeWord()
+	}
+	c.st.Servicing = on
+}
 
 // Servicing tells whether the service state is on.
 func (c *Controller) Servicing() bool { return c.st.Servicing }

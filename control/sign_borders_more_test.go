@@ -118,7 +118,7 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50 + x, SpellLowC: 50, HotC: 50}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"hottest before it fell silent, of a limit of 70 °C", FoundHeaterCutOut, 0, []float64{50, 62, 64, 65, 66, 67, 68, 70}, func(p *signPlant, x float64) {
+	{"hottest before it fell silent, of a limit of 70 °C", FoundHeaterCutOut, 0, []float64{50, 65, 70, 72, 74.9, 75, 77, 80}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.s.heaterCurrent.Value = 0
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: x}
@@ -127,7 +127,7 @@ var moreSignBorders = []signBorder{
 	{"hours since it was that hot", FoundHeaterCutOut, 0, []float64{23, 25, 47, 47.9, 48, 71, 73}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.s.heaterCurrent.Value = 0
-		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 68, HotSince: hours(x)}
+		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 78, HotSince: hours(x)}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"current while it is off, A", FoundHeaterRelayStuck, 0, []float64{0, 0.25, 0.4, 0.5, 0.6, 0.75, 1}, func(p *signPlant, x float64) {
@@ -139,48 +139,68 @@ var moreSignBorders = []signBorder{
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"rise of the top at rest, K", FoundHeaterRelayStuck, 0, []float64{1, 2, 2.5, 3.5, 4, 4.5, 5.5, 6, 6.5}, func(p *signPlant, x float64) {
-		p.rest(time.Hour)
-		p.lost(p.s.heaterCurrent)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestTopC: 50 - x, RestMeanC: 40, RestHighC: 50}
+		p.unheated(time.Hour)
+		p.m.Heater.Rest.LowC = 50 - x
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"rise of the mean at rest, K", FoundHeaterRelayStuck, 0, []float64{0, 0.5, 0.75, 1, 1.25, 1.5, 1.75}, func(p *signPlant, x float64) {
-		p.rest(time.Hour)
-		p.lost(p.s.heaterCurrent)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestTopC: 44, RestMeanC: 45 - x, RestHighC: 50}
+		p.unheated(time.Hour)
+		p.m.Heater.Rest.LowMeanC = 45 - x
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"minutes that the heater is off, risen by 6 K", FoundHeaterRelayStuck, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
-		p.rest(time.Hour)
-		p.lost(p.s.heaterCurrent)
+		p.unheated(time.Hour)
 		p.g.heaterRest = minutes(x)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestTopC: 44, RestMeanC: 40, RestHighC: 50}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"minutes that the loop is at rest, risen by 6 K", FoundHeaterRelayStuck, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
-		p.rest(minutes(x))
-		p.lost(p.s.heaterCurrent)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestTopC: 44, RestMeanC: 40, RestHighC: 50}
+		p.unheated(minutes(x))
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"collector of a natural loop, hottest of the tank 50 °C", FoundHeaterRelayStuck, 0, []float64{46, 47, 47.5, 48, 48.5, 49, 51}, func(p *signPlant, x float64) {
-		p.rest(restEver)
-		p.s.pump = none
-		p.lost(p.s.heaterCurrent)
+	{"collector by day, hottest of the tank 50 °C, coil 40 °C", FoundHeaterRelayStuck, 0, []float64{46, 47, 47.5, 48, 48.5, 49, 51, 79, 79.9, 80, 90}, func(p *signPlant, x float64) {
+		p.unheated(time.Hour)
+		p.g.dark = false
 		p.read(x, 50, 40)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestTopC: 44, RestMeanC: 40, RestHighC: 50}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"fall of the top at rest in a whole window, K", FoundHeaterRelayStuck, 0, []float64{0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75}, func(p *signPlant, x float64) {
-		p.rest(time.Hour)
-		p.lost(p.s.heaterCurrent)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestFor: 4*time.Hour - time.Minute, RestTopC: 49, RestMeanC: 45, RestHighC: 50 + x}
+	{"collector of a natural loop without a clock, hottest of the tank 50 °C", FoundHeaterRelayStuck, 0, []float64{46, 47, 48, 49, 90}, func(p *signPlant, x float64) {
+		p.unheated(restEver)
+		p.s.pump, p.g.dark = none, false
+		p.read(x, 50, 40)
+		p.g.loopRests = x < 48
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"hours at rest, fallen by 3 K", FoundHeaterRelayStuck, 0, []float64{1.9, 2.1, 3.9, 3.99, 4, 4.01, 4.02, 4.05, 5.9, 6.1}, func(p *signPlant, x float64) {
-		p.rest(time.Hour)
-		p.lost(p.s.heaterCurrent)
-		p.m.Heater = HeaterSigns{RestKnown: true, RestFor: hours(x) - 2*time.Minute, RestTopC: 49, RestMeanC: 45, RestHighC: 53}
+	{"natural loop by day (0) and by night (1)", FoundHeaterRelayStuck, 0, []float64{0, 1}, func(p *signPlant, x float64) {
+		p.unheated(restEver)
+		p.s.pump, p.g.dark, p.c.sky.known = none, x > 0, true
+		p.read(20, 50, 40)
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"hours without a rise, of 3.5 for 200 l and 2 kW", FoundHeaterRelayStuck, 0, []float64{1.7, 3.4, 3.47, 3.48, 3.5, 5.2, 5.3}, func(p *signPlant, x float64) {
+		p.calm(40)
+		p.m.Heater.Rest.CalmFor = hours(x) - time.Minute
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"top without a rise, found at 65 °C", FoundHeaterRelayStuck, 0, []float64{45, 50, 54.9, 55, 55.1, 60}, func(p *signPlant, x float64) {
+		p.calm(x)
+		p.m.Heater.Rest.StuckC = 65
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"top without a rise, heater_stop at 60 °C", FoundHeaterRelayStuck, 0, []float64{45, 49.9, 50, 50.1, 55}, func(p *signPlant, x float64) {
+		p.calm(x)
+		set := *p.s.set
+		set.HeaterStopC = 60
+		p.s.set = &set
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"rise since the lowest of hours, K", FoundHeaterRelayStuck, 0, []float64{0.5, 0.9, 1.1, 1.5, 2}, func(p *signPlant, x float64) {
+		p.calm(40)
+		p.m.Heater.Rest.CalmLowC = 40 - x
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"fall within hours, K", FoundHeaterRelayStuck, 0, []float64{2, 3.9, 4, 4.1, 6}, func(p *signPlant, x float64) {
+		p.calm(40)
+		p.m.Heater.Rest.CalmFromC = 40 + x
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"minutes tried in vain, of 209 for 200 l and 2 kW", FoundHeaterGivesNothing, 0, []float64{100, 105, 139, 206, 207, 208, 310, 312}, func(p *signPlant, x float64) {
@@ -598,4 +618,21 @@ func (p *signPlant) dusk() {
 	p.rest(time.Hour)
 	p.g.dusk = true
 	p.m.Yield = YieldSigns{Known: true, ClearKWhM2: 6, Days: 44}
+}
+
+// unheated is a night in which the loop has rested for so long, and the top has
+// risen from 44 °C to 50 °C and the mean from 40 °C to 45 °C; no clamp tells of the
+// heater.
+func (p *signPlant) unheated(length time.Duration) {
+	p.night(20, 50, 40)
+	p.rest(length)
+	p.lost(p.s.heaterCurrent)
+	p.m.Heater.Rest = RestSigns{Known: true, NowC: 50, NowMeanC: 45, LowC: 44, LowMeanC: 40}
+}
+
+// calm is a night after ten hours in which the top has stayed where it is.
+func (p *signPlant) calm(topC float64) {
+	p.unheated(10 * time.Hour)
+	p.read(20, topC, topC-10)
+	p.m.Heater.Rest = RestSigns{Known: true, NowC: topC, NowMeanC: topC - 5, LowC: topC, LowMeanC: topC - 5, CalmFor: 10 * time.Hour, CalmFromC: topC, CalmLowC: topC}
 }

@@ -110,10 +110,20 @@ func (s *Summary) harm() string {
 		}
 		text += "without the part: " + hazardList(s.Bare)
 	}
-	if len(s.Stuck) > 0 {
-		text += fmt.Sprintf("; in %d runs not back to normal two days after the repair", len(s.Stuck))
+	if s.Words > 0 {
+		text += fmt.Sprintf("; in %s a person's word was needed after the repair", runs(s.Words))
 	}
-	return dash(text)
+	if len(s.Stuck) > 0 {
+		text += fmt.Sprintf("; in %s not back to normal two days after the repair", runs(len(s.Stuck)))
+	}
+	return dash(strings.TrimPrefix(text, "; "))
+}
+
+func runs(n int) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return fmt.Sprintf("%d runs", n)
 }
 
 func hazardList(all []Hazard) string {

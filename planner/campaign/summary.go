@@ -19,6 +19,7 @@ type Summary struct {
 	Longest  time.Duration
 	Says     *Result   // the run with the usual message
 	Stuck    []*Result // runs that did not come back to normal
+	Words    int       // runs that a person's word has brought back
 	More     []*Result // runs in which probes beyond the usual fit told it
 }
 
@@ -70,6 +71,9 @@ func (s *Summary) add(r *Result) {
 	}
 	s.Hazards = union(s.Hazards, r.Hazards)
 	s.Bare = union(s.Bare, r.Bare)
+	if len(r.Words) > 0 {
+		s.Words++
+	}
 	if len(r.Stuck) > 0 || r.Hunts {
 		s.Stuck = append(s.Stuck, r)
 	}

@@ -13,11 +13,13 @@ import (
 
 // A run begins at midnight with a healthy day; the fault strikes on the second
 // day, lasts two days unless its row says otherwise, is repaired, and the house
-// has two more days to come back to normal.
+// has two more days to come back to normal. On the second of them a person who
+// reads that a finding takes their word gives it.
 const (
 	healthy   = day
 	usualLast = 2 * day
 	after     = 2 * day
+	wordAfter = day
 )
 
 // Trial is one run: a house in a scene with some faults, and with some parts
@@ -64,7 +66,8 @@ type Record struct {
 	reasons                        [256]time.Duration // when a decision first gave each reason; 0: never
 	first                          [256]string        // the sentence it gave
 	trace                          trace
-	cutOut, tankRelief, loopRelief bool // which of them opened after the strike
+	cutOut, tankRelief, loopRelief bool                  // which of them opened after the strike
+	words                          []control.FindingKind // findings that a person's word has ended
 }
 
 // plan works out the house's configuration and the simulator's faults. ok is
@@ -166,7 +169,7 @@ type runner struct {
 	watch               *watch
 	probes              []func() float64
 	open                []int // spans of findings that stand
-	hung                bool
+	hung, said          bool
 	lastTrace, lastCare time.Duration
 }
 
@@ -191,6 +194,10 @@ func (r *runner) play() {
 		}
 		if mended {
 			r.care(now)
+		}
+		if !r.said && now >= t.repaired()+wordAfter {
+			r.said = true
+			r.giveWord()
 		}
 		if now-r.lastTrace >= traceEvery {
 			r.lastTrace = now
@@ -344,6 +351,20 @@ func (r *runner) care(now time.Duration) {
 	}
 	r.lastCare = now
 	repair(r.run.House, len(r.trial.House.site.Systems))
+}
+
+// giveWord is a person who ends the service state where a finding that waits for
+// it still stands.
+func (r *runner) giveWord() {
+	for _, i := range r.open {
+		if k := r.rec.spans[i].kind; k.TakesWord() {
+			r.rec.words = append(r.rec.words, k)
+		}
+	}
+	if len(r.rec.words) > 0 {
+		r.run.Controller.SetServicing(true)
+		r.run.Controller.SetServicing(false)
+	}
 }
 
 // repair is a person who resets cut-outs and fills up loops and stores where

@@ -51,6 +51,7 @@ type Result struct {
 	Effect  bool          // the plant's temperatures moved away from the twin's
 	Back    time.Duration // from the repair until no finding is left that the twin has not; 0 when none was
 	Stuck   []string      // findings that are still there at the end
+	Words   []string      // findings that the twin has not and that a person's word has ended, a day after the repair
 	Hunts   bool          // outputs start far more often in an hour after the repair than the twin's
 	Verdict Verdict
 }
@@ -128,6 +129,11 @@ const never = time.Duration(1<<63 - 1)
 func (res *Result) settleDown(rec, twin *Record) {
 	repaired, ends := res.Trial.repaired(), res.Trial.ends()
 	res.Hunts = rec.startsAfter >= chatterStarts && rec.startsAfter > twin.startsAfter+4
+	for _, k := range rec.words {
+		if at := repaired + wordAfter; !twin.had(k, at, at) {
+			res.Words = append(res.Words, k.String())
+		}
+	}
 	for _, s := range rec.spans {
 		if s.to <= repaired || twin.had(s.kind, max(s.from, repaired), s.to) {
 			continue
