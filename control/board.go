@@ -18,6 +18,7 @@ type Board struct {
 	StorageKnown    bool    // the next two are known
 	StorageReadOnly bool    // the state folder can't be written to
 	StorageFreeMB   float64 // free for the state folder, MB
+	Watchdog        string  // why the board's hardware watchdog does not do its work, in words; empty when it does, or when nobody asks
 
 	ProbeNotes []string // per probe, what its driver says of its identity, such as that it is not of the maker's pattern; may be shorter than Plan.Probes
 	Stranger   string   // a probe on a bus that no place has, in words; empty when none

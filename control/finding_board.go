@@ -34,6 +34,9 @@ func (c *Controller) lookAtSupply(b *Board, elapsed time.Duration) {
 	if s := c.sign(FoundStorageNearlyFull, House, 0, full, elapsed); s != nil {
 		s.evidence = because(SawStorageNearlyFull, b.StorageFreeMB)
 	}
+	if s := c.sign(FoundWatchdogUnarmed, House, 0, b.Watchdog != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawWatchdogUnarmed), b.Watchdog
+	}
 	if s := c.sign(FoundStorageReadOnly, House, 0, b.StorageReadOnly, elapsed); s != nil {
 		s.evidence = because(SawStorageReadOnly)
 	}

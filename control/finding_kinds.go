@@ -77,6 +77,7 @@ const (
 	FoundStorageReadOnly
 	FoundRestartsMany
 	FoundRelayWorn
+	FoundWatchdogUnarmed
 	numFindingKinds
 )
 

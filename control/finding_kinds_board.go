@@ -76,6 +76,12 @@ var findingsBoard = findingRows{
 		check:      "Exchange the card by the spare one. Control works on from memory; the next start may fail.",
 		urgency:    Soon,
 		raiseAfter: time.Minute, clearAfter: 10 * time.Minute},
+	FoundWatchdogUnarmed: {
+		key: "watchdog_unarmed", title: "The board's watchdog is not armed",
+		likely:     "The service manager was not told to feed it, or was told to wait longer than the chip can and gave up, or the driver of the chip is not loaded.",
+		check:      "Tell the service manager to feed it every 10 to 14 s (RuntimeWatchdogSec) and start the board anew. Until then a board that hangs leaves pump and heater as they are: the cut-out must be right.",
+		urgency:    Soon,
+		raiseAfter: time.Minute, clearAfter: time.Minute},
 	FoundRestartsMany: {
 		key: "restarts_many", title: "The program starts again and again",
 		likely:     "Power that dips, a weak supply, or a fault of the program.",

@@ -266,6 +266,7 @@ func TestBoardsOwnTroubles(t *testing.T) {
 		FoundSupplySags:        {SupplyLow: true, SupplySags: 3},
 		FoundBoardHot:          {TempC: 84},
 		FoundStorageNearlyFull: {StorageKnown: true, StorageFreeMB: 20},
+		FoundWatchdogUnarmed:   {Watchdog: "it is not armed"},
 		FoundStorageReadOnly:   {StorageKnown: true, StorageFreeMB: 900, StorageReadOnly: true},
 		FoundProbeNotGenuine:   {ProbeNotes: []string{"28-ff0000000000"}},
 		FoundProbeStranger:     {Stranger: "28-000000000001"},

@@ -178,6 +178,8 @@ func (s *story) orderBoard(rest string) error {
 		b.SupplyLow, b.SupplySags = true, 3
 	case "storage read-only":
 		b.StorageReadOnly = true
+	case "watchdog asleep":
+		b.Watchdog = "nobody feeds it"
 	case "stranger":
 		b.Stranger = "a probe that nobody knows"
 	case "copied probe":

@@ -166,6 +166,7 @@ const (
 	SawStorageReadOnly
 	SawRestartsMany
 	SawRelayWorn
+	SawWatchdogUnarmed
 
 	numWords
 )
@@ -334,6 +335,7 @@ var english = [numWords]sentence{
 	SawStorageReadOnly:      {"saw_storage_read_only", "nothing can be written"},
 	SawRestartsMany:         {"saw_restarts_many", "{0} starts in about a day"},
 	SawRelayWorn:            {"saw_relay_worn", "it has switched {0} times"},
+	SawWatchdogUnarmed:      {"saw_watchdog_unarmed", "a board that hangs is not reset"},
 }
 
 // Key is the sentence's name for programs: "tank_full".

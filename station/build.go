@@ -33,7 +33,7 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	}
 	var health *Health
 	if o.BoardLook {
-		health = NewHealth(s.StateFolder)
+		health = NewHealth(s)
 		o.Services = append(slices.Clone(o.Services), health.Service())
 	}
 	return New(Options{

@@ -19,19 +19,23 @@ import (
 const healthPeriod = 30 * time.Second
 
 // Health reads from the kernel's files how the board itself is: the supply alarm
-// and the temperatures of /sys/class, and the state folder's file system. A board
-// that has none of these files is taken for well. It reads on a goroutine of its
+// and the temperatures of /sys/class, the state folder's file system, and whether
+// a hardware watchdog is armed. A board that has none of these files is taken for
+// well, but for the watchdog's. It reads on a goroutine of its
 // own, since a dying card can hold up whoever asks it.
 type Health struct {
 	root   string // where sys is found; "/" but in tests
 	folder string // whose file system is looked at
+	hangs  bool   // a board that hangs can leave a heater on, so its watchdog is looked at
 	low    bool   // the supply was too low at the last look
 	sags   int
 	newest atomic.Pointer[control.Board]
 }
 
-// NewHealth looks after the board that keeps a state folder.
-func NewHealth(stateFolder string) *Health { return &Health{root: "/", folder: stateFolder} }
+// NewHealth looks after the board of a site.
+func NewHealth(s *site.Site) *Health {
+	return &Health{root: "/", folder: s.StateFolder, hangs: hangLeavesOn(s)}
+}
 
 // Service is the health as a service of the station.
 func (h *Health) Service() Service { return Service{Name: "board health", Run: h.run} }
@@ -64,6 +68,9 @@ func (h *Health) look() {
 		b.StorageReadOnly = fs.Flags&unix.ST_RDONLY != 0
 		b.StorageFreeMB = float64(fs.Bavail) * float64(fs.Bsize) / 1e6
 	}
+	if h.hangs {
+		b.Watchdog = h.watchdogFault()
+	}
 	h.newest.Store(&b)
 }
 
@@ -75,6 +82,7 @@ func (h *Health) addTo(b *control.Board) {
 	if n := h.newest.Load(); n != nil {
 		b.SupplyLow, b.SupplySags, b.TempC = n.SupplyLow, n.SupplySags, n.TempC
 		b.StorageKnown, b.StorageReadOnly, b.StorageFreeMB = n.StorageKnown, n.StorageReadOnly, n.StorageFreeMB
+		b.Watchdog = n.Watchdog
 	}
 }
 

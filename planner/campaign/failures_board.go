@@ -16,7 +16,7 @@ var boardFailures = []Failure{
 	{Part: "board", Fails: "its kernel or power chip hangs, and nothing starts it again",
 		Dangers: []Danger{DryElement, Scalding}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "outputs hold their last level", Hangs: true}},
-		Fit:      boardProof, Covers: []Hardware{Thermostat, CutOut, TemperingValve, TankRelief}},
+		Tests:    []string{"station.TestWatchdogIsReadBack"}, Fit: boardProof, Covers: []Hardware{Thermostat, CutOut, TemperingValve, TankRelief}},
 	{Part: "board", Fails: "its lines are high while it starts",
 		Dangers: []Danger{Waste, DryElement}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "outputs on at start", Hangs: true, Lasts: time.Minute}},

@@ -46,6 +46,9 @@ func (w *watchdog) starve() {
 	_ = w.file.Close()
 }
 
+// TestTheWatchdogIsArmed runs last: all tests together lasted longer than the
+// watchdog waits, so that it was fed, and the boot script sees what comes of one
+// that is starved.
 func TestTheWatchdogIsArmed(t *testing.T) {
 	if state := read(t, watchdogFolder+"state"); state != "active" {
 		t.Errorf("the watchdog is %s", state)
