@@ -121,7 +121,10 @@ func (c *Controller) bind() {
 func (c *Controller) watchOf(probe int) watch {
 	p := &c.plan
 	pr := p.Probes[probe]
-	w := watch{reading: &c.out.Readings[probe], mem: &c.st.Probes[probe], limit: &placeLimits[pr.Place], set: &p.Settings}
+	w := watch{reading: &c.out.Readings[probe], mem: &c.st.Probes[probe], limit: &placeLimits[pr.Place], set: &p.Settings, movesK: frozenNeighbourK}
+	if pr.Place == Collector && p.probeAt(House, OutdoorAir) != none {
+		w.movesK = frozenAirK
+	}
 	if pr.System != House {
 		w.set = &p.Systems[pr.System].Settings
 	}
@@ -129,13 +132,14 @@ func (c *Controller) watchOf(probe int) watch {
 	if n == none {
 		return w
 	}
+	w.frozenAfter = w.set.FrozenAfter
 	// The water beside the coil may rest for a day; it moves when the loop runs.
 	if pr.Place == TankBottom {
 		pump := p.outputOf(pr.System, LoopPump)
 		if pump == none {
 			return w
 		}
-		w.mover = &c.st.Outputs[pump]
+		w.mover, w.frozenAfter = &c.st.Outputs[pump], w.set.FrozenAfter/pumpedFrozenShare
 	}
 	w.neighbour = &c.out.Readings[n]
 	return w

@@ -1,6 +1,9 @@
 package control
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // Common practice, no source: small boards slow down from 80 °C on, and the
 // relays of usual boards are made for some hundred thousand switchings under
@@ -18,7 +21,10 @@ const (
 	countMemory = 24 * time.Hour
 	countedOut  = 12 * time.Hour // without another one nothing counts any more
 	jumpSeconds = 60
-	farJump     = 3600 // s that the clock is moved by, from where on the nights that it told of are void
+	farJump     = 3600    // s that the clock is moved by, from where on the nights that it told of are void
+	leapSeconds = 90 * 60 // more than summer time moves it: once is enough
+	awayLeast   = 30 * time.Minute
+	awayTold    = 36 * time.Hour
 )
 
 // lookAtSupply looks at what the kernel tells of the board and its storage.
@@ -57,11 +63,21 @@ func (c *Controller) lookAtClock(wall time.Time, span time.Duration) {
 	if moved > jumpSeconds || moved < -jumpSeconds {
 		h.Jumps, h.JumpRest = min(h.Jumps+1, 1000), 0
 	}
+	if moved > leapSeconds || moved < -leapSeconds {
+		h.Jumps, h.LeapS = max(h.Jumps, manyJumps), math.Abs(float64(moved))
+	}
 	if moved >= farJump || moved <= -farJump {
 		c.forgetNights()
 	}
 	h.WallKnown, h.WallAhead = c.clockSet, ahead
-	c.note(FoundClockJumps, House, 0, clearedBy(h.Jumps >= manyJumps-0.5, h.Jumps < fewJumps), span, because(SawClockJumps, h.Jumps))
+	if h.Jumps < fewJumps {
+		h.LeapS = 0
+	}
+	seen := because(SawClockJumps, h.Jumps)
+	if h.LeapS > 0 {
+		seen = because(SawClockLeap, h.LeapS)
+	}
+	c.note(FoundClockJumps, House, 0, clearedBy(h.Jumps >= manyJumps-0.5, h.Jumps < fewJumps), span, seen)
 	c.note(FoundRestartsMany, House, 0, clearedBy(h.Starts >= manyStarts-0.5, h.Starts < fewStarts), span, because(SawRestartsMany, h.Starts))
 }
 
@@ -94,6 +110,19 @@ func (c *Controller) forgetNights() {
 	for _, kind := range hides[FoundClockWrong] {
 		c.findings.drop(&c.plan, kind)
 	}
+}
+
+// lookAtAway tells for a while that no program had run before the last start.
+func (c *Controller) lookAtAway(span time.Duration) {
+	h := &c.st.House
+	if h.AwayFor == 0 {
+		return
+	}
+	h.AwayAgo += span
+	if h.AwayAgo >= awayTold {
+		h.AwayFor, h.AwayAgo = 0, 0
+	}
+	c.note(FoundWasAway, House, 0, sees(h.AwayFor > 0), span, because(SawAway, seconds(h.AwayFor), seconds(h.AwayAgo)))
 }
 
 // lookAtRelays tells of outputs that were switched more often than relays are

@@ -14,7 +14,7 @@ func TestHalfADayWithoutAnotherOneIsProof(t *testing.T) {
 		once func(d *desk, i int)
 	}{
 		{FoundRestartsMany, func(d *desk, _ int) { d.c.Restarted() }},
-		{FoundClockJumps, func(d *desk, i int) { d.wall.Time = d.wall.Time.Add(time.Duration(1-2*(i%2)) * 2 * time.Hour) }},
+		{FoundClockJumps, func(d *desk, i int) { d.wall.Time = d.wall.Time.Add(time.Duration(1-2*(i%2)) * 20 * time.Minute) }},
 	} {
 		d := newDesk(t)
 		for i := range 200 {
@@ -42,7 +42,7 @@ func TestTwoQuietHoursOutweighAnUnsteadyWeek(t *testing.T) {
 		var m UnrestSigns
 		flicker := func(length time.Duration, bendK float64) {
 			for i := range int(length / time.Minute) {
-				m.follow(40+bendK/4*float64(i%2*2-1), time.Minute) // bends by twice its step
+				m.follow(40+bendK/4*float64(i%2*2-1), time.Minute, unrestMemory) // bends by twice its step
 			}
 		}
 		flicker(168*time.Hour, 40)

@@ -78,6 +78,9 @@ const (
 	FoundRestartsMany
 	FoundRelayWorn
 	FoundWatchdogUnarmed
+	FoundWasAway
+	FoundSunInTheDark
+	FoundLoopStandsStill
 	numFindingKinds
 )
 

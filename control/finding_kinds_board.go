@@ -18,7 +18,7 @@ var findingsBoard = findingRows{
 		raiseAfter: time.Second, clearAfter: 6 * time.Hour},
 	FoundClockJumps: {
 		key: "clock_jumps", title: "The clock jumps",
-		likely:     "A time server that is wrong, or a battery clock that is worn.",
+		likely:     "A time server that is wrong, a battery clock that is worn, or somebody who has set it.",
 		check:      "Check the time server and the battery. Nothing is timed by the clock but windows and dates.",
 		urgency:    Information,
 		raiseAfter: time.Second, clearAfter: time.Hour},
@@ -88,6 +88,12 @@ var findingsBoard = findingRows{
 		check:      "Check plug and power supply of the board; read the log.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Hour},
+	FoundWasAway: {
+		key: "was_away", title: "Nobody looked after the plant for a while",
+		likely:     "The mains were cut, or the controller was switched off or stuck.",
+		check:      "See whether the mains failed. After frost look for wet spots at the loop before it is used; after a hot day without a pump look at its pressure once it is cold.",
+		urgency:    Information,
+		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundRelayWorn: {
 		key: "relay_worn", title: "A relay has switched more often than it is made for",
 		likely:  "It has worked for many years, or it switches too often.",

@@ -106,6 +106,18 @@ var findingsLoop = findingRows{
 		check:      "On a cold loop free or exchange the check valve, or have a heat trap fitted.",
 		urgency:    Soon,
 		raiseAfter: time.Hour, clearAfter: time.Hour, word: true},
+	FoundSunInTheDark: {
+		key: "sun_in_the_dark", title: "By its probes the loop gains heat in the dark",
+		likely:     "The collector probe reads too warm or is disturbed, the tank bottom probe reads too cold or hangs out of its pocket, or the clock is wrong. The pump carries the tank's heat to the roof.",
+		check:      "See that the tank bottom probe sits in its pocket. Then compare the collector probe with the air on a night after hours of rest: it should be as cold, or colder. On the roof only with fall protection and a cold collector.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: time.Hour},
+	FoundLoopStandsStill: {
+		key: "loop_stands_still", title: "The sun heats the collector and nothing flows by itself",
+		likely:     "Air in the loop, or fluid lost through a leak, a relief valve that weeps or a flat expansion vessel; or a closed valve.",
+		check:      "Do not open anything on the hot loop: steam. When it is cold, look at its level or pressure, for wet spots and at the relief valve's outlet; have it filled with the right mixture and bled.",
+		urgency:    Soon,
+		raiseAfter: time.Second, clearAfter: 30 * time.Minute},
 	FoundFlowMeterSilent: {
 		key: "flow_meter_silent", title: "The flow meter is silent",
 		likely:     "Heat comes from the loop, so that it does flow: the meter or its cable is broken.",

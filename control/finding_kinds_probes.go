@@ -89,7 +89,7 @@ var findingsProbes = findingRows{
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundProbeUnsteady: {
-		key: "probe_unsteady", title: "A probe is unsteady at rest",
+		key: "probe_unsteady", title: "A probe is unsteady",
 		likely:  "A counterfeit or damaged probe, a poor supply, or noise from mains cables.",
 		check:   "Check its supply and cable; compare it in ice water, and exchange it if it is off.",
 		urgency: Information, about: AboutProbe,

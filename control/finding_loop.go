@@ -51,6 +51,7 @@ func (c *Controller) lookAtLoop(s *system, g *glance) {
 	m := &s.mem.Signs.Loop
 	m.Pause = max(0, m.Pause-g.span)
 	if s.pump == none {
+		c.lookForStandstill(s, g)
 		return
 	}
 	current := s.pumpCurrent

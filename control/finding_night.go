@@ -33,6 +33,8 @@ const (
 	highSunDeg     = 20
 	// sunInTheNightFor is how long it must last.
 	sunInTheNightFor = 30 * time.Minute
+	darkRun          = 30 * time.Minute
+	darkOverAirK     = 3
 )
 
 // NightSigns is what was learned of the collector at night.
@@ -45,7 +47,7 @@ type NightSigns struct {
 	Follow   FollowSigns   `json:"follow"`
 	FrostH   float64       `json:"frost_h"` // hours of circulation against frost, forgotten within a day
 	NearFor  time.Duration `json:"near_ns"` // collector as warm as the tank, in the dark
-	OnFor    time.Duration `json:"on_ns"`   // loop at work in the dark, for the sun's sake
+	OnFor    time.Duration `json:"on_ns"`   // loop at work in this night, for the sun's sake
 	OffFor   time.Duration `json:"off_ns"`  // not so, in the dark
 	SunFor   time.Duration `json:"sun_ns"`  // sun in deep night
 	ColdFor  time.Duration `json:"cold_ns"` // collector as cold as the air in the dark, since it was last warm
@@ -107,7 +109,7 @@ func (c *Controller) lookAtNight(s *system, g *glance) {
 	c.lookForWarmRoof(s, g)
 	c.lookAtDrift(s, g)
 	c.lookForSunInTheNight(s, g)
-	c.lookForPumpInTheNight(s, g)
+	c.lookForSunInTheDark(s, g)
 	if s.pump != none && s.pumpCurrent.OK() && g.pumpRest >= time.Minute {
 		c.note(FoundPumpRelayStuck, s.index, 0, sees(s.pumpCurrent.Value >= leastPumpA), g.span, because(SawPumpCurrentOff, s.pumpCurrent.Value, seconds(g.pumpRest)))
 	}
@@ -215,16 +217,23 @@ func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 	c.note(FoundClockWrong, House, 0, clearedBy(wrong, !hot && h.SunByDay), g.span, because(SawSunInTheNight, g.collectorC, g.coilC, -g.sunDeg))
 }
 
-// lookForPumpInTheNight doubts a tank bottom probe that lets the pump gain heat
-// in the dark.
-func (c *Controller) lookForPumpInTheNight(s *system, g *glance) {
+// lookForSunInTheDark doubts probes by which the pump gains heat in the dark, in
+// a night all together. Warm air may do so for a while, but is no colder than the
+// collector then.
+func (c *Controller) lookForSunInTheDark(s *system, g *glance) {
 	m := &s.mem.Signs.Night
-	forSun := g.runFor > 0 && s.mem.LoopWanted && s.tankBottom.OK() && !s.frostCirculates && !s.mem.NightCooling
-	m.OnFor = longer(m.OnFor, g.dark && forSun, g.span)
-	m.OffFor = longer(m.OffFor, g.dark && !forSun, g.span)
-	if !s.tankBottom.OK() || s.pump == none {
+	if s.pump == none || !g.gapKnown {
 		return
 	}
-	c.note(FoundProbeOutOfPocket, s.index, int(TankBottom), clearedBy(m.OnFor >= nightRest, m.OffFor >= nightRest), g.span,
-		because(SawGainInTheNight, g.collectorC, g.coilC, seconds(m.OnFor)))
+	forSun := g.runFor > 0 && s.mem.LoopWanted && !s.frostCirculates && !s.mem.NightCooling
+	overAir := !s.outdoor.OK() || g.collectorC > s.outdoor.Value+darkOverAirK
+	switch {
+	case !g.dark:
+		m.OnFor = 0
+	case forSun && overAir:
+		m.OnFor = min(m.OnFor+g.span, longestSpan)
+	}
+	m.OffFor = longer(m.OffFor, g.dark && !forSun, g.span)
+	c.note(FoundSunInTheDark, s.index, 0, clearedBy(m.OnFor >= darkRun, m.OffFor >= nightRest), g.span,
+		because(SawSunInTheDark, g.collectorC, g.coilC, seconds(m.OnFor)))
 }

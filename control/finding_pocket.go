@@ -13,9 +13,14 @@ const (
 	pocketGapK     = 6
 	pocketAirC     = 5
 	pocketDays     = 7
-	airRunSwingK   = 1.5 // a collector that a run of the pump moves by no more,
-	airRunGapK     = 2   // as cold as the air all the time,
-	airRunGainK    = 4   // and yet the tank bottom rose by this much
+	airRunSwingK   = 1.5            // a collector that a run of the pump moves by no more,
+	airRunGapK     = 2              // as cold as the air all the time,
+	airRunGainK    = 4              // and yet the tank bottom rose by this much
+	airLikeK       = 1              // no further from the air than this, by day and by night,
+	airLikeFor     = 20 * time.Hour // for so long,
+	airLikeSunFor  = 4 * time.Hour  // with so much sun in it,
+	airLikeSunDeg  = 10
+	airLikeSwingK  = 6 // while the air itself swings: snow would not follow it
 	swapGapK       = 15
 	swapLayersK    = 5
 	swapWellK      = 1
@@ -26,6 +31,9 @@ const (
 	unrestK        = 0.7
 	unrestWellK    = 0.4
 	unrestLeastFor = 2 * time.Hour
+	wildMemory     = time.Hour
+	wildTankK      = 4.0
+	wildLoopK      = 12.0
 )
 
 // PocketSigns follows where probes seem to sit.
@@ -34,7 +42,14 @@ type PocketSigns struct {
 	AirC     float64 `json:"air"`  // warmest air today
 	ColdDays int     `json:"cold_days"`
 
-	Running  bool    `json:"running"`  // a run of the pump is followed
+	HotByNight bool `json:"hot_by_night"` // the tank bottom was hotter than the top, in the last dark
+
+	Running   bool          `json:"running"`       // a run of the pump is followed
+	AirFor    time.Duration `json:"in_air_ns"`     // the collector has been like the air
+	AirSunFor time.Duration `json:"in_air_sun_ns"` // of that in the sun
+	AirLowC   float64       `json:"in_air_low"`    // in that time
+	AirHighC  float64       `json:"in_air_high"`
+
 	RunFromC float64 `json:"run_from"` // tank bottom when it began
 	RunLowC  float64 `json:"run_low"`  // collector in it
 	RunHighC float64 `json:"run_high"`
@@ -47,7 +62,7 @@ type PocketSigns struct {
 	BottomHigh float64       `json:"bottom_high"`
 }
 
-// UnrestSigns is how unsteady a probe is by night, from look to look.
+// UnrestSigns is how unsteady a probe is, from look to look.
 type UnrestSigns struct {
 	Last   float64       `json:"last"`
 	Step   float64       `json:"step"` // to the look before
@@ -62,6 +77,7 @@ type UnrestSigns struct {
 // lookAtPockets looks for probes that read another place than they should.
 func (c *Controller) lookAtPockets(s *system, g *glance) {
 	c.lookForHeatFromNowhere(s, g)
+	c.lookForAirInstead(s, g)
 	c.lookForLooseCollector(s, g)
 	c.lookForSwaps(s, g)
 	c.lookForStuckTop(s, g)
@@ -72,7 +88,8 @@ func (c *Controller) lookAtPockets(s *system, g *glance) {
 // collector stays as cold as the air: its probe hangs in it.
 func (c *Controller) lookForHeatFromNowhere(s *system, g *glance) {
 	m := &s.mem.Signs.Pocket
-	if g.pumpShare < 1 || !g.gapKnown || !s.outdoor.OK() || !s.tankBottom.OK() {
+	day := g.sunDeg > sunnyDeg // on a warm evening water from the mains is colder than the air
+	if !day || g.pumpShare < 1 || !g.gapKnown || !s.outdoor.OK() || !s.tankBottom.OK() {
 		m.Running = false
 		return
 	}
@@ -85,6 +102,32 @@ func (c *Controller) lookForHeatFromNowhere(s *system, g *glance) {
 	if gainK >= airRunGainK && m.RunHighC-m.RunLowC <= airRunSwingK && m.RunAirK <= airRunGapK {
 		m.ColdDays = max(m.ColdDays, pocketDays) // until a sunny day proves otherwise
 		c.note(FoundProbeOutOfPocket, s.index, int(Collector), present, g.span, because(SawHeatFromNowhere, gainK, collectorC, s.outdoor.Value))
+	}
+}
+
+// lookForAirInstead looks for a collector that follows the air through day and
+// night: in the sun a real one is hotter, under a clear night sky colder.
+func (c *Controller) lookForAirInstead(s *system, g *glance) {
+	m := &s.mem.Signs.Pocket
+	if !s.outdoor.OK() || !s.collector.OK() {
+		return
+	}
+	air := s.outdoor.Value
+	if math.Abs(s.collector.Value-air) > airLikeK {
+		m.AirFor, m.AirSunFor = 0, 0
+		return
+	}
+	if m.AirFor == 0 {
+		m.AirLowC, m.AirHighC = air, air
+	}
+	m.AirFor = min(m.AirFor+g.span, longestSpan)
+	m.AirLowC, m.AirHighC = min(m.AirLowC, air), max(m.AirHighC, air)
+	if g.sunDeg > airLikeSunDeg {
+		m.AirSunFor = min(m.AirSunFor+g.span, longestSpan)
+	}
+	if m.AirFor >= airLikeFor && m.AirSunFor >= airLikeSunFor && m.AirHighC-m.AirLowC >= airLikeSwingK {
+		m.ColdDays = max(m.ColdDays, pocketDays) // until a sunny day proves otherwise
+		c.note(FoundProbeOutOfPocket, s.index, int(Collector), present, g.span, because(SawAirInstead, seconds(m.AirFor), m.AirLowC, m.AirHighC))
 	}
 }
 
@@ -123,8 +166,13 @@ func (c *Controller) lookForSwaps(s *system, g *glance) {
 	}
 	top, bottom := s.tankTop.Value, s.tankBottom.Value
 	if s.collector.OK() {
-		swapped := bottom > top+swapGapK && bottom > s.collector.Value+swapGapK
-		well := g.sunDeg > sunnyDeg && bottom < top+swapWellK
+		m := &s.mem.Signs.Pocket
+		if g.dark { // no collector is hot now
+			m.HotByNight = bottom > top+swapLayersK
+		}
+		day := g.sunDeg > sunnyDeg || !c.sky.known
+		swapped := day && !m.HotByNight && bottom > top+swapGapK && bottom > s.collector.Value+swapGapK
+		well := g.sunDeg > sunnyDeg && bottom < top+swapWellK || m.HotByNight
 		c.note(FoundCollectorSwapped, s.index, 0, clearedBy(swapped, well), g.span, because(SawCollectorSwapped, bottom, top, s.collector.Value))
 	}
 	rests := g.pumpShare == 0 && g.heaterShare == 0
@@ -167,16 +215,36 @@ func (c *Controller) lookAtUnrest(s *system, g *glance) {
 		if pr.System != s.index && !(pr.System == House && s.index == 0) || pr.Place.Unit() != Celsius || pr.Place == Tap || pr.Place == CirculationReturn {
 			continue
 		}
-		m := &c.st.Probes[i].Signs
-		if j := &c.out.Readings[i]; !quiet || !j.OK() || j.HeldOver {
-			m.Looks = 0
-			continue
-		} else {
-			m.follow(j.Value, g.span)
-		}
-		if m.For >= unrestLeastFor {
-			c.note(FoundProbeUnsteady, pr.System, int(pr.Place), clearedBy(m.Unrest > unrestK, m.Unrest < unrestWellK), g.span, because(SawProbeUnsteady, m.Unrest))
-		}
+		c.lookAtUnrestOf(i, quiet, g.span)
+	}
+}
+
+// lookAtUnrestOf looks at one probe. At any time of day a burst of draws or a
+// pump that starts bends a reading as well, but not for an hour and by so much.
+func (c *Controller) lookAtUnrestOf(probe int, quiet bool, span time.Duration) {
+	j, pr, m := &c.out.Readings[probe], c.plan.Probes[probe], &c.st.Probes[probe]
+	if !j.OK() || j.HeldOver {
+		m.Signs.Looks, m.Wild.Looks = 0, 0
+		return
+	}
+	m.Wild.follow(j.Value, span, wildMemory)
+	if quiet {
+		m.Signs.follow(j.Value, span, unrestMemory)
+	} else {
+		m.Signs.Looks = 0
+	}
+	wildK := wildTankK
+	if pr.Place == Collector || pr.Place == CoilReturn {
+		wildK = wildLoopK
+	}
+	switch {
+	case m.Wild.For >= wildMemory && m.Wild.Unrest > wildK:
+		c.note(FoundProbeUnsteady, pr.System, int(pr.Place), present, span, because(SawWild, m.Wild.Unrest))
+	case quiet && m.Signs.For >= unrestLeastFor:
+		c.note(FoundProbeUnsteady, pr.System, int(pr.Place), clearedBy(m.Signs.Unrest > unrestK, m.Signs.Unrest < unrestWellK), span, because(SawProbeUnsteady, m.Signs.Unrest))
+	default: // a loop with much to do against frost has no quiet night
+		well := m.Wild.For >= wildMemory && max(m.Wild.Unrest, m.Signs.Unrest) < unrestWellK
+		c.note(FoundProbeUnsteady, pr.System, int(pr.Place), clearedBy(false, well), span, Reason{})
 	}
 }
 
@@ -195,12 +263,12 @@ func (m *UnrestSigns) calm(bend float64, span time.Duration) {
 }
 
 // follow takes one look: what bends from look to look is no temperature.
-func (m *UnrestSigns) follow(value float64, span time.Duration) {
+func (m *UnrestSigns) follow(value float64, span, memory time.Duration) {
 	step := value - m.Last
 	if m.Looks >= 2 {
 		m.For = min(m.For+span, longestSpan)
 		bend := math.Abs(step - m.Step)
-		m.Unrest += share(span, min(m.For, unrestMemory)) * (bend - m.Unrest)
+		m.Unrest += share(span, min(m.For, memory)) * (bend - m.Unrest)
 		m.calm(bend, span)
 	}
 	m.Looks = min(m.Looks+1, 2)

@@ -118,9 +118,12 @@ func (c *Controller) lookAtProbe(i int, allSilent bool, elapsed time.Duration) {
 	}
 	troubled := m.Trouble >= troubleAlarm || m.Trouble > troubleAlarm/2 && c.raised(FoundProbeTrouble, pr.System, int(pr.Place))
 	look(FoundProbeTrouble, troubled && m.Silent < lastingSilence, SawProbeTrouble, seconds(m.Trouble))
-	if why == SaysStillWhilePumped {
+	switch why {
+	case SaysStillWhilePumped:
 		look(FoundProbeFrozen, true, SawProbeStillWhilePumped, v[0], v[1], v[2])
-	} else {
+	case SaysPowerUp:
+		look(FoundProbeFrozen, true, SawProbePowerUp, v[0], v[1], v[2])
+	default:
 		look(FoundProbeFrozen, why == SaysFrozenReading, SawProbeFrozen, v[0], v[1], v[2])
 	}
 	look(FoundProbeColderThanSky, why == SaysColderThanSky, SawProbeColderThanSky, v[0], v[1])

@@ -21,11 +21,14 @@ type HouseSigns struct {
 	WallKnown bool    `json:"wall_known"`
 	WallAhead int64   `json:"wall_ahead_s"` // of the service time
 	Jumps     float64 `json:"jumps"`        // of the clock, forgotten within some days
+	LeapS     float64 `json:"leap_s"`       // the last jump that was a large one; 0 once it is forgotten
 	Starts    float64 `json:"starts"`       // of the program, likewise
 
 	JumpRest  time.Duration `json:"jump_rest_ns"` // since the last one
 	StartRest time.Duration `json:"start_rest_ns"`
-	SunByDay  bool          `json:"sun_by_day"` // the sun has heated a collector by day, and not since then by night
+	SunByDay  bool          `json:"sun_by_day"`  // the sun has heated a collector by day, and not since then by night
+	AwayFor   time.Duration `json:"away_ns"`     // how long no program had run, while that is told
+	AwayAgo   time.Duration `json:"away_ago_ns"` // since it ran again
 }
 
 // Signs is what the slow signs remember of a system. Figures that were learned
@@ -117,6 +120,7 @@ func (c *Controller) lookSlowly(wall time.Time) {
 	h.WasDark = dark
 	c.countClearSky(span)
 	c.lookAtClock(wall, span)
+	c.lookAtAway(span)
 	for i := range c.systems {
 		s := &c.systems[i]
 		g := c.glanceAt(s, span)

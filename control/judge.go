@@ -13,9 +13,14 @@ const skyCoolingK = 25
 // believed again.
 const skyBandK = 5
 
-// frozenNeighbourK is how far a neighbour must have moved before an unmoving
-// reading is called frozen.
-const frozenNeighbourK = 10
+// How far a neighbour must have moved before an unmoving reading is called
+// frozen. A collector follows the least swing of the air; a tank may rest.
+const (
+	frozenNeighbourK = 10
+	frozenAirK       = 5
+
+	pumpedFrozenShare = 4 // a tank bottom past which the loop pumps moves so much sooner
+)
 
 // watch is one probe as judging sees it.
 type watch struct {
@@ -24,10 +29,13 @@ type watch struct {
 	limit   *placeLimit
 	set     *Settings
 
-	// neighbour's movement proves that this probe should move; nil when none
-	// does. With a mover it proves so only while that output runs.
-	neighbour *Judged
-	mover     *OutputState
+	// neighbour's movement by movesK proves that this probe should move within
+	// frozenAfter; nil when none does. With a mover it proves so only while that
+	// output runs.
+	neighbour   *Judged
+	mover       *OutputState
+	movesK      float64
+	frozenAfter time.Duration
 }
 
 // notHandedOver stands for a reading that Step was not given.
@@ -54,12 +62,15 @@ func (c *Controller) judge(readings []Reading, elapsed time.Duration) {
 	}
 	for i := range c.watches {
 		w := &c.watches[i]
-		if w.neighbour != nil && (w.mover == nil || w.mover.Level > 0) && w.mem.judgeFrozen(w.reading, w.neighbour, w.set, elapsed) {
+		if w.neighbour != nil && w.judgeFrozen(elapsed) {
 			uneasy = true
 		}
 	}
 	for i := range c.systems {
 		s := &c.systems[i]
+		if s.judgePowerUp(elapsed) {
+			uneasy = true
+		}
 		if s.judgeAgainstSky() {
 			uneasy = true
 		}
@@ -195,29 +206,39 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 
 // judgeFrozen doubts a reading that stays the same to the last digit for long
 // while its neighbour moves, and tells so. Real probes flicker in their last
-// digit.
-func (m *ProbeState) judgeFrozen(j, neighbour *Judged, set *Settings, elapsed time.Duration) bool {
-	if !j.OK() || !neighbour.OK() {
+// digit. While the mover rests nothing proves anything, and what was proven stays
+// until the reading moves.
+func (w *watch) judgeFrozen(elapsed time.Duration) bool {
+	j, m := w.reading, w.mem
+	if !j.OK() || !w.neighbour.OK() {
 		return false
 	}
-	if m.Same == 0 { // it has just moved, or time stands
-		m.Same = elapsed
-		m.OtherLow, m.OtherHigh = neighbour.Value, neighbour.Value
-		return false
+	if w.mover == nil || w.mover.Level > 0 {
+		m.countSame(w.neighbour.Value, elapsed)
 	}
-	m.Same += elapsed
-	// A good value is a number, so that the dearer min and max are not needed.
-	if neighbour.Value < m.OtherLow {
-		m.OtherLow = neighbour.Value
-	} else if neighbour.Value > m.OtherHigh {
-		m.OtherHigh = neighbour.Value
-	}
-	if m.Same < set.FrozenAfter || m.OtherHigh-m.OtherLow < frozenNeighbourK {
+	if m.Same < w.frozenAfter || m.OtherHigh-m.OtherLow < w.movesK {
 		return false
 	}
 	j.Quality = Suspect
 	j.Why = because(SaysFrozenReading, j.Value, seconds(m.Same), m.OtherHigh-m.OtherLow)
 	return true
+}
+
+// countSame counts how long a reading has been the same, and what its neighbour
+// did in that time.
+func (m *ProbeState) countSame(neighbour float64, elapsed time.Duration) {
+	if m.Same == 0 { // it has just moved, or time stands
+		m.Same = elapsed
+		m.OtherLow, m.OtherHigh = neighbour, neighbour
+		return
+	}
+	m.Same += elapsed
+	// A good value is a number, so that the dearer min and max are not needed.
+	if neighbour < m.OtherLow {
+		m.OtherLow = neighbour
+	} else if neighbour > m.OtherHigh {
+		m.OtherHigh = neighbour
+	}
 }
 
 // stillPatience is how long a pump may run, run by run, without the collector's
@@ -251,6 +272,36 @@ func (s *system) judgeAgainstPump(runs bool, elapsed time.Duration) bool {
 	}
 	s.collector.Quality = Suspect
 	s.collector.Why = because(SaysStillWhilePumped, s.collector.Value, seconds(m.StillRun), m.StillHighC-m.StillLowC)
+	return true
+}
+
+// powerUpC is what a digital probe gives before its first conversion (DS18B20
+// datasheet), and for good when it never gets to one. A tank bottom that has it to
+// the last digit, far hotter than the top above it, is no water.
+const (
+	powerUpC        = 85
+	powerUpOverK    = 15
+	powerUpPatience = 10 * time.Minute
+)
+
+// judgePowerUp doubts a tank bottom that stands at the power-up value, and tells so.
+func (s *system) judgePowerUp(elapsed time.Duration) bool {
+	if s.tankBottom.Value != powerUpC || !s.tankBottom.OK() {
+		if s.bottomProbe != nil {
+			s.bottomProbe.PowerUpFor = 0
+		}
+		return false
+	}
+	m := s.bottomProbe
+	if !s.tankTop.OK() || s.tankTop.Value > powerUpC-powerUpOverK {
+		m.PowerUpFor = 0
+		return false
+	}
+	if m.PowerUpFor = min(m.PowerUpFor+elapsed, longestSpan); m.PowerUpFor < powerUpPatience {
+		return false
+	}
+	s.tankBottom.Quality = Suspect
+	s.tankBottom.Why = because(SaysPowerUp, s.tankBottom.Value, seconds(m.PowerUpFor), s.tankTop.Value)
 	return true
 }
 

@@ -70,7 +70,7 @@ func TestTableOfLearning(t *testing.T) {
 	for _, looks := range []int{0, 1, 2} {
 		for _, learned := range []float64{0, 2, 5.9, 6, 12} {
 			m := UnrestSigns{Last: 50, Step: 0.25, Looks: looks, Unrest: 0.5, For: hours(learned)}
-			m.follow(50.5, 10*time.Minute)
+			m.follow(50.5, 10*time.Minute, unrestMemory)
 			add("unrest in look %d after %g h: %s", looks, learned, told(&m))
 		}
 	}

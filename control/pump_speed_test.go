@@ -24,7 +24,7 @@ func (d *desk) expectLevel(output int, low, high float64, says Words) {
 }
 
 func TestPumpSpeedKeepsTheTargetDifference(t *testing.T) {
-	d := newDesk(t, speeds)
+	d := newDesk(t, speeds, func(p *Plan) { p.Systems[0].Settings.FrozenAfter = 48 * time.Hour })
 	d.set(20, 37, 40, 30) // 7 K: below the start difference
 	d.settled()
 	d.expect(outPump, false, SaysLoopNoGain)

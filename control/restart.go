@@ -29,7 +29,8 @@ func (c *Controller) Restarted() {
 // once that is known: the board's clock may be set long after the start. It ages
 // what ages by itself, which is the water since its last hygiene heat-up, the
 // pump that stands, and a holiday. It never counts as a minimum run or rest time,
-// and never for what has happened since the start. Below 0 counts as 0, above
+// and never for what has happened since the start. A long time away is told of as
+// a finding. Below 0 counts as 0, above
 // [LongestAway] as that.
 func (c *Controller) WasAway(away time.Duration) {
 	away = min(max(0, away), LongestAway)
@@ -47,6 +48,9 @@ func (c *Controller) WasAway(away time.Duration) {
 		if o := &c.st.Outputs[i]; o.Idle >= run {
 			o.Idle += away
 		}
+	}
+	if away >= awayLeast {
+		c.st.House.AwayFor, c.st.House.AwayAgo = away, run
 	}
 	if !c.holidayAsked {
 		c.st.HolidayLeft = max(0, c.st.HolidayLeft-away)

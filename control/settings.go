@@ -209,7 +209,7 @@ var settingsTable = []Setting{
 		Meaning: "A reading that jumps further than metal and water can is doubted; when it stays at its new level this long, it is believed. It must be shorter than reading_age_limit.",
 		field:   func(s *Settings) any { return &s.JumpPatience }},
 	{Name: "frozen_after", Group: groupReading, Unit: Second, Min: 3600, Max: 172800, Default: 43200,
-		Meaning: "A reading that stays the same to the last digit for this long, while a neighbour moves by 10 K, is taken for frozen.",
+		Meaning: "A reading that stays the same to the last digit for this long, while a neighbour moves by 10 K (the air by 5 K for a collector), is taken for frozen; a tank bottom after a quarter of that with the loop pump running.",
 		field:   func(s *Settings) any { return &s.FrozenAfter }},
 }
 

@@ -450,12 +450,6 @@ var moreSignBorders = []signBorder{
 		p.m.Night.GapK = -5
 		p.c.lookForWarmWall(p.s, &p.g)
 	}},
-	{"rest in the dark, bottom lost", FoundProbeOutOfPocket, int(TankBottom), []float64{1, 3}, func(p *signPlant, x float64) {
-		p.night(20, 50, 40)
-		p.lost(p.s.tankBottom)
-		p.g.pumpRest = hours(x)
-		p.c.lookForPumpInTheNight(p.s, &p.g)
-	}},
 
 	// Pressure.
 	{"bar", FoundPressureLow, 0, []float64{0.2, 0.25, 0.3, 0.45, 0.5, 0.55, 0.6, 0.7, 0.75, 0.8, 0.85}, func(p *signPlant, x float64) {

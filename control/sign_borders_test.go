@@ -84,7 +84,7 @@ func (p *signPlant) read(collector, top, bottom float64) {
 func (b *signBorder) says(t *testing.T, x float64, raised bool) string {
 	p := newSignPlant(t)
 	system := 0
-	if b.kind == FoundClockWrong {
+	if b.kind == FoundClockWrong || b.kind == FoundWasAway {
 		system = House
 	}
 	f := &p.c.findings
@@ -378,16 +378,6 @@ var signBorders = []signBorder{
 		p.night(x, 30, 22)
 		p.m.Night.ColdFor = 10 * time.Hour
 		p.c.lookForWarmRoof(p.s, &p.g)
-	}},
-	{"hours at work in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.95, 2, 2.9, 3}, func(p *signPlant, x float64) {
-		p.g.dark, p.s.mem.LoopWanted = true, true
-		p.m.Night.OnFor = hours(x) - time.Minute
-		p.c.lookForPumpInTheNight(p.s, &p.g)
-	}},
-	{"hours of rest in the dark", FoundProbeOutOfPocket, int(TankBottom), []float64{0.9, 1.1, 1.9, 2, 2.9, 3.1}, func(p *signPlant, x float64) {
-		p.night(20, 50, 40)
-		p.m.Night.OffFor = hours(x) - time.Minute
-		p.c.lookForPumpInTheNight(p.s, &p.g)
 	}},
 }
 

@@ -111,20 +111,22 @@ type ProbeState struct {
 	System string `json:"system"`
 	Place  string `json:"place"`
 
-	Known     bool          `json:"known"`     // the last good value is young enough to compare with
-	Last      float64       `json:"last"`      // last good value
-	Since     time.Duration `json:"since_ns"`  // age of that value
-	Sample    time.Duration `json:"sample_ns"` // age of the newest sample
-	Doubted   bool          `json:"doubted"`
-	Strayed   bool          `json:"strayed"` // the last sample did not fit the doubted level
-	Doubt     float64       `json:"doubt"`   // the new level that is not believed yet
-	DoubtFor  time.Duration `json:"doubt_ns"`
-	Trouble   time.Duration `json:"trouble_ns"` // account of bad readings
-	Silent    time.Duration `json:"silent_ns"`  // since it last had a usable value
-	Same      time.Duration `json:"same_ns"`    // equal to the last digit for so long
-	OtherLow  float64       `json:"other_low"`  // what its neighbour did in that time
-	OtherHigh float64       `json:"other_high"`
-	Signs     UnrestSigns   `json:"signs"`
+	Known      bool          `json:"known"`     // the last good value is young enough to compare with
+	Last       float64       `json:"last"`      // last good value
+	Since      time.Duration `json:"since_ns"`  // age of that value
+	Sample     time.Duration `json:"sample_ns"` // age of the newest sample
+	Doubted    bool          `json:"doubted"`
+	Strayed    bool          `json:"strayed"` // the last sample did not fit the doubted level
+	Doubt      float64       `json:"doubt"`   // the new level that is not believed yet
+	DoubtFor   time.Duration `json:"doubt_ns"`
+	Trouble    time.Duration `json:"trouble_ns"`  // account of bad readings
+	Silent     time.Duration `json:"silent_ns"`   // since it last had a usable value
+	PowerUpFor time.Duration `json:"power_up_ns"` // at the value of before its first conversion
+	Same       time.Duration `json:"same_ns"`     // equal to the last digit for so long
+	OtherLow   float64       `json:"other_low"`   // what its neighbour did in that time
+	OtherHigh  float64       `json:"other_high"`
+	Signs      UnrestSigns   `json:"signs"` // in quiet nights
+	Wild       UnrestSigns   `json:"wild"`  // at any time
 }
 
 func newState(p *Plan) State {
@@ -248,10 +250,12 @@ func (s *State) check() error {
 	}
 	for i := range s.Probes {
 		p := &s.Probes[i]
-		if err := checkLearned(&p.Signs); err != nil {
-			return err
+		for _, m := range []*UnrestSigns{&p.Signs, &p.Wild} {
+			if err := checkLearned(m); err != nil {
+				return err
+			}
 		}
-		spans = append(spans, p.Since, p.Sample, p.DoubtFor, p.Silent, p.Same, p.Trouble)
+		spans = append(spans, p.Since, p.Sample, p.DoubtFor, p.Silent, p.Same, p.Trouble, p.PowerUpFor)
 		figures = append(figures, p.Last, p.Doubt, p.OtherLow, p.OtherHigh)
 	}
 	for i := range s.Findings {

@@ -82,6 +82,7 @@ const (
 	SaysBeyondRange
 	SaysJumped
 	SaysFrozenReading
+	SaysPowerUp
 	SaysStillWhilePumped
 	SaysColderThanSky
 
@@ -125,7 +126,7 @@ const (
 	SawNightGap
 	SawWarmWall
 	SawSunInTheNight
-	SawGainInTheNight
+	SawSunInTheDark
 	SawHeaterNoCurrent
 	SawHeaterCurrentOff
 	SawHeaterRises
@@ -167,6 +168,12 @@ const (
 	SawRestartsMany
 	SawRelayWorn
 	SawWatchdogUnarmed
+	SawClockLeap
+	SawAway
+	SawStandstill
+	SawAirInstead
+	SawWild
+	SawProbePowerUp
 
 	numWords
 )
@@ -252,6 +259,7 @@ var english = [numWords]sentence{
 	SaysJumped:           {"jumped", "jumped from {0 °C} to {1 °C}, faster than metal and water can"},
 	SaysStillWhilePumped: {"still_while_pumped", "has stood at exactly {0 °C} while the pump ran for {1 time} and the tank moved by {2 K}"},
 	SaysFrozenReading:    {"frozen_reading", "has stood at exactly {0 °C} for {1 time} while its neighbour moved by {2 K}"},
+	SaysPowerUp:          {"power_up", "has stood for {1 time} at exactly {0 °C}, with which digital probes wake up, below a tank top of {2 °C}"},
 	SaysColderThanSky:    {"colder_than_sky", "{0 °C} is further below the outdoor air, {1 °C}, than a clear night sky can cool it"},
 
 	SawProbeMissing:          {"saw_probe_missing", "no value for {0 time}"},
@@ -294,7 +302,7 @@ var english = [numWords]sentence{
 	SawWarmWall:             {"saw_warm_wall", "from night to night the outdoor probe follows the roof by {0 %} only, and reads {1 K} warmer"},
 	SawNightGap:             {"saw_night_gap", "before dawn the collector stands {0 K} from the air, learned in {1} nights"},
 	SawSunInTheNight:        {"saw_sun_in_the_night", "the collector, {0 °C}, is hotter than the tank, {1 °C}, while the sun should be {2 °} below the horizon"},
-	SawGainInTheNight:       {"saw_gain_in_the_night", "the pump has run for the sun's sake for {2 time} in the dark: collector {0 °C}, tank bottom {1 °C}"},
+	SawSunInTheDark:         {"saw_sun_in_the_dark", "the pump has run for the sun's sake for {2 time} in the dark: collector {0 °C}, tank bottom {1 °C}"},
 	SawHeaterNoCurrent:      {"saw_heater_no_current", "{0 A} while it should heat; the tank top is at {1 °C}"},
 	SawHeaterCurrentOff:     {"saw_heater_current_off", "{0 A} with the heater switched off for {1 time}"},
 	SawHeaterRises:          {"saw_heater_rises", "with loop and heater off for {2 time} the tank top has risen from {0 °C} to {1 °C}"},
@@ -336,6 +344,12 @@ var english = [numWords]sentence{
 	SawRestartsMany:         {"saw_restarts_many", "{0} starts in about a day"},
 	SawRelayWorn:            {"saw_relay_worn", "it has switched {0} times"},
 	SawWatchdogUnarmed:      {"saw_watchdog_unarmed", "a board that hangs is not reset"},
+	SawClockLeap:            {"saw_clock_leap", "it has moved by {0 time} at once"},
+	SawAway:                 {"saw_away", "no program had run for {0 time}, until {1 time} ago"},
+	SawStandstill:           {"saw_standstill", "for {2 time} the collector, {0 °C}, has been far above the tank, now {1 K} above its hottest"},
+	SawAirInstead:           {"saw_air_instead", "for {0 time}, by day and by night, the collector has followed the air between {1 °C} and {2 °C}"},
+	SawWild:                 {"saw_wild", "it bends by {0 K} from minute to minute, for an hour and longer"},
+	SawProbePowerUp:         {"saw_probe_power_up", "exactly {0 °C} for {1 time}, with which digital probes wake up, below a tank top of {2 °C}"},
 }
 
 // Key is the sentence's name for programs: "tank_full".

@@ -32,7 +32,7 @@ func TestWhatBreaksIsTold(t *testing.T) {
 		{"heater cut-out tripped", "", control.FoundHeaterGivesNothing, true},
 		{"heater thermostat set low", "", control.FoundHeaterThermostatLow, false},
 		{"probe pulled out", collector, control.FoundProbeOutOfPocket, false},
-		{"probe pulled out", bottom, control.FoundProbeOutOfPocket, false},
+		{"probe pulled out", bottom, control.FoundSunInTheDark, false},
 		{"probe pulled out", top, control.FoundTankTopStuck, false},
 		{"nobody at home", "", control.FoundTankUnused, false},
 	} {

@@ -47,7 +47,7 @@ var clockFailures = []Failure{
 	{Part: "clock", Fails: "there is no battery clock, and it starts in the past",
 		Dangers: []Danger{Legionella, Waste}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "clock not set"}, {Kind: "clock wrong", Lasts: 3 * day}},
-		Tells:    []string{"clock_unset", "clock_wrong"}, Tests: []string{"control.TestHeaterWithoutAClock", "station.TestABoardThatWakesIn1970"}, Fit: "a battery clock"},
+		Tells:    []string{"clock_unset", "clock_wrong", "clock_jumps"}, Tests: []string{"control.TestHeaterWithoutAClock", "station.TestABoardThatWakesIn1970"}, Fit: "a battery clock"},
 	{Part: "clock", Fails: "it jumps forward or back",
 		Dangers: []Danger{Scalding, Waste}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "clock jumps"}},

@@ -95,7 +95,7 @@ var powerFailures = []Failure{
 	{Part: "mains power", Fails: "it is cut",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "mains power cut", Lasts: 30 * time.Hour}},
-		Tells:    []string{"restarts_many", "stagnation"}, Tests: []string{"control.TestRestartedControllerRestsAndSettlesFirst"}, Fit: "a loop that bears stagnation and frost by itself", Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
+		Tells:    []string{"was_away", "restarts_many"}, Tests: []string{"control.TestRestartedControllerRestsAndSettlesFirst"}, Fit: "a loop that bears stagnation and frost by itself", Covers: []Hardware{LoopRelief, AntifreezeInLoop}},
 	{Part: "mains power", Fails: "short dips",
 		Dangers: []Danger{Blindness}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "mains power dips"}},

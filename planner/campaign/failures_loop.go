@@ -4,7 +4,7 @@ import "time"
 
 const pumpProof = "a relief valve, an expansion vessel sized for stagnation, pipes and insulation that bear its heat"
 
-var noHeatMoved = []string{"pump_moves_no_heat", "pump_without_current", "loop_air", "loop_dry", "pressure_low", "stagnation", "frost_not_helped"}
+var noHeatMoved = []string{"pump_moves_no_heat", "loop_stands_still", "pump_without_current", "loop_air", "loop_dry", "pressure_low", "stagnation", "frost_not_helped"}
 
 var pumpFailures = []Failure{
 	{Part: "loop pump", Fails: "it does not turn: seized, unplugged or tripped",
@@ -50,7 +50,7 @@ var valveFailures = []Failure{
 	{Part: "check valve", Fails: "it is stuck open or missing",
 		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
 		Switches: []Switch{{Kind: "check valve stuck open", Needs: CheckValve}},
-		Tells:    []string{"reverse_circulation"}, Fit: "a second valve or a heat trap"},
+		Tells:    []string{"reverse_circulation", "pump_relay_stuck_on"}, Fit: "a second valve or a heat trap"},
 	{Part: "check valve", Fails: "it is stuck shut",
 		Dangers: []Danger{Bursting, ColdTaps}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "check valve stuck shut"}},
