@@ -152,7 +152,7 @@ func TestVerdictsAreFresh(t *testing.T) {
 		switch want, known := written[name]; {
 		case !known:
 			t.Errorf("%s: %s does not know it; run `make campaign`", name, runsFile)
-		case r.Verdict > want:
+		case r.Verdict > max(want, Told): // what is told of is no worse for being harmless
 			t.Errorf("%s: the verdict has become worse, %q, and was %q: %v", name, r.Verdict, want, r.Hazards)
 		case r.Verdict < want:
 			t.Logf("%s: the verdict is better than written, %q, and was %q; `make campaign` writes it", name, r.Verdict, want)
