@@ -6,6 +6,9 @@ import (
 	"os"
 	"slices"
 
+	"periph.io/x/conn/v3/i2c"
+	"periph.io/x/conn/v3/spi"
+
 	"sunstoker/site"
 	"sunstoker/station/tick"
 )
@@ -19,6 +22,10 @@ type BuildOptions struct {
 	BoardLook bool      // look after the board's supply, heat and storage
 	AllowRoot bool      // let real outputs be driven by the root user
 	Log       *slog.Logger
+	// SPI and I2C stand in for the kernel's buses, with a plant simulated behind
+	// them; nil for the kernel's.
+	SPI func(device string) (spi.PortCloser, error)
+	I2C func(device string) (i2c.BusCloser, error)
 
 	euid     func() int // os.Geteuid when nil
 	hardware *hardware  // the board's when nil
@@ -51,6 +58,7 @@ func (o *BuildOptions) ready(s *site.Site) error {
 	}
 	if o.hardware == nil {
 		o.hardware = board()
+		o.hardware.spi, o.hardware.i2c = o.SPI, o.I2C
 	}
 	return refuseRoot(s, *o)
 }

@@ -28,10 +28,11 @@ func (t Tree) Path(identity string) string { return filepath.Join(t.Root, identi
 // and reads nothing that time.
 func (t Tree) Put(identity, text string) error {
 	path := t.Path(identity)
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-		return err
+	err := os.WriteFile(path+".new", []byte(text), 0o644)
+	if errors.Is(err, fs.ErrNotExist) { // it is new
+		err = errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path+".new", []byte(text), 0o644))
 	}
-	if err := os.WriteFile(path+".new", []byte(text), 0o644); err != nil {
+	if err != nil {
 		return err
 	}
 	before := t.hanging(path)

@@ -15,6 +15,9 @@ type Ports struct {
 	*Plant
 	// Period is the time from reading to reading.
 	Period time.Duration
+	// Show is called after each reading, for who shows the plant elsewhere; may
+	// be nil.
+	Show func()
 }
 
 // Wired gives a site whose probes and outputs all lead to a simulated plant.
@@ -84,5 +87,8 @@ func (b *bus) Run(ctx context.Context) error {
 			return err
 		}
 		b.ports.Advance(b.clock.Now())
+		if b.ports.Show != nil {
+			b.ports.Show()
+		}
 	}
 }

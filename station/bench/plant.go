@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/physics"
 	"sunstoker/sim"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
@@ -70,6 +71,11 @@ func New(s *site.Site, o Options) (*Plant, error) {
 	config, err := twin.Config(s, twin.Options{Weather: source, Start: o.Start, Seed: o.Seed})
 	if err != nil {
 		return nil, err
+	}
+	// The cold water is that of the place, whatever sky somebody has ordered.
+	climate := weather.UsualClimate(place)
+	config.Mains = physics.MainsWater{
+		MeanAirC: min(max(climate.MeanAirC, -5), 30), AirSwingK: climate.SeasonSwingK, Southern: s.LatitudeDeg < 0,
 	}
 	if o.Nobody {
 		config.Household = nil
