@@ -98,7 +98,7 @@ func (a *analog) convert(ctx context.Context, clock Clock, input int, rate uint1
 	}
 	wanted := analogStart | analogFirstInput + uint16(input)*analogInputStep | analogSingle | rate | analogQuiet
 	order := binary.BigEndian.AppendUint16([]byte{analogConfiguration}, wanted)
-	if err := bus.Tx(a.input.Address, order, nil); err != nil {
+	if err := a.begin(bus, order, wanted, rate); err != nil {
 		return 0, err
 	}
 	for range analogRetries {
@@ -110,13 +110,43 @@ func (a *analog) convert(ctx context.Context, clock Clock, input int, rate uint1
 		case err != nil:
 			return 0, err
 		case shown == wanted:
-			value, err := a.register(bus, analogConversion)
-			return int16(value), err
+			return a.steady(bus)
 		case shown != wanted&^analogStart:
 			return 0, faultf(Unsettled, "%s does not hold its settings (%04x for %04x); check its supply, and that no other program or kernel driver uses it", a.input.String(), shown, wanted)
 		}
 	}
 	return 0, faultf(Unsettled, "%s did not end its conversion", a.input.String())
+}
+
+// begin starts a conversion and sees that it has begun: an order whose start was
+// lost on the bus would leave the value of the conversion before, maybe of another
+// input. A swift one may be over before it can be seen; who asks for those throws
+// the first away.
+func (a *analog) begin(bus i2c.Bus, order []byte, wanted, rate uint16) error {
+	for range analogRetries {
+		if err := bus.Tx(a.input.Address, order, nil); err != nil || rate == analogSwift {
+			return err
+		}
+		shown, err := a.register(bus, analogConfiguration)
+		if err != nil || shown != wanted {
+			return err // it has begun, or what it shows is judged when it has ended
+		}
+	}
+	return faultf(Unsettled, "%s does not begin a conversion; look for noise on the bus, and that no other program uses it", a.input.String())
+}
+
+// steady reads the conversion twice: the bus has no checksum, and noise on it
+// does not strike twice alike.
+func (a *analog) steady(bus i2c.Bus) (code int16, err error) {
+	first, err := a.register(bus, analogConversion)
+	if err != nil {
+		return 0, err
+	}
+	second, err := a.register(bus, analogConversion)
+	if err == nil && first != second {
+		err = faultf(Unsettled, "%s gives one conversion as %04x and as %04x; look for noise on the bus: long wires, missing pull-up resistors, mains cables beside it", a.input.String(), first, second)
+	}
+	return int16(second), err
 }
 
 func (a *analog) register(bus i2c.Bus, number byte) (uint16, error) {

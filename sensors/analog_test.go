@@ -214,8 +214,8 @@ func TestFaultsOfAClamp(t *testing.T) {
 func TestAnalogOnARecordedBus(t *testing.T) {
 	at := func(w, r []byte) i2ctest.IO { return i2ctest.IO{Addr: 0x49, W: w, R: r} }
 	bus := &i2ctest.Playback{DontPanic: true, Ops: []i2ctest.IO{
-		at([]byte{1, 0xF1, 0x83}, nil), at([]byte{1}, []byte{0xF1, 0x83}), at([]byte{0}, []byte{0x44, 0xC0}), // supply, input 3: 3.3 V
-		at([]byte{1, 0xC1, 0x83}, nil), at([]byte{1}, []byte{0x41, 0x83}), at([]byte{1}, []byte{0xC1, 0x83}), at([]byte{0}, []byte{0x22, 0x60}), // half of it
+		at([]byte{1, 0xF1, 0x83}, nil), at([]byte{1}, []byte{0x71, 0x83}), at([]byte{1}, []byte{0xF1, 0x83}), at([]byte{0}, []byte{0x44, 0xC0}), at([]byte{0}, []byte{0x44, 0xC0}), // supply, input 3: 3.3 V
+		at([]byte{1, 0xC1, 0x83}, nil), at([]byte{1}, []byte{0x41, 0x83}), at([]byte{1}, []byte{0x41, 0x83}), at([]byte{1}, []byte{0xC1, 0x83}), at([]byte{0}, []byte{0x22, 0x60}), at([]byte{0}, []byte{0x22, 0x60}), // half of it
 	}}
 	o := ThermistorOptions{SupplyInput: 3, Ohm25: 10_000, BetaK: 3977, DividerOhm: 10_000}
 	o.AnalogInput = AnalogInput{Device: "/dev/i2c-1", Address: 0x49, Input: 0, Open: func(string) (i2c.BusCloser, error) { return bus, nil }}

@@ -65,6 +65,9 @@ func (c *Clamp) Period() time.Duration { return 5 * time.Second }
 // Ask implements [Driver]; the value is in A.
 func (c *Clamp) Ask(ctx context.Context, clock Clock) (Answer, error) {
 	c.samples = c.samples[:0]
+	if _, err := c.convert(ctx, clock, c.input.Input, analogSwift); err != nil { // see begin
+		return Answer{}, err
+	}
 	begun := clock.Now()
 	for i := range clampSamples {
 		if err := clock.Wait(ctx, begun+time.Duration(i)*clampStep); err != nil {
@@ -94,12 +97,13 @@ func (o *ClampOptions) judge(samples []float64) (Answer, error) {
 		squares += (v - bias) * (v - bias)
 	}
 	rms := math.Sqrt(squares / float64(len(samples)))
-	answer := Answer{Value: rms * o.AmperePerVolt, Raw: fmt.Sprintf("%.4f V on %.3f V", rms, bias)}
+	answer := Answer{Value: math.NaN(), Raw: fmt.Sprintf("%.4f V on %.3f V", rms, bias)}
 	switch {
 	case bias < clampLeastBiasV || bias > clampMostBiasV:
 		return answer, faultf(Unpowered, "the signal rides on %.2f V, and %g to %g V is half of a supply; check the clamp's bias network", bias, clampLeastBiasV, clampMostBiasV)
 	case low < clampEndV:
 		return answer, faultf(OutOfRange, "the signal of %.2f V is cut off at ground: the current is more than the clamp is made for, or the clamp gives a current and has no burden resistor", rms)
 	}
+	answer.Value = rms * o.AmperePerVolt
 	return answer, nil
 }

@@ -179,7 +179,7 @@ func (p *Platinum) measure(ctx context.Context, clock Clock) (answer Answer, err
 	if err := waitFor(ctx, clock, p.conversion()); err != nil {
 		return Answer{}, err
 	}
-	chip, err := p.read()
+	chip, err := p.steady()
 	if err != nil {
 		return Answer{}, err
 	}

@@ -57,6 +57,20 @@ func (p *Platinum) read() (chipMemory, error) {
 	return parseChip([8]byte(got[1:])), nil
 }
 
+// steady reads every register twice: the bus has no checksum, and noise on it
+// does not strike twice alike.
+func (p *Platinum) steady() (chipMemory, error) {
+	first, err := p.read()
+	if err != nil {
+		return chipMemory{}, err
+	}
+	second, err := p.read()
+	if err == nil && first != second {
+		err = faultf(Unsettled, "%s gives one conversion as %v and as %v; look for noise on the bus: long wires, mains cables beside it", p.options.Device, first, second)
+	}
+	return second, err
+}
+
 func (p *Platinum) configure(configuration byte) error {
 	return p.conn.Tx([]byte{registerConfiguration | writeBit, configuration}, nil)
 }

@@ -216,6 +216,7 @@ func TestPlatinumConfiguration(t *testing.T) {
 			read,
 			{W: []byte{0x80, c.base | 0xA0}},
 			read,
+			read,
 			{W: []byte{0x80, c.base}},
 		}}}
 		p.port.open = func() (spi.PortCloser, error) { return recorded, nil }

@@ -18,6 +18,7 @@ const lockstepPatience = 5 * time.Second
 // package comment. The clock at the start stands at 0, in 1970, untrusted.
 type Lockstep struct {
 	advancing sync.Mutex // one Advance at a time
+	patience  time.Duration
 
 	mu      sync.Mutex
 	now     time.Duration
@@ -42,8 +43,9 @@ type lockMember struct {
 // NewLockstep gives a clock that stands still.
 func NewLockstep() *Lockstep {
 	return &Lockstep{
-		wallAt0: time.Unix(0, 0).UTC(),
-		work:    map[*string]bool{},
+		patience: lockstepPatience,
+		wallAt0:  time.Unix(0, 0).UTC(),
+		work:     map[*string]bool{},
 	}
 }
 
@@ -192,7 +194,7 @@ func (c *Lockstep) settle(ctx context.Context) error {
 		case <-settled:
 		case <-ctx.Done():
 			return ctx.Err()
-		case <-time.After(lockstepPatience):
+		case <-time.After(c.patience):
 			c.giveUp()
 		}
 	}

@@ -80,9 +80,15 @@ func (b analogBus) Tx(address uint16, w, r []byte) error {
 }
 
 func (c *AnalogChip) start(configuration uint16) {
-	c.configuration, c.busy = configuration&^0x8000, c.Slow+1
+	c.configuration = configuration &^ 0x8000
+	if configuration&0x8000 == 0 {
+		return
+	}
+	if c.busy = c.Slow + 1; configuration&0xE0 != 0xE0 {
+		c.busy++ // it is seen at work before the wait, but for the swiftest
+	}
 	input := int(configuration>>12)&7 - 4
-	if configuration&0x8000 == 0 || input < 0 || c.Stuck {
+	if input < 0 || c.Stuck {
 		return
 	}
 	fullV := []float64{6.144, 4.096, 2.048, 1.024, 0.512, 0.256, 0.256, 0.256}[configuration>>9&7]

@@ -16,13 +16,14 @@ import (
 type PlatinumChip struct {
 	mu      sync.Mutex
 	Memory  [8]byte
-	Code    uint16 // what the next conversion gives, 15 bits
-	Trips   byte   // fault bits that the detection cycle finds
-	Flaky   byte   // the same, once and then not again
-	Hangs   bool   // conversions and cycles do not end
-	Forgets bool   // loses its settings before each read
-	Wire    []byte // what a read gives instead of the memory; nil for the memory
-	Err     error  // what every transfer fails with
+	Code    uint16          // what the next conversion gives, 15 bits
+	Trips   byte            // fault bits that the detection cycle finds
+	Flaky   byte            // the same, once and then not again
+	Hangs   bool            // conversions and cycles do not end
+	Forgets bool            // loses its settings before each read
+	Wire    []byte          // what a read gives instead of the memory; nil for the memory
+	Err     error           // what every transfer fails with
+	Hold    <-chan struct{} // a transfer waits for it; nil: for nothing
 	Opened  int
 	Cycles  int // detection cycles
 }
@@ -49,7 +50,16 @@ func (p *platinumPort) Close() error                      { return nil }
 func (p *platinumPort) LimitSpeed(physic.Frequency) error { return nil }
 func (p *platinumPort) Duplex() conn.Duplex               { return conn.Full }
 func (p *platinumPort) TxPackets([]spi.Packet) error      { return errors.New("not used") }
-func (p *platinumPort) Tx(w, r []byte) error              { return p.chip.transfer(w, r) }
+
+func (p *platinumPort) Tx(w, r []byte) error {
+	p.chip.mu.Lock()
+	hold := p.chip.Hold
+	p.chip.mu.Unlock()
+	if hold != nil {
+		<-hold
+	}
+	return p.chip.transfer(w, r)
+}
 
 func (p *platinumPort) Connect(f physic.Frequency, mode spi.Mode, bits int) (spi.Conn, error) {
 	if mode&1 == 0 || bits != 8 || f > 5*physic.MegaHertz {
