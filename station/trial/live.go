@@ -20,6 +20,8 @@ type LiveOptions struct {
 	Page   string // of the daemon: http://127.0.0.1:8017/
 	Modbus string // address and port at which the daemon looks for the module
 	Tree   string // folder in which it looks for 1-wire parts; empty for none
+
+	patience time.Duration // startTime when 0; below: none
 }
 
 // Live runs a script in real time on a daemon that runs elsewhere with a site file
@@ -27,6 +29,9 @@ type LiveOptions struct {
 func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) {
 	if err := s.noClock(); err != nil {
 		return nil, err
+	}
+	if o.patience == 0 {
+		o.patience = startTime
 	}
 	page, err := url.Parse(o.Page)
 	if err != nil || page.Scheme == "" || page.Host == "" {
@@ -41,8 +46,8 @@ func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) 
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, served.Close()) }()
-	l := &live{served: served, page: page.JoinPath("api/now").String(), start: time.Now()}
-	first, err := l.now(ctx)
+	l := &live{served: served, page: page.JoinPath("api/now").String(), start: time.Now(), patience: o.patience}
+	first, err := l.first(ctx)
 	switch {
 	case err != nil:
 		return nil, err
@@ -69,6 +74,29 @@ type live struct {
 	served *bench.Served
 	page   string
 	start  time.Time
+
+	patience time.Duration // with a daemon that does not answer yet
+}
+
+// startTime is how long a daemon may take to come up beside the bench, which it
+// may need to be there first.
+const startTime = 30 * time.Second
+
+// first waits for the daemon. The script begins then.
+func (l *live) first(ctx context.Context) (*dashboard.Now, error) {
+	for begun := time.Now(); ; {
+		now, err := l.now(ctx)
+		if err == nil {
+			l.start = time.Now()
+			return now, nil
+		}
+		if time.Since(begun) > l.patience || ctx.Err() != nil {
+			return nil, err
+		}
+		if err := l.to(ctx, time.Since(l.start)+look); err != nil {
+			return nil, err
+		}
+	}
 }
 
 // to implements [world]; the plant is brought up to the present some times a

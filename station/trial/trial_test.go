@@ -180,7 +180,7 @@ func TestLiveRefusals(t *testing.T) {
 		"not ready":    {page(""), "answers 503"},
 		"another site": {page("elsewhere"), `looks after "elsewhere"`},
 	} {
-		if _, err := Live(t.Context(), s, LiveOptions{Page: c.page, Modbus: address}); err == nil || !strings.Contains(err.Error(), c.says) {
+		if _, err := Live(t.Context(), s, LiveOptions{Page: c.page, Modbus: address, patience: -1}); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v, want %q", name, err, c.says)
 		}
 	}
