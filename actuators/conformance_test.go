@@ -32,6 +32,8 @@ var kinds = map[string]func(*testing.T) rig{
 	"level file, many states":  func(t *testing.T) rig { return fileRig(t, 255) },
 	"coil":                     func(*testing.T) rig { return coilRig(false) },
 	"coil that can't be read":  func(*testing.T) rig { return coilRig(true) },
+	"pulsed relay":             func(t *testing.T) rig { return pulsed(relayRig(t)) },
+	"paced pulsed relay":       func(t *testing.T) rig { return paced(pulsed(relayRig(t))) },
 	"paced coil":               func(*testing.T) rig { return paced(coilRig(false)) },
 	"rising signal":            func(t *testing.T) rig { return pwmRig(t, risingSignal, false) },
 	"falling signal, inverted": func(t *testing.T) rig { return pwmRig(t, fallingSignal, true) },
@@ -119,6 +121,12 @@ func simulatedRig(*testing.T) rig {
 
 func paced(r rig) rig {
 	r.out = Pace(r.out, 0, 0, still)
+	return r
+}
+
+// pulsed has pulses so long that the line shows the level meanwhile.
+func pulsed(r rig) rig {
+	r.out = Pulse(r.out, PulseOptions{Name: "loop_pump", Hertz: 1e-3, keep: time.Hour})
 	return r
 }
 

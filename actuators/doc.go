@@ -17,8 +17,9 @@
 // (relays of the kernel's LED class, and plain files for tests with hardware in
 // the loop), [Coil] (a relay in a Modbus module), [PWM] (a pump's speed by the
 // kernel's PWM class) and [NewSimulated]. Around any of them: [Pace] holds
-// minimum on and off times, [Record] writes every change down, [All] drives many
-// safe at once.
+// minimum on and off times, [Pulse] makes a relay that only pulses hold,
+// [Record] writes every change down, [All] drives many safe at once. Package
+// guard holds outputs from a process of its own.
 //
 // # On the way out
 //
@@ -27,8 +28,10 @@
 // a late command can switch on again. No code runs on a kill, a hang or a power
 // fault: then the kernel decides. Released GPIO lines fall back to inputs on
 // many kernels and stay as last driven on others; LED-class outputs, coils and
-// PWM channels always stay as last driven. An element therefore needs, apart from this program, its own
-// safety temperature cut-out and, better, a drive that drops without a pulse.
+// PWM channels always stay as last driven. A guard drops them when the program
+// dies, and a drive that drops without pulses when the board does. An element
+// needs its own safety temperature cut-out in any case.
+//
 // Mains wiring, relays and cut-outs are work for licensed people under the local
 // code.
 //

@@ -53,6 +53,9 @@ func TestEveryKindIsRead(t *testing.T) {
 			t.Errorf("%s: got %+v, want %+v", what, pair[0], pair[1])
 		}
 	}
+	if pulses := outputs[Relay].PulseHertz; pulses != 10 {
+		t.Errorf("%v pulses a second", pulses)
+	}
 	if least := outputs[SpeedSignal].LeastLevel; least != 0.3 {
 		t.Errorf("least speed %v", least)
 	}

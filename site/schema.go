@@ -28,6 +28,7 @@ type key struct {
 	form     *form            // of a text
 	setting  *control.Setting // of a setting
 	required bool
+	advised  bool   // it may be left out, and stands in the starter file all the same
 	when     string // in words, when it is needed though not always required
 	def      string // default as the file would write it, without quotes
 	example  string // for the starter file, when there is no default; # becomes a running figure

@@ -65,7 +65,7 @@ var daemonTable = table{
 		{name: "listen", kind: plainText, form: &listenForm, def: "127.0.0.1:8017",
 			meaning: "Address and port of the page. Only the board itself may be named (127.0.0.1 or [::1]); let a web server with a login pass it on. Port 0 takes any free port.",
 			set:     func(t *target, v value) { t.site.Listen = v.text }},
-		{name: "guard", kind: plainText, form: &socketForm, example: "/run/sunstoker/guard",
+		{name: "guard", kind: plainText, form: &socketForm, advised: true, example: "/run/sunstoker/guard",
 			meaning: "Socket of the guard: a small process of its own (the command \"guard\", a service of its own) that holds relays, level files and speed signals in this program's place, and drops them within 2 s when it is killed, hangs or is stopped. Written, nothing of these is driven while no guard is there. Left out, this program holds them itself, and what they do when it dies is up to board and wiring.",
 			set:     func(t *target, v value) { t.site.Guard = v.text }},
 	},

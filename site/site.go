@@ -187,11 +187,12 @@ func OnBoard(kind string) bool { return kind == Relay || kind == LevelFile || ki
 type OutputWiring struct {
 	control.Output
 	Kind            string
-	Chip            string // of a relay
-	Line            string // of a relay: the line's label, or its number on the chip
-	File            string // of a level file
-	Full            int    // of a level file: the number that means full; 0 when the kernel knows it
-	DropsWhenSilent bool   // of a level file or coil: it drops by itself when the program falls silent
+	Chip            string  // of a relay
+	Line            string  // of a relay: the line's label, or its number on the chip
+	PulseHertz      float64 // of a relay: pulses that hold it; 0 where a level does
+	File            string  // of a level file
+	Full            int     // of a level file: the number that means full; 0 when the kernel knows it
+	DropsWhenSilent bool    // of a level file or coil: it drops by itself when the program falls silent
 	Coil            CoilWiring
 	PWM             PWMWiring // its least speed is LeastLevel
 	FileLine        int       // where it stands in the site file

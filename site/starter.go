@@ -110,7 +110,7 @@ func (s *starter) key(k *key, kind string) {
 		text = numbered(k.example, s.figures[k.name])
 	}
 	mark := "#"
-	if k.required || k.when != "" {
+	if k.required || k.advised || k.when != "" {
 		mark = ""
 	}
 	s.line(mark + k.name + " = " + k.literal(text))

@@ -29,7 +29,11 @@ func wiringOf(held *site.Site) []string {
 		name := outputName(held, i)
 		switch w.Kind {
 		case site.Relay:
-			wiring = append(wiring, fmt.Sprintf("%s (relay on line %s of %s)", name, w.Line, w.Chip))
+			pulses := ""
+			if w.PulseHertz > 0 {
+				pulses = fmt.Sprintf(", pulses of %g Hz", w.PulseHertz)
+			}
+			wiring = append(wiring, fmt.Sprintf("%s (relay on line %s of %s%s)", name, w.Line, w.Chip, pulses))
 		case site.LevelFile:
 			wiring = append(wiring, fmt.Sprintf("%s (level file %s, full %d)", name, w.File, w.Full))
 		default:

@@ -150,9 +150,14 @@ func openBank(ports *Ports, s *site.Site, chip string, h *hardware) error {
 		return fmt.Errorf("%s:%d: %w", s.File, s.Outputs[indices[0]].FileLine, err)
 	}
 	for k, i := range indices {
-		if ports.Outputs[i], err = bank.Output(lines[k].Name); err != nil {
+		relay, err := bank.Output(lines[k].Name)
+		if err != nil {
 			return err
 		}
+		if hertz := s.Outputs[i].PulseHertz; hertz > 0 {
+			relay = actuators.Pulse(relay, actuators.PulseOptions{Name: lines[k].Name, Hertz: hertz})
+		}
+		ports.Outputs[i] = relay
 	}
 	ports.Banks = append(ports.Banks, Bank{Name: chip, ReadBack: bank.ReadBack, Outputs: indices})
 	return nil

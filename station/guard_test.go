@@ -155,6 +155,26 @@ func TestAGuardReadsLinesBack(t *testing.T) {
 	}
 }
 
+// A relay that pulses hold is driven by pulses.
+func TestARelayHeldByPulses(t *testing.T) {
+	s := testSite(t, t.TempDir(), relays+"pulses = \"10 Hz\"\n"+oneWireProbes)
+	o := buildOptions()
+	o.hardware, _ = fakeHardware(&events{})
+	ports := &Ports{}
+	if err := openOutputs(ports, s, o); err != nil {
+		t.Fatal(err)
+	}
+	if _, pulsed := ports.Outputs[1].(*actuators.Pulsed); !pulsed {
+		t.Errorf("the heater is a %T", ports.Outputs[1])
+	}
+	if _, pulsed := ports.Outputs[0].(*actuators.Pulsed); pulsed {
+		t.Error("the pump has pulses that it was not given")
+	}
+	if err := ports.closeOutputs(); err != nil {
+		t.Error(err)
+	}
+}
+
 // A change of the site file must be seen by both ends.
 func TestEveryKeyOfAnOutputIsInItsWiring(t *testing.T) {
 	base := testSite(t, t.TempDir(), relays+oneWireProbes)
@@ -163,6 +183,7 @@ func TestEveryKeyOfAnOutputIsInItsWiring(t *testing.T) {
 		"chip":  func(w *site.OutputWiring) { w.Chip = "gpiochip1" },
 		"line":  func(w *site.OutputWiring) { w.Line = "GPIO22" },
 		"kind":  func(w *site.OutputWiring) { w.Kind = site.LevelFile },
+		"beat":  func(w *site.OutputWiring) { w.PulseHertz = 10 },
 		"place": func(w *site.OutputWiring) { w.Actuator++ },
 	} {
 		other := *base

@@ -23,7 +23,7 @@ const (
 // hangLeavesOn tells of a site whose heater stays on when its board hangs.
 func hangLeavesOn(s *site.Site) bool {
 	for _, w := range s.Outputs {
-		if w.Actuator.Heats() && w.Kind != site.SimulatedOutput && !w.DropsWhenSilent {
+		if w.Actuator.Heats() && w.Kind != site.SimulatedOutput && !w.DropsWhenSilent && w.PulseHertz == 0 {
 			return true
 		}
 	}

@@ -47,7 +47,13 @@ func TestWhoNeedsAWatchdog(t *testing.T) {
 		t.Error("a heater that drops by itself needs one")
 	}
 	for i := range s.Outputs {
-		s.Outputs[i].DropsWhenSilent, s.Outputs[i].Kind = false, site.SimulatedOutput
+		s.Outputs[i].DropsWhenSilent, s.Outputs[i].PulseHertz = false, 10
+	}
+	if hangLeavesOn(s) {
+		t.Error("a heater that pulses hold needs one")
+	}
+	for i := range s.Outputs {
+		s.Outputs[i].PulseHertz, s.Outputs[i].Kind = 0, site.SimulatedOutput
 	}
 	if hangLeavesOn(s) {
 		t.Error("a simulated heater needs one")

@@ -5,13 +5,12 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
+
+	"sunstoker/actuators"
 )
 
-// Lease is for how long a level holds that nobody asks for again. The daemon
-// asks once a second; the rest is room for a tick that comes late, so that a
-// busy board does not wear the relays, and still nothing stays on for 2 s.
-const Lease = 1800 * time.Millisecond
+// Lease is for how long a level holds that nobody asks for again.
+const Lease = actuators.KeepFor
 
 const (
 	version     = 1     // of the words

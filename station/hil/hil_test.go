@@ -160,6 +160,27 @@ func TestTheGuardDies(t *testing.T) {
 	measured(t, "the guard itself, stopped, from its watchdog's kill", took)
 }
 
+// TestPulses: on a board that leaves its lines as they are, and without a guard,
+// the pulses end with the program.
+func TestPulses(t *testing.T) {
+	heaterLine.rests(t, "up")
+	defer heaterLine.rests(t, "down")
+	h := newHouse(t, "", `pulses = "10 Hz"`)
+	for _, d := range deaths[1:] {
+		record(t)
+		daemon := h.daemon()
+		for until := time.Now().Add(untilOn); len(driven(t, heaterLine)) < 20; time.Sleep(10 * time.Millisecond) {
+			if time.Now().After(until) {
+				t.Fatalf("no pulses: %v", driven(t, heaterLine))
+			}
+		}
+		took := heaterLine.settles(t, daemon.signal(d.signal), mostTime)
+		measured(t, "pulses, no guard, until the last one: "+d.what, took)
+		daemon.signal(syscall.SIGKILL)
+		daemon.ends(10 * time.Second)
+	}
+}
+
 // TestProbesThatFail: the heater goes off once its reading is too old, each time,
 // and comes on again when the probe is well.
 func TestProbesThatFail(t *testing.T) {

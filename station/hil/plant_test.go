@@ -96,6 +96,24 @@ func driven(t *testing.T, l line) (levels []string) {
 	return levels
 }
 
+// settles waits until nothing was written to a line for a while, and gives the
+// time from the given instant to the last level.
+func (l line) settles(t *testing.T, since time.Time, within time.Duration) time.Duration {
+	t.Helper()
+	const still = 300 * time.Millisecond // six half pulses of 10 Hz
+	last, count := time.Now(), len(driven(t, l))
+	for time.Since(last) < still {
+		if time.Since(since) > within+still {
+			t.Fatalf("line %d still moves after %v", l, within)
+		}
+		time.Sleep(5 * time.Millisecond)
+		if n := len(driven(t, l)); n != count {
+			last, count = time.Now(), n
+		}
+	}
+	return max(0, last.Sub(since))
+}
+
 // firstNumber is the number that the kernel gives the chip's first line.
 func firstNumber(t *testing.T) int {
 	t.Helper()
