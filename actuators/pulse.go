@@ -11,7 +11,7 @@ import (
 // asking: the pulses of [Pulsed], and the levels of a guard. The daemon asks once
 // a second; the rest is room for a tick that comes late, so that a busy board
 // does not wear the relays, and still nothing stays on for 2 s.
-const KeepFor = 1800 * time.Millisecond
+const KeepFor = 1700 * time.Millisecond
 
 // PulseOptions describe a relay that pulses hold.
 type PulseOptions struct {

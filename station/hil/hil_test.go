@@ -93,7 +93,9 @@ func TestDeathsUnderTheGuard(t *testing.T) {
 	}
 	panicky := launchPanicky(t, h.file)
 	heats(t)
-	took := heaterLine.becomes(t, false, panicky.signal(syscall.SIGUSR1), mostTime)
+	panicky.signal(syscall.SIGUSR1)
+	panicky.awaits(breaksNow, 5*time.Second)
+	took := heaterLine.becomes(t, false, time.Now(), mostTime)
 	measured(t, "guard, panic inside a tick", took)
 	panicky.ends(10 * time.Second)
 	if !strings.Contains(panicky.said.String(), "a clock of straw") {
@@ -176,7 +178,7 @@ func TestPulses(t *testing.T) {
 		}
 		took := heaterLine.settles(t, daemon.signal(d.signal), mostTime)
 		measured(t, "pulses, no guard, until the last one: "+d.what, took)
-		daemon.signal(syscall.SIGKILL)
+		_ = daemon.cmd.Process.Kill() // the one that is stopped
 		daemon.ends(10 * time.Second)
 	}
 }

@@ -19,7 +19,10 @@ import (
 
 // panicsOnSignal, in the environment, lets this program be a daemon that panics
 // in the middle of a tick after SIGUSR1.
-const panicsOnSignal = "SUNSTOKER_HIL_PANICS"
+const (
+	panicsOnSignal = "SUNSTOKER_HIL_PANICS"
+	breaksNow      = "the clock of straw breaks"
+)
 
 // strawClock panics when the tick asks it for the time.
 type strawClock struct {
@@ -29,6 +32,7 @@ type strawClock struct {
 
 func (c *strawClock) Wall() control.Wall {
 	if c.breaks.Load() {
+		fmt.Fprintln(os.Stderr, breaksNow)
 		panic("a clock of straw")
 	}
 	return c.Clock.Wall()

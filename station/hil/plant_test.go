@@ -59,7 +59,11 @@ func (l line) becomes(t *testing.T, high bool, since time.Time, within time.Dura
 		}
 		time.Sleep(time.Millisecond)
 	}
-	return time.Since(since)
+	took := time.Since(since)
+	if took > within {
+		t.Errorf("line %d has become high=%v after %v, want %v", l, high, took, within)
+	}
+	return took
 }
 
 // bus is the module that stands for the probes.
