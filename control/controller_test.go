@@ -35,7 +35,7 @@ func anyStep(rt *rapid.T, readings []Reading, controllers ...*Controller) (time.
 			readings[i] = anyReading(rt)
 		}
 	}
-	if rapid.IntRange(0, 20).Draw(rt, "override") == 0 {
+	if len(controllers) > 0 && rapid.IntRange(0, 20).Draw(rt, "override") == 0 {
 		output := rapid.IntRange(0, len(controllers[0].plan.Outputs)-1).Draw(rt, "output")
 		level := rapid.SampledFrom([]float64{0, 0.4, 1}).Draw(rt, "level")
 		length := time.Duration(rapid.IntRange(0, 600).Draw(rt, "seconds")) * time.Second

@@ -48,19 +48,34 @@ func (q *LogQueue) Write(line []byte) (int, error) {
 func (q *LogQueue) run() {
 	defer close(q.ended)
 	for line := range q.lines {
-		if lost := q.takeLost(); lost > 0 {
-			fmt.Fprintf(q.to, "level=WARN msg=\"the log could not keep up\" lost_lines=%d\n", lost)
+		q.tellLost()
+		// There is nowhere to tell that the log can't be written. A writer that panics
+		// loses the line, and the station goes on without it: a log decides nothing.
+		if protected("the log", func() error { q.to.Write(line); return nil }) != nil {
+			q.lose(1)
 		}
-		q.to.Write(line) // there is nowhere to tell that the log can't be written
 	}
 }
 
-func (q *LogQueue) takeLost() int {
+// tellLost writes how many lines were lost; when it can't, they stay lost lines.
+func (q *LogQueue) tellLost() {
 	q.mu.Lock()
-	defer q.mu.Unlock()
 	lost := q.lost
 	q.lost = 0
-	return lost
+	q.mu.Unlock()
+	if lost == 0 {
+		return
+	}
+	line := fmt.Sprintf("level=WARN msg=\"the log could not keep up\" lost_lines=%d\n", lost)
+	if protected("the log", func() error { _, err := io.WriteString(q.to, line); return err }) != nil {
+		q.lose(lost)
+	}
+}
+
+func (q *LogQueue) lose(lines int) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.lost += lines
 }
 
 // Close lets the lines that wait be written, for as long as the context lives.

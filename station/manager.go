@@ -17,6 +17,7 @@ type manager struct {
 	fedAt    time.Duration
 	fed      bool
 	status   string
+	send     func(text string) error // to the service manager
 	messages chan message
 	stopped  chan struct{}
 }
@@ -27,7 +28,7 @@ type message struct {
 }
 
 func newManager(log *slog.Logger, clock Clock) *manager {
-	m := &manager{log: log, clock: clock, messages: make(chan message, 8), stopped: make(chan struct{})}
+	m := &manager{log: log, clock: clock, send: notify, messages: make(chan message, 8), stopped: make(chan struct{})}
 	interval, err := daemon.SdWatchdogEnabled(false)
 	if err != nil {
 		log.Warn("the service manager's watchdog is not fed: its interval can't be read", "error", err)
@@ -41,13 +42,22 @@ func (m *manager) run() {
 	defer close(m.stopped)
 	failed := false
 	for message := range m.messages {
-		_, err := daemon.SdNotify(false, message.text)
-		message.done()
+		err := m.deliver(message)
 		if err != nil && !failed {
 			m.log.Warn("the service manager can't be told how things are", "error", err)
 		}
 		failed = err != nil
 	}
+}
+
+func (m *manager) deliver(message message) error {
+	defer message.done()
+	return m.send(message.text)
+}
+
+func notify(text string) error {
+	_, err := daemon.SdNotify(false, text)
+	return err
 }
 
 // tell queues a message; when the manager does not listen it is lost.

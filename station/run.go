@@ -26,10 +26,13 @@ func (s *Station) Run(ctx, hurry context.Context) error {
 	serving, stopServing := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopServing()
 
-	go s.manager.run()
-	go s.saver.run()
+	helper := func(name string, run func()) {
+		s.spawn(name, cancel, func() error { run(); return nil })
+	}
+	helper("what is told to the service manager", s.manager.run)
+	helper("the saving of the state", s.saver.run)
 	for _, box := range s.boxes {
-		go box.run()
+		helper("a watcher's mailbox", box.run)
 	}
 	s.markStart()
 	var served []<-chan struct{}

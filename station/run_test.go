@@ -141,6 +141,51 @@ func TestAPanicOfABusReader(t *testing.T) {
 	}
 }
 
+// TestAPanicOfWhoTellsTheManager: it takes the station down with words and all
+// outputs off, and not the whole process with outputs as they were.
+func TestAPanicOfWhoTellsTheManager(t *testing.T) {
+	r := newRig(t)
+	var err error
+	if r.station, err = New(r.options); err != nil {
+		t.Fatal(err)
+	}
+	r.station.manager.send = func(string) error { panic("a manager of straw") }
+	r.station.manager.tell("STATUS=all is well")
+	err = r.station.Run(context.Background(), context.Background())
+	if err == nil || !strings.Contains(err.Error(), "what is told to the service manager panicked: a manager of straw") {
+		t.Errorf("got %v", err)
+	}
+	for _, o := range r.outputs {
+		if o.Level() != 0 || !o.closed {
+			t.Errorf("%s is at %g, closed %v", o.name, o.Level(), o.closed)
+		}
+	}
+}
+
+// hostBus is a bus with probes that nobody asked for.
+type hostBus struct{ stuckBus }
+
+func (*hostBus) Run(ctx context.Context) error        { <-ctx.Done(); return nil }
+func (*hostBus) Stuck() (time.Duration, string, bool) { return 0, "", false }
+func (*hostBus) Strangers() []string                  { return []string{"28-0000000000a1", "28-0000000000a2"} }
+
+// TestStrangersOnABusAreFound: what hangs on a bus and in no place is a finding.
+func TestStrangersOnABusAreFound(t *testing.T) {
+	r := newRig(t)
+	r.ports.Buses = []BusPort{{Bus: &hostBus{}}}
+	r.start()
+	r.to(2 * time.Minute)
+	found := ""
+	for _, f := range r.kept.last().Findings {
+		if f.Kind == control.FoundProbeStranger {
+			found = f.Detail
+		}
+	}
+	if found != "28-0000000000a1, 28-0000000000a2" {
+		t.Errorf("found %q", found)
+	}
+}
+
 // wildWatcher panics at its third tick.
 type wildWatcher struct{ seen int }
 

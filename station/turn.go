@@ -2,6 +2,7 @@ package station
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"github.com/coreos/go-systemd/v22/daemon"
@@ -82,6 +83,9 @@ func (s *Station) read(now time.Duration) {
 	}
 }
 
+// stranger is a bus that tells of probes on it which nobody asked for.
+type stranger interface{ Strangers() []string }
+
 // board is what the station knows of itself: faults of outputs as of this
 // tick's read-back and of the tick before.
 func (s *Station) board(now time.Duration) control.Board {
@@ -93,6 +97,11 @@ func (s *Station) board(now time.Duration) control.Board {
 	for _, bus := range s.ports.Buses {
 		if since, what, stuck := bus.Stuck(); stuck && now-since > b.StuckFor {
 			b.StuckBus, b.StuckFor = bus.Name()+": "+what, now-since
+		}
+		if host, ok := bus.Bus.(stranger); ok {
+			if found := host.Strangers(); len(found) > 0 {
+				b.Stranger = strings.Join(found, ", ")
+			}
 		}
 	}
 	b.Unsaved, b.UnsavedFor = s.saver.trouble()

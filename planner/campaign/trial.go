@@ -170,6 +170,7 @@ type runner struct {
 	probes              []func() float64
 	open                []int // spans of findings that stand
 	hung, said          bool
+	torn                bool // what was saved since the last start can't be read
 	lastTrace, lastCare time.Duration
 }
 
@@ -230,7 +231,12 @@ func (r *runner) step(broken bool) {
 	if r.hung {
 		r.hung = false
 		r.run.Controller.Restarted()
+		if r.torn {
+			r.torn = false
+			r.run.Controller.MemoryLost()
+		}
 	}
+	r.torn = r.torn || r.run.House.Storage().Tears
 	if out := r.run.Step(); out != nil {
 		r.note(out)
 	}
@@ -240,7 +246,14 @@ func (r *runner) step(broken bool) {
 // station does it: a line that does not obey, a state that can't be saved, a
 // probe that is not of the maker's.
 func (r *runner) tellBoard(broken bool) {
-	var b control.Board
+	storage := r.run.House.Storage()
+	b := control.Board{TempC: r.run.House.BoardC(), StorageKnown: true, StorageReadOnly: storage.ReadOnly, StorageFreeMB: roomMB}
+	switch {
+	case storage.Full:
+		b.Unsaved, b.StorageFreeMB = "no space is left on the storage card", 0
+	case storage.ReadOnly:
+		b.Unsaved = "the storage card is read-only"
+	}
 	if broken {
 		for _, f := range r.trial.Faults {
 			r.onBoard(&b, f)
@@ -249,16 +262,13 @@ func (r *runner) tellBoard(broken bool) {
 	r.run.Controller.Tell(b)
 }
 
+// roomMB is free on a card that is not full.
+const roomMB = 1000
+
+// onBoard adds what the simulated house has no part for.
 func (r *runner) onBoard(b *control.Board, f Switch) {
 	plan := &r.trial.House.site.Plan
-	const roomMB = 1000 // free on a card that is not full
 	switch f.Kind {
-	case "storage full":
-		b.Unsaved, b.StorageKnown = "no space is left on the storage card", true
-	case "storage read-only":
-		b.Unsaved, b.StorageKnown, b.StorageReadOnly, b.StorageFreeMB = "the storage card is read-only", true, true, roomMB
-	case "board too hot":
-		b.TempC = usualAmount(f)
 	case "outputs driven by a second program":
 		for range plan.Outputs {
 			b.OutputFaults = append(b.OutputFaults, "its line is not as it was driven")
@@ -276,15 +286,6 @@ func (r *runner) onBoard(b *control.Board, f Switch) {
 	for _, w := range f.With {
 		r.onBoard(b, w)
 	}
-}
-
-// usualAmount is how bad a switch's fault is.
-func usualAmount(s Switch) float64 {
-	if s.Amount != nil {
-		return *s.Amount
-	}
-	kinds := sim.FaultKinds()
-	return kinds[slices.IndexFunc(kinds, func(k sim.FaultKind) bool { return k.Name == s.Kind })].UsualAmount
 }
 
 // note keeps what the controller says.
