@@ -79,12 +79,13 @@ func timersOfOutput(a Actuator, water bool, lim *outputLimits) map[string]any {
 
 func timersOfProbe(place Place, water bool, set *Settings) map[string]any {
 	timers := map[string]any{
-		"Since":    forJudging,
-		"Sample":   forJudging,
-		"DoubtFor": forJudging,
-		"Trouble":  forFindings,
-		"Silent":   counts(some, unseenPatience),
-		"Same":     forJudging,
+		"Since":      forJudging,
+		"PowerUpFor": forJudging,
+		"Sample":     forJudging,
+		"DoubtFor":   forJudging,
+		"Trouble":    forFindings,
+		"Silent":     counts(some, unseenPatience),
+		"Same":       forJudging,
 	}
 	if water && (place == Collector || place == OutdoorAir) {
 		timers["Silent"] = counts(some, 2*set.ReadingAgeLimit, unseenPatience)
