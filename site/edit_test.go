@@ -80,6 +80,32 @@ func TestATableIsAdded(t *testing.T) {
 	}
 }
 
+// Two probes of any kind change places by each other's wiring.
+func TestWiringLinesMoveAProbe(t *testing.T) {
+	was, err := os.ReadFile("../deploy/sites/two-tanks.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	collector, top := control.Probe{Place: control.Collector}, control.Probe{Place: control.TankTop}
+	before, err := site.Parse("two-tanks.toml", was)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, after := edited(t, "two-tanks.toml", site.RewireProbe(collector, site.WiringLines(was, top)...), site.RewireProbe(top, site.WiringLines(was, collector)...))
+	at := func(s *site.Site, p control.Probe) site.ProbeWiring {
+		for i := range s.Probes {
+			if s.Plan.Probes[i] == p {
+				return s.Probes[i]
+			}
+		}
+		t.Fatalf("no %v", p)
+		return site.ProbeWiring{}
+	}
+	if at(after, collector).Identity != at(before, top).Identity || at(after, top).Platinum != at(before, collector).Platinum || at(after, top).Kind != site.Platinum {
+		t.Errorf("%+v and %+v", at(after, collector), at(after, top))
+	}
+}
+
 // A probe that is taken out leaves the tables around it alone.
 func TestATableIsRemoved(t *testing.T) {
 	before, err := site.Load("../deploy/sites/house-with-winter.toml")

@@ -56,11 +56,16 @@ func (o *BuildOptions) ready(s *site.Site) error {
 	if o.euid == nil {
 		o.euid = os.Geteuid
 	}
+	o.open()
+	return refuseRoot(s, *o)
+}
+
+// open fills in what opens the board's buses and lines.
+func (o *BuildOptions) open() {
 	if o.hardware == nil {
 		o.hardware = board()
 		o.hardware.spi, o.hardware.i2c = o.SPI, o.I2C
 	}
-	return refuseRoot(s, *o)
 }
 
 // refuseRoot keeps real outputs from being driven by the root user: on some

@@ -70,7 +70,10 @@ func (b *probeBuilder) oneWire() error {
 		return nil
 	}
 	member := b.clock.Join("bus 1-wire", BusTurn)
-	bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{Root: b.site.OneWireFolder, Identities: identities, Failed: b.failed})
+	bus, err := sensors.NewOneWire(member, sensors.OneWireOptions{
+		Root: b.site.OneWireFolder, Identities: identities, Failed: b.failed,
+		OneConversionForAll: true, // where the kernel lets this user write the file; else each in its turn
+	})
 	if err != nil {
 		member.Leave()
 		return err

@@ -13,9 +13,7 @@ import (
 // output: for who looks at probes while no daemon runs. The buses rest until
 // they are run.
 func OpenProbes(s *site.Site, clock Clock, o BuildOptions) (*Ports, error) {
-	if o.hardware == nil {
-		o.hardware = board()
-	}
+	o.open()
 	o.lines = newModbusLines(o.hardware)
 	ports := &Ports{}
 	if err := openProbes(ports, s, clock, o); err != nil {

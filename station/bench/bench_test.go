@@ -439,3 +439,29 @@ func TestTheDaemonOnTheBench(t *testing.T) {
 		}
 	}
 }
+
+// FuzzOrder: whatever is typed, the plant lives on and its probes give numbers.
+func FuzzOrder(f *testing.F) {
+	for _, words := range []string{"sky cover 40 %", "air -5 °C", "draw 8 l/min at 40 °C for 5m", "repair all", "bus hangs", "press",
+		"pump weak amount 0.7 at 1m for 3m", "probes swapped probe tank top with tank bottom", "probe off by amount -200 probe collector", "draw 1e300 l/min for 1h"} {
+		f.Add(words, "repair all")
+	}
+	s, err := site.Load(winterHouse)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, first, second string) {
+		p := newPlant(t, s, Options{Sky: Sky{AirC: 10}})
+		for i, words := range []string{first, second} {
+			if told, err := p.Order(words); err == nil && told == "" || err != nil && err.Error() == "" {
+				t.Errorf("%q is obeyed without a word", words)
+			}
+			p.Advance(time.Duration(i+1) * 2 * time.Minute)
+		}
+		for i := range s.Probes {
+			if v, _ := p.Value(i); v.OK && (math.IsNaN(v.Value) || math.IsInf(v.Value, 0)) {
+				t.Errorf("%q and %q: the %s is %v", first, second, s.Plan.Probes[i].Place.Words(), v.Value)
+			}
+		}
+	})
+}

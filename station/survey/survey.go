@@ -148,9 +148,9 @@ func (s *session) placeOf(text string) (control.Probe, error) {
 				return control.Probe{System: i, Place: place}, nil
 			}
 		}
-		return control.Probe{}, fmt.Errorf("Of which system? Write its name first: %s %s.", s.options.Site.Systems[0].Name, place)
+		return control.Probe{}, fmt.Errorf("the house has several systems; write the name of one first, such as %s %s", s.options.Site.Systems[0].Name, place)
 	}
-	return control.Probe{}, fmt.Errorf("%q is no place of a thermometer. Places are %s.", text, strings.Join(names, ", "))
+	return control.Probe{}, fmt.Errorf("%q is no place of a thermometer; write one of %s", text, strings.Join(names, ", "))
 }
 
 func (s *session) words(p control.Probe) string {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -249,14 +250,22 @@ func TestTheSitesProbes(t *testing.T) {
 	tree.PutC(first, 20)
 	tree.PutC(second, 21)
 	s, text := houseOf(t, tree.Root)
-	r := start(t, Options{Site: s, Text: text})
-	r.wants(r.pass(2), "SPI /dev/spidev7.0", "collector", "there is no device", "1-wire "+first, "tank top", "tank bottom")
+	chip := &sensorstest.PlatinumChip{Code: 8212} // 8212 of 32768 parts of 4300 Ω: 20 °C of a Pt1000 (IEC 60751: 1077.9 Ω)
+	r := start(t, Options{Site: s, Text: text, Build: station.BuildOptions{SPI: chip.Open}})
+	r.wants(r.pass(2), "SPI /dev/spidev7.0", "collector", "1-wire "+first, "tank top", "tank bottom")
+	chip.Change(func(c *sensorstest.PlatinumChip) { c.Err = fs.ErrNotExist })
+	r.wants(r.pass(2), "there is no device")
+	chip.Change(func(c *sensorstest.PlatinumChip) { c.Err = nil })
+	r.wants(r.pass(2), "resistance 4028")
 	for place, identity := range map[string]string{"tank_bottom": first, "roof tank top": second} {
 		tree.PutC(identity, 20)
 		r.ask(place, "Hold")
 		tree.PutC(identity, 24)
 		r.wants(r.pass(4), "(found)")
 	}
+	r.ask("collector", "Hold")
+	chip.Change(func(c *sensorstest.PlatinumChip) { c.Code += 120 }) // some 4 K
+	r.wants(r.pass(4), "The collector is SPI /dev/spidev7.0", `element = "Pt1000"`)
 	edits, err := r.stop()
 	if err != nil {
 		t.Fatal(err)

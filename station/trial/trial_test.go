@@ -200,3 +200,31 @@ func freeAddress(t *testing.T) string {
 	defer listener.Close()
 	return listener.Addr().String()
 }
+
+// FuzzScript: a file is a script with steps in order of time, or an error.
+func FuzzScript(f *testing.F) {
+	f.Add(head)
+	f.Add(head + "[[step]]\nat = \"1m\"\ndo = [\"pump does not turn\"]\nexpect = [{ output = \"loop pump\", level = \"on\", within = \"1h\", hold = \"1s\" }]\n")
+	f.Add(head + "[[step]]\nat = \"-1m\"\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := parse("test.toml", []byte(text))
+		if err != nil {
+			if err.Error() == "" {
+				t.Error("an error without words")
+			}
+			return
+		}
+		last := time.Duration(0)
+		for _, step := range s.Steps {
+			if step.At < last {
+				t.Errorf("a step at %v after one at %v", step.At, last)
+			}
+			last = step.At
+			for _, e := range step.Expect {
+				if e.meets == nil || e.Words == "" {
+					t.Errorf("an expectation of nothing: %+v", e)
+				}
+			}
+		}
+	})
+}
