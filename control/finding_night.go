@@ -30,7 +30,7 @@ const (
 	deepNightDeg   = -12
 	sunInTheNightK = 10
 	sunOverTheAirK = 15
-	highSunDeg     = 20
+	highSunDeg     = 10
 	// sunInTheNightFor is how long it must last.
 	sunInTheNightFor = 30 * time.Minute
 	darkRun          = 30 * time.Minute
@@ -199,6 +199,11 @@ func (s *system) was(c *Controller, kind FindingKind, band float64) float64 {
 // however overcast it is.
 func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 	m, h := &s.mem.Signs.Night, &c.st.House
+	if c.raised(FoundCollectorSwapped, s.index, 0) {
+		m.SunFor = 0
+		c.note(FoundClockWrong, House, 0, absent, g.span, Reason{}) // that explains it
+		return
+	}
 	alive := s.collectorProbe != nil && s.collectorProbe.Same < frostAlive && s.collectorProbe.Trouble == 0
 	if !c.sky.known || !g.gapKnown || !alive { // a probe that stands still or fails tells nothing of the sun
 		m.SunFor = 0

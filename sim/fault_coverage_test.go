@@ -65,6 +65,8 @@ var failures = []struct{ part, fails, kind string }{
 	{"expansion vessel", "lost pre-charge or membrane", "expansion vessel lost its cushion"},
 	{"loop relief valve", "stuck shut", "loop relief valve stuck shut"},
 	{"loop relief valve", "weeping or open", "loop relief valve weeping"},
+	{"heat dump", "valve stuck shut", "heat dump valve stuck shut"},
+	{"heat dump", "valve stuck open", "heat dump valve stuck open"},
 	{"tank relief valve", "stuck shut or blocked", "tank relief valve blocked"},
 	{"tank", "hot after days without draw", "nobody at home"},
 	{"tank", "water inlet stopped", "tank inlet stopped"},

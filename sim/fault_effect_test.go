@@ -19,6 +19,7 @@ type scene struct {
 	heaterOff      bool
 	restingPump    bool
 	circulationOff bool
+	dumps          bool // the heat dump is asked for all day
 	staysTripped   bool // until a person resets it
 }
 
@@ -49,6 +50,7 @@ var scenes = map[string]scene{
 	"heater element scaled":             {startC: 35},
 	"heater thermostat set low":         {startC: 40},
 	"circulation pump runs always":      {circulationOff: true},
+	"heat dump valve stuck shut":        {dumps: true},
 	"expansion vessel lost its cushion": {restingPump: true},
 }
 
@@ -64,6 +66,7 @@ func twoSystems(t *testing.T, sc scene) *House {
 	c.Household = profile
 	first, second := c.Systems[0], c.Systems[0]
 	first.Plant.Circulation = plant.TypicalCirculation()
+	first.Plant.HeatDumpWK = 60
 	second.Name, second.Plant = "store", plant.TypicalStore()
 	first.Plant.StartC, second.Plant.StartC = 50, 50
 	if sc.startC > 0 {
@@ -87,6 +90,7 @@ func (sc scene) drive(h *House) {
 		h.SetPump(i, level)
 		h.SetHeater(i, !sc.heaterOff && h.TankC(i, 0.85) < 60)
 		h.SetCirculation(i, !sc.circulationOff)
+		h.SetHeatDump(i, sc.dumps)
 	}
 }
 

@@ -26,6 +26,7 @@ var (
 	tempering   = &need{"tempering valve", func(c *plant.Config) bool { return c.TemperingC > 0 }}
 	tankRelief  = &need{"relief valve at its tank", func(c *plant.Config) bool { return c.ReliefC > 0 }}
 	circulation = &need{"hot-water line with circulation", func(c *plant.Config) bool { return c.Circulation.PumpFlowLMin > 0 }}
+	heatDump    = &need{"heat dump", func(c *plant.Config) bool { return c.HeatDumpWK > 0 }}
 	loopStore   = &need{"store of loop fluid with a drinking-water coil", func(c *plant.Config) bool { return c.Store.TapCoilUAWK > 0 }}
 )
 

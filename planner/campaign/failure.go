@@ -94,6 +94,9 @@ type Switch struct {
 	Step time.Duration
 	// Hangs says that the program does not run meanwhile.
 	Hangs bool
+	// Person is what a person does to the controller, instead of a fault; Kind is
+	// then empty.
+	Person Doing
 }
 
 // Need is what a plant must have for a fault to mean anything.
@@ -105,6 +108,7 @@ const (
 	Pump
 	CheckValve
 	Circulation
+	HeatDump
 	Store      // of loop fluid
 	DrinkTank  // of drinking water
 	SealedLoop // a loop under pressure

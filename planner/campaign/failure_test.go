@@ -18,6 +18,12 @@ func TestEveryFaultOfTheSimulatorStandsInTheTable(t *testing.T) {
 	used := map[string]bool{}
 	var use func(f *Failure, s Switch)
 	use = func(f *Failure, s Switch) {
+		if s.Person != Nothing {
+			if s.Kind != "" || s.Place != "" {
+				t.Errorf("%s, %s: a person's doing is no fault %q", f.Part, f.Fails, s.Kind)
+			}
+			return
+		}
 		used[s.Kind] = true
 		kind := slices.IndexFunc(sim.FaultKinds(), func(k sim.FaultKind) bool { return k.Name == s.Kind })
 		if kind < 0 {

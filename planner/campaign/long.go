@@ -164,7 +164,7 @@ func (y *plantYear) drawFaults(random *noise.Stream, c *sim.Config) {
 	var could []Switch
 	for i := range failures {
 		for _, s := range failures[i].Switches {
-			if !s.Hangs && s.Step == 0 { // those need more than the simulated house
+			if !s.Hangs && s.Step == 0 && s.Person == Nothing { // those need more than the simulated house
 				could = append(could, s)
 			}
 		}

@@ -32,26 +32,37 @@ type pair struct {
 }
 
 // excuse takes back an open verdict where all severe harm comes from the one of
-// the two that software can't see.
+// the two that software can't see, or is told of by an alarm. The unseen one is
+// tried by itself, in this scene and then in the others: an element without water
+// burns by itself too, once the heater is wanted.
 func (w *twins) excuse(p *pair, res *Result) error {
 	if res.Verdict != Open {
 		return nil
 	}
 	left := severe(res.Hazards)
-	for i, f := range p.parts {
-		if f.Sight != Unseen {
-			continue
-		}
-		t := p.trial
-		t.Faults = p.trial.Faults[i : i+1]
-		alone, err := w.try(f, t)
-		if err != nil {
-			return err
-		}
-		left = slices.DeleteFunc(left, func(h Hazard) bool { return slices.Contains(alone.Hazards, h) })
+	days := []*Scene{p.trial.Scene}
+	for i := range scenes {
+		days = append(days, &scenes[i])
 	}
-	if len(left) == 0 {
+	for i, f := range p.parts {
+		for _, sc := range days {
+			if f.Sight != Unseen || len(left) == 0 {
+				break
+			}
+			t := p.trial
+			t.Scene, t.Faults = sc, p.trial.Faults[i:i+1]
+			alone, err := w.try(f, t)
+			if err != nil {
+				return err
+			}
+			left = slices.DeleteFunc(left, func(h Hazard) bool { return slices.Contains(alone.Hazards, h) })
+		}
+	}
+	switch {
+	case len(left) == 0:
 		res.Verdict = Fitting
+	case len(left) < len(severe(res.Hazards)) && res.alarmed(left):
+		res.Verdict = LeftToParts
 	}
 	return nil
 }

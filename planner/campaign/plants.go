@@ -24,6 +24,9 @@ type House struct {
 	coldNightC float64
 	// more says that it has probes beyond the usual fit.
 	more bool
+	// rare says that it is there for its rare parts alone: only what breaks those is
+	// tried in it.
+	rare bool
 }
 
 // houseFiles are the campaign's plants; the first is the usual one.
@@ -31,13 +34,14 @@ var houseFiles = []struct {
 	file       string
 	broken     int
 	coldNightC float64
-	more       bool
+	more, rare bool
 }{
-	{"pumped", 0, -12, false},
-	{"natural", 0, -12, false},
-	{"store", 0, -12, false},
-	{"two-systems", 1, -3, false}, // the second system holds plain water
-	{"more-probes", 0, -12, true},
+	{"pumped", 0, -12, false, false},
+	{"natural", 0, -12, false, false},
+	{"store", 0, -12, false, false},
+	{"two-systems", 1, -3, false, false}, // the second system holds plain water
+	{"more-probes", 0, -12, true, false},
+	{"rare-parts", 0, -12, false, true},
 }
 
 // Houses reads the campaign's plants.
@@ -53,9 +57,14 @@ func Houses() ([]*House, error) {
 		if err != nil {
 			return nil, fmt.Errorf("campaign: %w", err)
 		}
-		all = append(all, &House{Name: s.Name, site: s, broken: h.broken, coldNightC: h.coldNightC, more: h.more})
+		all = append(all, &House{Name: s.Name, site: s, broken: h.broken, coldNightC: h.coldNightC, more: h.more, rare: h.rare})
 	}
 	return all, nil
+}
+
+// tries tells whether a switch is tried in the house.
+func (h *House) tries(s Switch) bool {
+	return !h.rare || s.Needs == Circulation || s.Needs == HeatDump
 }
 
 // systemFor is the system that a fault of that need happens to; ok is false when
@@ -81,6 +90,8 @@ func (h *House) meets(n Need, system int, config *sim.Config) bool {
 		return p.CheckValve
 	case Circulation:
 		return s.HotWaterLine.Circulation
+	case HeatDump:
+		return p.HeatDumpWK > 0
 	case Store:
 		return isStore(p)
 	case DrinkTank:

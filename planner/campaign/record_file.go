@@ -48,6 +48,9 @@ func (t *Trial) switches() string {
 // String names the switch with its place and amount.
 func (s Switch) String() string {
 	text := s.Kind
+	if s.Person != Nothing {
+		text = s.Person.String()
+	}
 	if s.Place != "" {
 		text += " at " + s.Place
 	}

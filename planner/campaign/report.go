@@ -34,12 +34,17 @@ func (r *report) head(all []Summary, results []Result) {
 	r.line("")
 	r.line("Each failure strikes a healthy house, stays for some days and is repaired. That is done on a sunny day, in a frosty")
 	r.line("night, on a hot afternoon with a full tank, with a house full of guests and in a holiday; with a pumped loop, with")
-	r.line("natural circulation, with a store of loop fluid and with two systems. What counts is what the plant suffers beyond")
-	r.line("its healthy twin, whatever the program reads or says. Plants, people and weather are invented: a failure that goes")
-	r.line("well here proves nothing about your plant, and **what must be fitted must be fitted**. [SAFETY.md](../SAFETY.md)")
-	r.line("comes first, and your local code before it.")
+	r.line("natural circulation, with a store of loop fluid, with two systems, and with a heat dump and a switched circulation")
+	r.line("(what breaks those alone). The program reads usual probes, which lag and scatter. What counts is what the plant")
+	r.line("suffers beyond its healthy twin, whatever the program reads or says. Plants, people and weather are invented: a")
+	r.line("failure that goes well here proves nothing about your plant, and **what must be fitted must be fitted**.")
+	r.line("[SAFETY.md](../SAFETY.md) comes first, and your local code before it.")
 	r.line("")
-	r.line("%d failures, %d runs.", len(all), len(results))
+	r.line("A finding that waits for proof of health goes at a person's word, too, the end of the service state: here it is")
+	r.line("given a day after the repair where one still stands.")
+	r.line("")
+	houses, days := spread(results)
+	r.line("%d failures, %d houses, %d scenes, %d runs.", len(all), houses, days, len(results))
 	r.line("")
 	r.line("| Verdict | Failures | Means |")
 	r.line("| --- | --- | --- |")
@@ -49,6 +54,15 @@ func (r *report) head(all []Summary, results []Result) {
 	r.line("| %s | %d | %s |", NothingSeen, counts[NothingSeen], verdictMeanings[NothingSeen])
 	r.line("| %s | %d | %s |", NotTried, counts[NotTried], verdictMeanings[NotTried])
 	r.line("")
+}
+
+// spread counts the houses and scenes of results.
+func spread(results []Result) (houses, scenes int) {
+	inHouse, inScene := map[*House]bool{}, map[string]bool{}
+	for i := range results {
+		inHouse[results[i].Trial.House], inScene[results[i].Trial.Scene.Name] = true, true
+	}
+	return len(inHouse), len(inScene)
 }
 
 var verdictMeanings = [...]string{

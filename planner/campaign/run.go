@@ -96,6 +96,9 @@ func Campaign(ctx context.Context, houses []*House, scenes []Scene, progress fun
 		for _, h := range houses {
 			for k := range scenes {
 				for _, s := range failures[i].Switches {
+					if !h.tries(s) {
+						continue
+					}
 					jobs = append(jobs, job{&failures[i], newTrial(h, &scenes[k], s)})
 				}
 			}

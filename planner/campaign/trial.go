@@ -110,6 +110,9 @@ func (h *House) faults(s Switch, config *sim.Config, start, lasts time.Duration)
 	if !ok {
 		return nil, false
 	}
+	if s.Person != Nothing {
+		return nil, true
+	}
 	f := sim.Fault{Name: s.Kind, Start: start, Duration: lasts, Amount: s.Amount, System: system}
 	if s.Place != "" {
 		f.System, f.Probe = 0, h.probeName(system, s.Place)
@@ -156,7 +159,9 @@ func (t Trial) Run() (rec *Record, ok bool, err error) {
 	for i := range t.House.site.Systems {
 		r.probes = append(r.probes, run.House.TankTruth(i, 0.9), run.House.TankTruth(i, 0.15))
 	}
-	r.play()
+	if err := r.play(); err != nil {
+		return nil, false, err
+	}
 	r.rec.Harm, r.rec.startsAfter = r.watch.harm, r.watch.after
 	return r.rec, true, nil
 }
@@ -174,7 +179,7 @@ type runner struct {
 	lastTrace, lastCare time.Duration
 }
 
-func (r *runner) play() {
+func (r *runner) play() error {
 	t := &r.trial
 	struck, mended := false, false
 	for now := r.run.House.Elapsed(); now < t.ends(); now = r.run.House.Elapsed() {
@@ -182,10 +187,16 @@ func (r *runner) play() {
 			struck = true
 			r.watch.begin()
 			r.tellBoard(true)
+			if err := r.doPersons(true); err != nil {
+				return err
+			}
 		}
 		if !mended && now >= t.repaired() {
 			mended = true
 			r.tellBoard(false)
+			if err := r.doPersons(false); err != nil {
+				return err
+			}
 			r.watch.settles = now + time.Hour
 		}
 		r.step(struck && !mended)
@@ -213,6 +224,7 @@ func (r *runner) play() {
 	for _, i := range r.open {
 		r.rec.spans[i].to = t.ends()
 	}
+	return nil
 }
 
 // step makes a step; a board that hangs makes none, and starts anew after.

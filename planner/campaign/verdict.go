@@ -150,11 +150,11 @@ func severe(all []Hazard) []Hazard {
 	return slices.DeleteFunc(slices.Clone(all), func(h Hazard) bool { return !h.Severe() })
 }
 
-// alarmed tells whether every severe hazard was told of by an alarm of its own,
+// alarmed tells whether each of some hazards was told of by an alarm of its own,
 // though not by its cause. One that stood already, as of a tank that the sun had
 // overheated before, says the same to whoever reads it.
-func (res *Result) alarmed() bool {
-	for _, h := range severe(res.Hazards) {
+func (res *Result) alarmed(hazards []Hazard) bool {
+	for _, h := range hazards {
 		if h == PumpOnSteam && slices.Contains(res.Hazards, LoopBurst) {
 			continue // a burst loop has lost its fluid: one harm, not two
 		}
@@ -172,7 +172,7 @@ func (res *Result) judge() {
 	visible := res.Failure.Sight != Unseen
 	bad := len(severe(res.Hazards)) > 0
 	switch {
-	case bad && (res.Told || res.alarmed()):
+	case bad && (res.Told || res.alarmed(severe(res.Hazards))):
 		res.Verdict = LeftToParts
 	case bad && visible:
 		res.Verdict = Open

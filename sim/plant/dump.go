@@ -34,7 +34,8 @@ func (p *Plant) SetHeatDump(on bool) {
 	}
 }
 
-// setDump moves the valve: where it sticks it leads through the coil.
+// setDump moves the valve. Without power it leads through the coil.
 func (p *Plant) setDump() {
-	p.loop.dump.open = p.loop.dump.uaWK > 0 && p.dumping && !p.Damage.HeatDumpStuck && p.Powered()
+	asked := p.dumping && !p.Damage.HeatDumpStuck && p.Powered()
+	p.loop.dump.open = p.loop.dump.uaWK > 0 && (asked || p.Damage.HeatDumpOpen)
 }

@@ -44,6 +44,16 @@ func TestHeatDumpGivesTheSunToTheAir(t *testing.T) {
 	if p.Book().LoopToTankJ <= 0 || p.Book().DumpJ != after.DumpJ {
 		t.Error("a stuck valve leads through the coil")
 	}
+
+	p.SetHeatDump(false)
+	p.Damage.HeatDumpStuck, p.Damage.HeatDumpOpen = false, true
+	before = p.Book()
+	for range 360 {
+		p.Step(&sun, 10)
+	}
+	if p.Book().LoopToTankJ != before.LoopToTankJ || p.Book().DumpJ <= before.DumpJ {
+		t.Error("a valve that is stuck open leads through the dump, though it is told to close")
+	}
 	if off := p.Book().ImbalanceJ(); math.Abs(off) > 1 {
 		t.Errorf("the book is out by %g J", off)
 	}

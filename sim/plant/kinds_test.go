@@ -156,7 +156,7 @@ func anything(t *rapid.T) event {
 			ThermostatWelded: seldom("thermostat"), CutOutBridged: seldom("cut-out"), ReliefValveBlocked: seldom("relief"),
 			TemperingStuckHot: seldom("hot"), TemperingStuckCold: seldom("cold valve"),
 			CirculationWelded: seldom("always"), CirculationDead: seldom("never"),
-			HeatDumpStuck: seldom("dump stuck"),
+			HeatDumpStuck: seldom("dump stuck"), HeatDumpOpen: seldom("dump open"),
 			TapCoilScaled: share("scale"), InletStopped: seldom("inlet"), ElementBare: seldom("bare"),
 			HeaterScaled: share("crust"), StoreLeakLitresPerDay: 1000 * share("leak"),
 		},

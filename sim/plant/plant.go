@@ -39,6 +39,7 @@ type Damage struct {
 	LoopReliefShut         bool    // the loop's relief valve does not open
 	LoopReliefWeepsLPerDay float64 // what it loses at 2 bar above the air
 	HeatDumpStuck          bool    // the heat dump's valve leads through the coil, whatever it is told
+	HeatDumpOpen           bool    // it leads through the dump, likewise
 	Outputs                Outputs
 }
 
