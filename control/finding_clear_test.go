@@ -138,3 +138,29 @@ func TestAWrongProbeExplainsASwap(t *testing.T) {
 		}
 	}
 }
+
+// TestAThermostatAboveTheTargetIsNoFault: only a person's hand heats up to it.
+func TestAThermostatAboveTheTargetIsNoFault(t *testing.T) {
+	d := newDesk(t, describedTank)
+	quiet := func(minute int) {
+		if minute%60 == 0 {
+			d.holdOn(t, outHeater)
+		}
+		d.set(15, 15, min(66, 40+float64(minute)/5), 25)
+	}
+	d.never(FoundHeaterGivesNothing, func() { d.by(10*60, quiet) })
+	d.expectFinding(FoundHeaterThermostatLow, false)
+}
+
+// TestSwappedProbesExplainTheSunInTheNight: a "collector" that is the tank is warm
+// at night.
+func TestSwappedProbesExplainTheSunInTheNight(t *testing.T) {
+	d := newDesk(t)
+	d.atNight()
+	d.set(5, 65, 45, 40)
+	d.flicker(45 * time.Minute)
+	d.expectFinding(FoundClockWrong, true)
+	d.c.followSign(FoundCollectorSwapped, 0, 0, true, time.Hour)
+	d.flicker(7 * time.Hour)
+	d.expectFinding(FoundClockWrong, false)
+}

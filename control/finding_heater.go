@@ -90,7 +90,7 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	m.Rose = m.Rose || rose
 	if rose {
 		m.TriedFor = 0
-	} else if alone {
+	} else if alone && top < s.heatsTo() {
 		m.TriedFor = min(m.TriedFor+g.span, longestSpan)
 	}
 	m.HighC = max(m.HighC, top)
@@ -101,7 +101,7 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	if !s.heaterCurrent.OK() {
 		c.note(FoundHeaterCutOut, s.index, 0, clearedBy(nothing && tripped, rose), g.span, because(SawHeaterCutOut, m.HotC))
 	}
-	flat := on && m.Rose && m.FlatFor >= flatFor
+	flat := on && m.Rose && m.FlatFor >= flatFor && m.FlatC < s.heatsTo()
 	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, m.FlatFor == 0 && alone && top > m.FlatC+flatSameK), g.span, because(SawHeaterFlat, m.FlatC, seconds(m.FlatFor)))
 	if top >= s.set.HeaterStopC {
 		m.Trying = false
@@ -130,6 +130,12 @@ func (m *HeaterSigns) followLevel(top float64, alone bool, span time.Duration) {
 		m.FlatC, m.FlatFor = m.LevelC, 0
 	}
 	m.FlatFor = min(m.FlatFor+span, longestSpan)
+}
+
+// heatsTo is where the heater heats the tank top to by itself. Above it, where only
+// a person's hand keeps it on, its own thermostat may open.
+func (s *system) heatsTo() float64 {
+	return max(s.set.HeaterStopC, s.set.HygieneC, s.set.OffPeakStopC)
 }
 
 // nothingAfter is the heating time that must show at the tank top.

@@ -102,8 +102,8 @@ var findingsLoop = findingRows{
 		raiseAfter: 3 * time.Minute, clearAfter: time.Hour, word: true},
 	FoundReverseCirculation: {
 		key: "reverse_circulation", title: "The loop flows backwards at night",
-		likely:     "The check valve is stuck open or missing, so that the tank warms the roof; or the collector probe reads far too warm.",
-		check:      "On a cold loop free or exchange the check valve, or have a heat trap fitted.",
+		likely:     "The check valve is stuck open or missing, or the pump does not stop, so that the tank warms the roof; or the collector probe reads far too warm.",
+		check:      "Listen whether the pump runs. If it rests, have the check valve freed or exchanged on a cold loop, or a heat trap fitted.",
 		urgency:    Soon,
 		raiseAfter: time.Hour, clearAfter: time.Hour, word: true},
 	FoundSunInTheDark: {

@@ -16,6 +16,7 @@ const (
 	circRun      = 20 * time.Minute
 	circColdC    = 30
 	circColdK    = 20
+	circBandK    = 5
 	drawFallK    = 2
 	drawBookK    = 5 // of the tank: more than the book is out by in some days
 	drawWindow   = 20 * time.Minute
@@ -111,8 +112,9 @@ func (c *Controller) lookAtCirculation(s *system, g *glance) {
 		warm := back > circWarmC && back > top-circNearTopK
 		c.note(FoundCirculationAlways, s.index, 0, sees(warm), g.span, because(SawCirculationAlways, back, seconds(o.Idle)))
 	}
-	if o.Level > 0 && o.InState >= circRun {
-		cold := back < circColdC && back < top-circColdK
-		c.note(FoundCirculationCold, s.index, 0, sees(cold), g.span, because(SawCirculationCold, back, top))
-	}
+	// A line that is soon warm lets its pump rest again before the run is long.
+	ran := o.Level > 0 && o.InState >= circRun
+	cold := back < circColdC && back < top-circColdK
+	warmed := back >= circColdC+circBandK && o.Idle < circRun
+	c.note(FoundCirculationCold, s.index, 0, clearedBy(ran && cold, warmed || ran && !cold), g.span, because(SawCirculationCold, back, top))
 }

@@ -35,6 +35,9 @@ func TestOneFailure(t *testing.T) {
 					continue
 				}
 				for _, s := range f.Switches {
+					if !h.tries(s) {
+						continue
+					}
 					trials = append(trials, pair{failure: *f, trial: newTrial(h, &scenes[k], s)})
 				}
 			}

@@ -1,6 +1,7 @@
 package campaign
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -35,17 +36,18 @@ type Trial struct {
 
 // newTrial makes the trial of one switch.
 func newTrial(h *House, sc *Scene, faults ...Switch) Trial {
-	t := Trial{House: h, Scene: sc, Faults: faults, Step: usualStep, Lasts: usualLast}
+	t := Trial{House: h, Scene: sc, Faults: faults, Step: usualStep}
 	for _, f := range faults {
 		if f.Step > 0 {
 			t.Step = min(t.Step, f.Step)
 		}
-		if f.Lasts > 0 {
-			t.Lasts = f.Lasts
-		}
+		t.Lasts = max(t.Lasts, f.lasts())
 	}
 	return t
 }
+
+// lasts is how long a switch is on: of two that strike at once each for its time.
+func (s Switch) lasts() time.Duration { return cmp.Or(s.Lasts, usualLast) }
 
 func (t *Trial) strikes() time.Duration  { return healthy + t.Scene.strike }
 func (t *Trial) repaired() time.Duration { return t.strikes() + t.Lasts }
@@ -77,7 +79,7 @@ func (t *Trial) plan() (config sim.Config, ok bool, err error) {
 		return config, false, err
 	}
 	for _, f := range t.Faults {
-		faults, fits := t.House.faults(f, &config, t.strikes(), t.Lasts)
+		faults, fits := t.House.faults(f, &config, t.strikes(), f.lasts())
 		if !fits {
 			return config, false, nil
 		}
@@ -232,7 +234,7 @@ func (r *runner) step(broken bool) {
 	hangs := false
 	if broken {
 		for _, f := range r.trial.Faults {
-			hangs = hangs || f.Hangs
+			hangs = hangs || f.Hangs && r.run.House.Elapsed() < r.trial.strikes()+f.lasts()
 		}
 	}
 	if hangs {
