@@ -155,11 +155,7 @@ func TestAThermostatAboveTheTargetIsNoFault(t *testing.T) {
 // TestSwappedProbesExplainTheSunInTheNight: a "collector" that is the tank is warm
 // at night.
 func TestSwappedProbesExplainTheSunInTheNight(t *testing.T) {
-	d := newDesk(t)
-	d.atNight()
-	d.set(5, 65, 45, 40)
-	d.flicker(45 * time.Minute)
-	d.expectFinding(FoundClockWrong, true)
+	d := sunAtMidnight(t)
 	d.c.followSign(FoundCollectorSwapped, 0, 0, true, time.Hour)
 	d.flicker(7 * time.Hour)
 	d.expectFinding(FoundClockWrong, false)

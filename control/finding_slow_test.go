@@ -164,14 +164,20 @@ func TestWarmRoofAtNight(t *testing.T) {
 	}
 }
 
-// TestSunInTheNight: a collector that is hotter than the tank at midnight proves
-// that the clock is wrong, and explains what else looks odd.
-func TestSunInTheNight(t *testing.T) {
+// sunAtMidnight is a desk whose clock is found to be wrong.
+func sunAtMidnight(t *testing.T) *desk {
 	d := newDesk(t)
 	d.atNight()
 	d.set(5, 65, 45, 40)
 	d.flicker(45 * time.Minute)
 	d.expectFinding(FoundClockWrong, true)
+	return d
+}
+
+// TestSunInTheNight: a collector that is hotter than the tank at midnight proves
+// that the clock is wrong, and explains what else looks odd.
+func TestSunInTheNight(t *testing.T) {
+	d := sunAtMidnight(t)
 	overcast := func() {
 		d.set(5, 4, 45, 40)
 		d.flicker(40 * time.Hour)
@@ -193,11 +199,7 @@ func TestAClockThatIsSetIsAnotherClock(t *testing.T) {
 		moved time.Duration
 		stays bool
 	}{{59 * time.Minute, true}, {time.Hour, false}, {-59 * time.Minute, true}, {-time.Hour, false}} {
-		d := newDesk(t)
-		d.atNight()
-		d.set(5, 65, 45, 40)
-		d.flicker(45 * time.Minute)
-		d.expectFinding(FoundClockWrong, true)
+		d := sunAtMidnight(t)
 		d.c.systems[0].mem.Signs.Night.Nights = 5
 		d.c.followSign(FoundReverseCirculation, 0, 0, true, findingTable[FoundReverseCirculation].raiseAfter)
 		d.wall.Time = d.wall.Time.Add(c.moved)
