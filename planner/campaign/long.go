@@ -89,6 +89,7 @@ type plantYear struct {
 	heard   []bool // of each fault
 	before  [numHazards]float64
 	within  [numHazards]bool
+	broken  bool                      // since a person last said that all is mended
 	unheard [numHazards]time.Duration // when a hazard began that nothing has told of; 0: none
 	silent  [numHazards]int
 }
@@ -251,12 +252,18 @@ func (y *plantYear) look(now time.Duration) {
 const patience = 12 * time.Hour
 
 // care is the person who looks after the plant four times a day, once a fault
-// has ended: resets, refills, tops up.
+// has ended: resets, refills, tops up, and says once that all is mended, so that
+// what is still wrong must be found anew.
 func (y *plantYear) care() {
 	if len(y.run.House.ActiveFaults(nil)) > 0 {
+		y.broken = true
 		return
 	}
 	repair(y.run.House, len(y.house.site.Systems))
+	if y.broken {
+		y.broken = false
+		saysMended(y.run.Controller)
+	}
 }
 
 // end tells what the year came to.

@@ -377,9 +377,14 @@ func (r *runner) giveWord() {
 		}
 	}
 	if len(r.rec.words) > 0 {
-		r.run.Controller.SetServicing(true)
-		r.run.Controller.SetServicing(false)
+		saysMended(r.run.Controller)
 	}
+}
+
+// saysMended is a person's word.
+func saysMended(c *control.Controller) {
+	c.SetServicing(true)
+	c.SetServicing(false)
 }
 
 // repair is a person who resets cut-outs and fills up loops and stores where
