@@ -249,3 +249,34 @@ func TestContactOptionsAreChecked(t *testing.T) {
 		t.Errorf("a line that does not open: %v", err)
 	}
 }
+
+// FuzzContact lets a contact chatter as it will: what counts are the times that it
+// came to rest closed after it had been at rest open, by a plain look at the gaps.
+func FuzzContact(f *testing.F) {
+	f.Add([]byte{100, 30, 70, 1, 1, 2, 40})
+	f.Add([]byte{10, 10, 11, 11, 0, 0, 255})
+	f.Fuzz(func(t *testing.T, gaps []byte) {
+		const settle = 10 // ms
+		var ms []float64
+		now, closed, rested := 0.0, false, false
+		want, began, last := uint64(0), 0.0, 0.0
+		for i, gap := range gaps {
+			now += float64(gap)
+			ms = append(ms, now)
+			if closed == rested {
+				began = now
+			}
+			closed = !closed
+			if i+1 < len(gaps) && gaps[i+1] <= settle || closed == rested {
+				continue
+			}
+			if rested = closed; rested {
+				want, last = want+1, began
+			}
+		}
+		got := counted(t, settle*time.Millisecond, false, ms...)
+		if got.count != want || got.closed != rested || want > 0 && got.last != time.Duration(last*float64(time.Millisecond)) {
+			t.Errorf("gaps of %v ms: %+v, want %d, the last at %v ms, closed %v", gaps, got, want, last, rested)
+		}
+	})
+}

@@ -1,9 +1,8 @@
 package main
 
 import (
-	"math"
+	"net"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -21,6 +20,11 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
+		Setup: func(env *testscript.Env) error {
+			address, err := freeAddress()
+			env.Setenv("FREE", address)
+			return err
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"record": record,
 			"fill":   fill,
@@ -28,15 +32,21 @@ func TestScripts(t *testing.T) {
 	})
 }
 
+// freeAddress is an address of this machine where nobody listens.
+func freeAddress() (string, error) {
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		return "", err
+	}
+	return listener.Addr().String(), listener.Close()
+}
+
 // record FOLDER IDENTITY CELSIUS lets a probe answer in a folder like the
 // kernel's.
 func record(ts *testscript.TestScript, _ bool, args []string) {
 	tempC, err := strconv.ParseFloat(args[2], 64)
 	ts.Check(err)
-	path := filepath.Join(ts.MkAbs(args[0]), args[1], "w1_slave")
-	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
-	text := wiretree.RecordText(wiretree.RecordBytes(int16(math.Round(tempC*16)), 0x7F, 0x10))
-	ts.Check(os.WriteFile(path, []byte(text), 0o644))
+	ts.Check(wiretree.Tree{Root: ts.MkAbs(args[0])}.PutC(args[1], tempC))
 }
 
 // fill FILE puts the script's folder in the place of $WORK.
