@@ -14,7 +14,7 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil bench fuzz campaign page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -75,6 +75,9 @@ fuzz: ## every fuzz target for FUZZTIME (default 10s) each
 
 campaign: ## every failure thrown at simulated houses, pairs of them, and 200 plant-years; writes deploy/failure-verdicts.md
 	SUNSTOKER_PROOF=whole $(GO) test ./planner/campaign -run '^TestProof' -count 1 -v -timeout 60m -update
+
+bench-control: ## ways of running the heater against each other at equal comfort, in one table; half an hour; CONTROL="-points runs.csv -only desert"
+	$(GO) test ./planner/rivals -run '^TestTable$$' -count 1 -v -timeout 120m -table $(CONTROL)
 
 cross: page ## the program for the boards it is made for
 	@for target in arm64: arm:6 arm:7 amd64:; do \

@@ -35,7 +35,8 @@ var mayImport = map[string][]string{
 	"dashboard":        {"control", "physics", "station"},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "dashboard", "planner", "planner/campaign"},
+	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "dashboard", "planner", "planner/campaign", "planner/rivals"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

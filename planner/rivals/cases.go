@@ -1,0 +1,62 @@
+package rivals
+
+// setups are the homes of the bench with their places.
+var setups = []struct {
+	climate  *climate
+	home     home
+	holidays string
+}{
+	{&northItaly, family, "1 August to 16 August, 20 February to 27 February"},
+	{&greensboro, bathers, ""},
+	{&highland, three, ""},
+	{&mediterranean, couple, "5 January to 12 January, 5 July to 20 July"},
+	{&continental, six, ""},
+	{&maritime, family, ""},
+	{&desert, three, ""},
+	{&north, eight, "1 July to 21 July"},
+
+	{&northItaly, three, ""},
+	{&greensboro, eight, ""},
+	{&highland, couple, ""},
+	{&mediterranean, family, ""},
+	{&continental, bathers, ""},
+	{&maritime, couple, ""},
+	{&desert, six, ""},
+	{&north, family, ""},
+}
+
+// Seeds of people and weather. Train and report cases share none of them, and
+// the years on which usual windows are tuned have others again.
+const (
+	trainSeed  = 1
+	reportSeed = 101
+	otherYear  = 1000 // is added for the year before
+)
+
+// cases are all setups with a seed. A typical year is taken as published when
+// typical is set, else with its days in another order.
+func cases(seed uint64, typical bool) []Case {
+	var all []Case
+	for i, s := range setups {
+		c := Case{climate: s.climate, home: s.home, Holidays: s.holidays, PeopleSeed: seed + uint64(i), WeatherSeed: seed + uint64(i)}
+		if s.climate.typical != nil && typical {
+			c.WeatherSeed = 0
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// Train are the cases on which the rule may be tuned.
+func Train() []Case { return cases(trainSeed, false) }
+
+// Report are the cases of the table.
+func Report() []Case { return cases(reportSeed, true) }
+
+// lastYear is another year of a case: the same home and place, other weather and
+// other days of the same people.
+func (c Case) lastYear() Case {
+	c.PeopleSeed += otherYear
+	c.WeatherSeed += otherYear
+	return c
+}

@@ -1,0 +1,258 @@
+package rivals
+
+import (
+	"context"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"text/tabwriter"
+	"time"
+
+	"sunstoker/control"
+)
+
+// Names of the rivals, in the order of the table.
+const (
+	allDay       = "thermostat"
+	usualWindows = "usual windows"
+	bestWindows  = "best windows"
+	sunFirst     = "sun first"
+)
+
+var rivalNames = []string{allDay, usualWindows, bestWindows, sunFirst}
+
+// Row is one case of the table.
+type Row struct {
+	Case      Case
+	AskedKWh  float64
+	Foresight Outcome // of the latest start with everything known
+	At        []Reading
+	Windows   map[string]control.Windows // by rival
+	Points    []Trial                    // the rivals' curves
+	Took      time.Duration
+}
+
+// Reading is the electricity of a case in kWh at one of Targets.
+type Reading struct {
+	Missed float64
+	Bound  float64
+	Rival  map[string]float64 // by name; NaN where not reached
+}
+
+// Trial is one run of a case.
+type Trial struct {
+	Rival string
+	Point
+}
+
+// compare runs everybody through a case.
+func (l *lab) compare(ctx context.Context, c Case) (*Row, error) {
+	began := time.Now()
+	g, err := newGround(c)
+	if err != nil {
+		return nil, err
+	}
+	bound, err := g.newBound(ctx)
+	if err != nil {
+		return nil, err
+	}
+	row := &Row{Case: c, AskedKWh: bound.askedKWh, Windows: map[string]control.Windows{}}
+	if err := row.watchFilms(ctx, g); err != nil {
+		return nil, err
+	}
+	curves := map[string]Curve{}
+	for name, s := range map[string]*sweep{
+		allDay: temperatures(thermostat), sunFirst: sureties(),
+		bestWindows: atWindows(row.Windows[bestWindows]), usualWindows: atWindows(row.Windows[usualWindows]),
+	} {
+		if curves[name], err = l.curve(ctx, g, s); err != nil {
+			return nil, err
+		}
+	}
+	row.read(bound, curves)
+	row.Took = time.Since(began)
+	return row, nil
+}
+
+// watchFilms finds what needs no controller: foresight, and the windows.
+func (r *Row) watchFilms(ctx context.Context, g *ground) error {
+	before, err := newGround(g.lastYear())
+	if err != nil {
+		return err
+	}
+	for _, year := range []struct {
+		name string
+		*ground
+	}{{bestWindows, g}, {usualWindows, before}} {
+		film, err := year.newFilm(ctx)
+		if err != nil {
+			return err
+		}
+		if r.Windows[year.name], err = film.searchWindows(ctx); err != nil {
+			return err
+		}
+		if year.name == bestWindows {
+			if r.Foresight, err = film.latestStart(ctx); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// read writes down the curves and reads them at the targets.
+func (r *Row) read(bound *Bound, curves map[string]Curve) {
+	startKWh := 0.0
+	for _, name := range rivalNames {
+		for _, p := range curves[name] {
+			r.Points = append(r.Points, Trial{name, p})
+			startKWh = max(startKWh, p.StartKWh)
+		}
+	}
+	// Windows that were found for another year may by chance do better in this
+	// one than those that the film found for it; nobody is kept from them.
+	curves[bestWindows] = append(slices.Clone(curves[bestWindows]), curves[usualWindows]...)
+	for _, missed := range Targets {
+		at := Reading{Missed: missed, Bound: bound.At(missed, startKWh), Rival: map[string]float64{}}
+		for _, name := range rivalNames {
+			at.Rival[name] = curves[name].At(missed)
+		}
+		r.At = append(r.At, at)
+	}
+}
+
+// CommonSetC is what people set a thermostat to, in degC.
+const CommonSetC = 55
+
+// common is the run of the all-day thermostat at CommonSetC; it is as
+// comfortable as it happens to be.
+func (r *Row) common() Outcome {
+	i := slices.IndexFunc(r.Points, func(t Trial) bool { return t.Rival == allDay && t.Setting == CommonSetC })
+	return r.Points[i].Outcome
+}
+
+// Table runs cases, tells on the way how far it is, and writes the table.
+func Table(ctx context.Context, w io.Writer, all []Case) ([]*Row, error) {
+	l := newLab()
+	var rows []*Row
+	for i, c := range all {
+		row, err := l.compare(ctx, c)
+		if err != nil {
+			return rows, err
+		}
+		rows = append(rows, row)
+		fmt.Fprintf(w, "%d of %d: %s, %.0f kWh wanted, windows usual %v, best %v, %.0f s\n",
+			i+1, len(all), c.Name(), row.AskedKWh, row.Windows[usualWindows], row.Windows[bestWindows], row.Took.Seconds())
+		for at := range row.At {
+			fmt.Fprintf(w, "  %.1f %% missed:", 100*row.At[at].Missed)
+			for _, c := range columns() {
+				fmt.Fprintf(w, "  %s %s", c.title, kWhText(c.kWh(row, &row.At[at])))
+			}
+			fmt.Fprintln(w)
+		}
+	}
+	fmt.Fprintln(w)
+	return rows, writeTable(w, rows)
+}
+
+// column is a column of the table: electricity in kWh.
+type column struct {
+	title string
+	kWh   func(r *Row, at *Reading) float64
+}
+
+func columns() []column {
+	all := []column{
+		{"bound", func(_ *Row, at *Reading) float64 { return at.Bound }},
+		{"foresight", func(r *Row, _ *Reading) float64 { return r.Foresight.HeaterKWh }},
+	}
+	for _, name := range rivalNames {
+		all = append(all, column{name, func(_ *Row, at *Reading) float64 { return at.Rival[name] }})
+	}
+	return append(all, column{fmt.Sprintf("thermostat at %d °C", CommonSetC), func(r *Row, _ *Reading) float64 { return r.common().HeaterKWh }})
+}
+
+func writeTable(w io.Writer, rows []*Row) error {
+	if len(rows) == 0 {
+		return nil
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for i, missed := range Targets {
+		fmt.Fprintf(t, "Electricity in kWh a year with %.1f %% missed\n", 100*missed)
+		for _, c := range columns() {
+			fmt.Fprintf(t, "\t%s", c.title)
+		}
+		fmt.Fprintln(t)
+		for _, r := range rows {
+			fmt.Fprint(t, r.Case.Name())
+			for _, c := range columns() {
+				fmt.Fprint(t, "\t", kWhText(c.kWh(r, &r.At[i])))
+			}
+			fmt.Fprintln(t)
+		}
+		for _, by := range columns() {
+			fmt.Fprintf(t, "median by %s", by.title)
+			for _, c := range columns() {
+				fmt.Fprint(t, "\t", medianOf(rows, func(r *Row) float64 { return c.kWh(r, &r.At[i]) / by.kWh(r, &r.At[i]) }))
+			}
+			fmt.Fprintln(t)
+		}
+		fmt.Fprintln(t)
+	}
+	return t.Flush()
+}
+
+func kWhText(kWh float64) string {
+	if math.IsNaN(kWh) {
+		return "not reached"
+	}
+	return fmt.Sprintf("%.0f", kWh)
+}
+
+// medianOf the cases that reach the comfort, and of how many.
+func medianOf(rows []*Row, ratio func(*Row) float64) string {
+	var all []float64
+	for _, r := range rows {
+		if x := ratio(r); !math.IsNaN(x) && !math.IsInf(x, 0) {
+			all = append(all, x)
+		}
+	}
+	if len(all) == 0 {
+		return "not reached"
+	}
+	slices.Sort(all)
+	middle := fmt.Sprintf("%.2f", (all[(len(all)-1)/2]+all[len(all)/2])/2)
+	if len(all) < len(rows) {
+		middle += fmt.Sprintf(" of %d", len(all))
+	}
+	return middle
+}
+
+// WritePoints writes every run of the rivals as CSV: temperatures in degC,
+// sureties in percent, energies in kWh of the counted year.
+func WritePoints(w io.Writer, rows []*Row) error {
+	out := csv.NewWriter(w)
+	header := []string{"case", "rival", "windows", "setting", "missed_share", "heater_kWh", "sun_kWh", "tank_loss_kWh", "pump_kWh", "pump_starts_per_day"}
+	if err := out.Write(header); err != nil {
+		return err
+	}
+	for _, r := range rows {
+		for _, p := range r.Points {
+			line := []string{r.Case.Name(), p.Rival, ""}
+			if hours, ok := r.Windows[p.Rival]; ok {
+				line[2] = hours.String()
+			}
+			for _, x := range []float64{p.Setting, p.Missed, p.HeaterKWh, p.SunKWh, p.LossKWh, p.PumpKWh, p.Starts} {
+				line = append(line, strconv.FormatFloat(x, 'g', 5, 64))
+			}
+			if err := out.Write(line); err != nil {
+				return err
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}

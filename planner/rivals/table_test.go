@@ -1,0 +1,45 @@
+package rivals
+
+import (
+	"flag"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+)
+
+var (
+	table  = flag.Bool("table", false, "run the bench of controllers and print its table; half an hour")
+	points = flag.String("points", "", "with -table: a CSV file for every run of every rival")
+	tuning = flag.Bool("tuning", false, "with -table: the cases for tuning, instead of those that are reported")
+	only   = flag.String("only", "", "with -table: the cases whose names hold this")
+)
+
+// TestTable prints the table of the bench: make bench-control.
+func TestTable(t *testing.T) {
+	if !*table {
+		t.Skip("half an hour; make bench-control")
+	}
+	all := Report()
+	if *tuning {
+		all = Train()
+	}
+	all = slices.DeleteFunc(all, func(c Case) bool { return !strings.Contains(c.Name(), *only) })
+	rows, err := Table(t.Context(), os.Stdout, all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *points == "" {
+		return
+	}
+	file, err := os.Create(*points)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := WritePoints(file, rows); err != nil {
+		t.Error(err)
+	}
+	if err := file.Close(); err != nil {
+		t.Error(err)
+	}
+}
