@@ -94,7 +94,7 @@ func (c *Controller) bind() {
 		s.tap, _ = reading(i, Tap)
 		s.pump, s.heater = p.outputOf(i, LoopPump), p.outputOf(i, BackupHeater)
 		s.circulation, s.dump = p.outputOf(i, HotWaterCirculation), p.outputOf(i, HeatDump)
-		s.learns = s.set.SuretyPercent > 0 && s.heater != none && s.plan.HeaterW > 0 && s.plan.TankL > 0 && s.topProbe != nil && s.bottomProbe != nil
+		s.learns = s.learnsOf()
 		c.systems[i] = s
 	}
 	c.minuteOf, c.dayOf, c.skyOf = never, never, never
@@ -260,6 +260,7 @@ func (c *Controller) setWall(wall Wall) {
 	if day != c.dayOf || trustChanged {
 		c.dayOf = day
 		c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
+		c.lightOfDay(local)
 	}
 	c.lookUp(wall)
 	for i := range c.systems {

@@ -46,6 +46,12 @@ func (s *Settings) Check() []Problem {
 	fault(cheap && s.OffPeakStopC < s.HeaterStopC, "off_peak_stop",
 		"make off_peak_stop no colder than heater_stop, or write off_peak_windows = \"never\"",
 		"cheap power would heat to %g °C and dear power to %g °C", s.OffPeakStopC, s.HeaterStopC)
+	fault(s.SuretyPercent > 0 && s.SuretyPercent < leastSuretyPercent, "hot_water_surety",
+		"write 50 % or more, or 0 % to leave the heater to its windows",
+		"%g %% of the hot water is too little to be worth a heater", s.SuretyPercent)
+	fault(s.SuretyPercent > 0 && s.HeaterStopC < s.TapC+2*neededK, "heater_stop",
+		"make heater_stop at least 2 K hotter than tap_temperature, or write hot_water_surety = \"0 %\"",
+		"the heater may heat to %g °C, and taps want %g °C", s.HeaterStopC, s.TapC)
 	fault(s.HeaterFloorC > s.HeaterStartC, "heater_floor",
 		"make heater_floor no hotter than heater_start",
 		"the floor of %g °C is above heater_start, %g °C, so windows would have no meaning", s.HeaterFloorC, s.HeaterStartC)

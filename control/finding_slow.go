@@ -221,6 +221,7 @@ func (c *Controller) forgetMoment() {
 		m.Flow.forgetMoment()
 		m.Pressure.forgetMoment()
 		m.Yield.forgetMoment()
+		c.st.Systems[i].SunFirst.forgetMoment()
 	}
 }
 

@@ -86,6 +86,8 @@ func figure(v float64, unit string) string {
 	switch unit {
 	case "time":
 		return span(v)
+	case "clock":
+		return clock(int(v) % dayMinutes)
 	case "W":
 		return strconv.FormatFloat(v, 'f', 0, 64) + " W"
 	case "figure":

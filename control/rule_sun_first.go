@@ -1,33 +1,77 @@
 package control
 
 import (
+	"fmt"
 	"math"
 	"time"
 )
 
-// SunFirst is what the rule that waits for the sun remembers of a system.
+// SunFirst is what the rule that waits for the sun remembers of a system. The
+// figures of the plan are those of its last look.
 type SunFirst struct {
-	Tank     TankPicture   `json:"tank"`
-	Draws    DrawHabits    `json:"draws"`
-	Sun      SunHabits     `json:"sun"`
-	PlanFor  time.Duration `json:"plan_ns"` // since it was planned
-	Planned  bool          `json:"planned"`
-	Leads    bool          `json:"leads"` // it decides, and not the windows
-	Heat     bool          `json:"heat"`
-	PlanTopC float64       `json:"plan_top"`
-	SunKWh   float64       `json:"sun_kwh"`
-	NeedKWh  float64       `json:"need_kwh"`
-	WaitFor  time.Duration `json:"wait_ns"`
+	Tank  TankPicture `json:"tank"`
+	Draws DrawHabits  `json:"draws"`
+	Sun   SunHabits   `json:"sun"`
+
+	PlanFor   time.Duration `json:"plan_ns"`     // since it was planned
+	Planned   bool          `json:"planned"`     // the rest is known
+	Heat      bool          `json:"heat"`        // the heater must help now
+	PlanTopC  float64       `json:"plan_top"`    // tank top when it was planned
+	SunKWh    float64       `json:"sun_soon"`    // foreseen for sunAhead
+	WantedKWh float64       `json:"wanted_soon"` // likely drawn within drawAhead
+	StartIn   time.Duration `json:"start_ns"`    // until the heater must start, when it was planned
+	Starts    bool          `json:"starts"`      // it must, within the outlook
 }
 
 const (
-	planPeriod  = 10 * time.Minute
-	planStep    = 30 * time.Minute
-	planSteps   = 48
-	planGiveUpK = 3
+	planPeriod = 10 * time.Minute
+	planFallK  = 3 // of the tank top since the last plan, which asks for a new one
 )
 
-var tune = struct{ W, Z, Obs, HoldH, NeedK float64 }{1, 1, 1, 0.5, 2}
+// learnsOf tells whether a system has what the rule needs, and is asked to use it.
+func (s *system) learnsOf() bool {
+	p := s.plan
+	return s.set.SuretyPercent > 0 && s.heater != none && p.HeaterW > 0 && p.TankL > 0 && s.topProbe != nil && s.bottomProbe != nil
+}
+
+// sunLeads tells whether the rule decides over the heater, and not its windows.
+func (s *system) sunLeads() bool {
+	return s.learns && s.mem.SunFirst.Planned && s.mem.SunFirst.Draws.learned()
+}
+
+// sunFirstRule lets the heater wait for the sun as long as hot water allows. It
+// is a wish of economy: the floor, a person's wish and all protections stand
+// above it. It says why it waits, and until when it will.
+func (c *Controller) sunFirstRule(s *system) {
+	m := &s.mem.SunFirst
+	if !s.learns || s.mem.BoostLeft > 0 || c.st.HolidayLeft > 0 || c.heatedAfter(s) != none {
+		return
+	}
+	b := &c.ballots[s.heater]
+	switch {
+	case !s.tankTop.OK():
+	case !m.Planned:
+		b.rest(SaysSunFirstBlind, s.tankTop.Value, 0, 0)
+	case !m.Draws.learned():
+		b.rest(SaysSunFirstLearns, m.Draws.days(), habitDays, 0)
+	case m.Heat && s.tankTop.Value < s.set.HeaterStopC:
+		b.cast(1, Economy, because(SaysSunFirstHeats, s.tankTop.Value, m.WantedKWh, m.SunKWh))
+	case !m.Starts || m.Heat:
+		b.rest(SaysSunFirstEnough, m.WantedKWh, m.SunKWh, 0)
+	case m.SunKWh > leastSunKWh:
+		b.rest(SaysSunFirstWaits, m.SunKWh, m.WantedKWh, m.startMinute(c.minute))
+	default:
+		b.rest(SaysSunFirstLater, m.WantedKWh, m.startMinute(c.minute), 0)
+	}
+}
+
+// leastSunKWh is heat that is worth the word.
+const leastSunKWh = 0.2
+
+// startMinute is the minute of the day at which the heater would start.
+func (m *SunFirst) startMinute(now int) float64 {
+	return math.Mod(float64(now)+max(0, (m.StartIn-m.PlanFor).Minutes()), dayMinutes)
+}
 
 // followHabits learns once a minute, and plans from time to time.
 func (c *Controller) followHabits(s *system, span time.Duration) {
@@ -36,103 +80,51 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 		return
 	}
 	if !s.tankTop.OK() || !s.tankBottom.OK() || !c.clockSet {
-		m.Tank.Known, m.Planned, m.Draws.Known, m.Sun.Known = false, false, false, false
+		m.forgetMoment()
 		return
 	}
 	e := &s.mem.Energy
-	heaterJ := e.MeterJ - jPerKWh*m.Tank.MeterKWh
-	m.Tank.MeterKWh = e.MeterJ / jPerKWh
-	drawnJ := tune.Obs * jPerKWh * m.Draws.mean(kindOfDay(c.dayOf), c.minute/60) * span.Hours()
+	likelyKWh := m.Draws.mean(kindOfDay(c.dayOf), c.minute/60) * span.Hours()
 	m.Draws.follow(e.DrawnJ/jPerKWh, c.dayOf, c.minute, span)
-	wanted := s.set.TapC
-	m.Tank.follow(&s.figures, s.tankTop.Value, s.tankBottom.Value, s.coldWaterC(), wanted, heaterJ, drawnJ, span)
+	m.Tank.follow(&s.figures, &tankLook{
+		topC: s.tankTop.Value, bottomC: s.tankBottom.Value, coldC: s.coldWaterC(), wantedC: s.set.TapC,
+		meterKWh: e.MeterJ / jPerKWh, drawnKWh: likelyKWh, span: span,
+	})
 	m.PlanFor += span
-	if m.Planned && m.PlanFor < planPeriod && s.tankTop.Value > m.PlanTopC-planGiveUpK {
+	if m.Planned && m.PlanFor < planPeriod && s.tankTop.Value > m.PlanTopC-planFallK {
 		return
 	}
-	useful := c.usefulClear(c.wall, s.plan.Plane)
 	spoilt := s.mem.TankFull || s.mem.Steaming || c.st.HolidayLeft > 0 || c.st.Servicing || c.plan.ObserveOnly
-	m.Sun.follow(useful, e.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
-	m.PlanFor = 0
-	m.PlanTopC = s.tankTop.Value
-	m.Planned = true
+	m.Sun.follow(s.clearKW[c.minute/60], s.clearDayKWh, e.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
+	m.PlanFor, m.PlanTopC, m.Planned = 0, s.tankTop.Value, true
 	c.planHeater(s)
 }
 
-// planHeater works out when the heater must start at the latest.
-func (c *Controller) planHeater(s *system) {
-	m, f := &s.mem.SunFirst, &s.figures
-	p := s.set.SuretyPercent / 100
-	z := tune.Z * math.Sqrt2 * math.Erfinv(2*p-1)
-	coldC := s.coldWaterC()
-	needC := s.set.TapC + tune.NeedK
-	layers := m.Tank.Layers
-	today, tomorrow := m.Sun.today(), m.Sun.tomorrow()
-	latest := math.Inf(1)
-	h := &m.Draws
-	zoneJK := float64(pictureLayers-f.heaterAt) * f.layerJK
-	dayEnds := dayMinutes - float64(c.minute)
-	m.SunKWh, m.NeedKWh, m.WaitFor = 0, 0, 0
-	for i := range planSteps {
-		at := time.Duration(i) * planStep
-		minute := float64(c.minute) + at.Minutes()
-		day := c.dayOf
-		mean := h.within(day, minute, planStep)
-		window := h.within(day, minute, time.Duration(tune.W*float64(time.Hour)))
-		need := h.careful(window, z)
-		if need > 0.15 {
-			needJ := need * jPerKWh
-			if layers.hotJ(f, coldC, needC) < needJ {
-				fillC := min(s.set.HeaterStopC, max(needC, coldC+needJ/zoneJK))
-				if lacks := layers.lacksJ(f, fillC); lacks > 0 {
-					latest = min(latest, seconds(at)-lacks/f.heaterW)
-					if latest <= 0 {
-						break
-					}
-				}
-			}
-		}
-		m.NeedKWh += mean
-		layers.draw(f, mean*jPerKWh, coldC, needC)
-		ratio := today
-		if at.Minutes() > dayEnds {
-			ratio = tomorrow
-		}
-		if useful := c.usefulClear(c.wall.Add(at+planStep/2), s.plan.Plane); useful > 0 {
-			m.SunKWh += ratio * useful * planStep.Hours()
-			layers.sun(f, usualLow*ratio*useful*planStep.Hours()*jPerKWh)
-		}
-		layers.cool(f, seconds(planStep))
-	}
-	if !math.IsInf(latest, 1) {
-		m.WaitFor = time.Duration(max(0, latest) * float64(time.Second))
-	}
-	hold := planPeriod.Seconds()
-	if m.Heat {
-		hold = tune.HoldH * 3600
-	}
-	m.Heat = latest <= hold
-	m.Leads = s.set.SuretyPercent > 0 && m.Draws.learned()
+// forgetMoment drops what was under way; what was learned stays.
+func (m *SunFirst) forgetMoment() {
+	m.Tank.Known, m.Draws.Known, m.Sun.Known, m.Planned, m.Heat, m.PlanFor = false, false, false, false, false, 0
 }
 
-// sunLeads tells whether the rule decides, and not the heater's windows.
-func (s *system) sunLeads() bool {
-	return s.learns && s.mem.SunFirst.Leads && s.mem.SunFirst.Planned
-}
-
-// sunFirstRule lets the heater wait for the sun.
-func (c *Controller) sunFirstRule(s *system) {
-	m := &s.mem.SunFirst
-	if !s.sunLeads() || s.mem.BoostLeft > 0 || c.st.HolidayLeft > 0 || !s.tankTop.OK() || c.heatedAfter(s) != none {
-		return
+// check refuses a memory that no run of this program can have left.
+func (m *SunFirst) check(system string) error {
+	wrong := func(v float64, what string) error {
+		return fmt.Errorf("control: the saved state has %g for the %s of %q", v, what, system)
 	}
-	b := &c.ballots[s.heater]
-	switch {
-	case m.Heat && s.tankTop.Value < s.set.HeaterStopC:
-		b.cast(1, Economy, because(SaysSunFirstHeats, s.tankTop.Value, m.NeedKWh, m.SunKWh))
-	case m.WaitFor > 0:
-		b.rest(SaysSunFirstWaits, m.SunKWh, m.NeedKWh, seconds(m.WaitFor))
-	default:
-		b.rest(SaysSunFirstSure, m.SunKWh, m.NeedKWh, 0)
+	for _, v := range m.Tank.Layers {
+		if !(v >= -100 && v <= 300) {
+			return wrong(v, "tank's picture")
+		}
 	}
+	figures := []float64{m.Draws.BurstKWh, m.Draws.Away, m.Sun.Days, m.Sun.Ratio, m.Sun.Last, m.Sun.Clear, m.Sun.LatelyClear, m.Tank.MeterKWh, m.Tank.UnseenKWh}
+	figures = append(figures, m.Draws.Days[:]...)
+	for kind := range m.Draws.Hours {
+		figures = append(figures, m.Draws.Hours[kind][:]...)
+	}
+	figures = append(figures, m.Draws.Covered[:]...)
+	for _, v := range figures {
+		if !(v >= 0) {
+			return wrong(v, "learned habits")
+		}
+	}
+	return checkLearned(m)
 }

@@ -218,7 +218,7 @@ func (s *State) check() error {
 		if err := checkLearned(&m.Signs); err != nil {
 			return err
 		}
-		if err := checkLearned(&m.SunFirst); err != nil {
+		if err := m.SunFirst.check(m.System); err != nil {
 			return err
 		}
 		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)

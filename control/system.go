@@ -23,9 +23,11 @@ type system struct {
 	pump, heater, circulation, dump int         // output index or none
 	returnWired                     bool        // there is a probe in the circulation's return
 
-	figures    tankFigures   // of the tank, for its picture
-	learns     bool          // it has what habits are learned from
-	heatBudget time.Duration // heating time without effect that locks the heater
+	figures     tankFigures       // of the tank, for its picture
+	clearKW     [dayHours]float64 // clear light of this day beyond what warms the collector, kW/m² in each hour
+	clearDayKWh float64           // their sum, kWh/m²
+	learns      bool              // it has what habits are learned from
+	heatBudget  time.Duration     // heating time without effect that locks the heater
 
 	// Worked out once a step, or once a minute, for all rules to look at.
 	hottestC          float64 // hottest good tank reading

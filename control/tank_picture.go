@@ -21,10 +21,20 @@ var equalLayers = [pictureLayers]float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
 // probe. It is reckoned from what was heated and is likely drawn, and put right by
 // whatever the probes say.
 type TankPicture struct {
-	Known    bool    `json:"known"`
-	Layers   layersC `json:"layers"`
-	TopC     float64 `json:"top"`   // upper probe, at the last look
-	MeterKWh float64 `json:"meter"` // in the energy book, at the last look
+	Known     bool    `json:"known"`
+	Layers    layersC `json:"layers"`
+	TopC      float64 `json:"top"`    // upper probe, at the last look
+	MeterKWh  float64 `json:"meter"`  // of the heater in the energy book, at the last look
+	UnseenKWh float64 `json:"unseen"` // likely drawn since a probe has last told where the hot water ends
+}
+
+// tankLook is what a look at a tank shows.
+type tankLook struct {
+	topC, bottomC, coldC float64
+	wantedC              float64       // at the taps
+	meterKWh             float64       // of the heater in the energy book
+	drawnKWh             float64       // likely drawn since the last look
+	span                 time.Duration // since then
 }
 
 // tankFigures are what the picture and its outlook need of a plant.
@@ -122,31 +132,69 @@ func (l *layersC) lacksJ(f *tankFigures, toC float64) (heatJ float64) {
 	return heatJ
 }
 
-// heaterHasFilledK is how far the upper probe must rise in a look under a heater
-// for the water between them to be as hot as it.
-const heaterHasFilledK = 0.06
+const (
+	// filledRiseK is how far the upper probe must rise in a look under a heater for
+	// the water between them to be as hot as it.
+	filledRiseK = 0.06
+	// edgeFallK is how far a probe must fall below its picture for a draw to be
+	// what has passed it.
+	edgeFallK = 0.3
+	// pushPart is the share of a layer that such a draw is tried in, pushMost the
+	// most of it in a look: a tap that is wide open empties a tenth of a small
+	// tank in a minute.
+	pushPart, pushMost = 0.1, 2
+)
 
-// follow moves the picture on by a span in which so much was likely drawn, and
-// puts it right by the probes.
-func (p *TankPicture) follow(f *tankFigures, topC, bottomC, coldC, wantedC, heaterJ, drawnJ float64, span time.Duration) {
+// follow moves the picture on to another look, and puts it right by the probes.
+func (p *TankPicture) follow(f *tankFigures, look *tankLook) {
+	l := &p.Layers
+	heaterJ := max(0, look.meterKWh-p.MeterKWh) * jPerKWh
+	rises := heaterJ > 0 && look.topC > p.TopC+filledRiseK
+	p.MeterKWh, p.TopC = look.meterKWh, look.topC
 	if !p.Known {
-		*p = TankPicture{Known: true, TopC: topC, MeterKWh: p.MeterKWh}
-		p.Layers.straight(f, topC, bottomC)
+		p.Known, p.UnseenKWh = true, 0
+		l.straight(f, look.topC, look.bottomC)
 		return
 	}
-	l := &p.Layers
-	l.cool(f, seconds(span))
+	l.cool(f, seconds(look.span))
 	if heaterJ > 0 {
 		l.heat(f, f.heaterAt, heaterJ)
 	}
-	l.draw(f, drawnJ, coldC, wantedC)
-	if heaterJ > 0 && topC > p.TopC+heaterHasFilledK {
-		for i := f.heaterAt; i < f.topAt; i++ {
-			l[i] = max(l[i], topC)
-		}
+	l.draw(f, look.drawnKWh*jPerKWh, look.coldC, look.wantedC)
+	p.UnseenKWh += look.drawnKWh
+	switch {
+	case rises:
+		l.filled(f, look.topC)
+		p.UnseenKWh = 0
+	case look.topC < l[f.topAt]-edgeFallK:
+		l.pushUntil(f.topAt, look.topC, look.coldC)
+		p.UnseenKWh = 0
+	case look.bottomC < l[f.bottomAt]-edgeFallK:
+		l.pushUntil(f.bottomAt, look.bottomC, look.coldC)
 	}
-	l.seen(f, topC, bottomC)
-	p.TopC = topC
+	l.seen(f, look.topC, look.bottomC)
+}
+
+// filled is what the layers are when the upper probe rises under the heater: all
+// between them is as hot as it. Heat that should have made it hotter has met more
+// cold water, so that there is less of the hot above.
+func (l *layersC) filled(f *tankFigures, topC float64) {
+	missingK := 0.0 // times a layer
+	for i := f.heaterAt; i <= f.topAt; i++ {
+		missingK += max(0, l[i]-topC)
+		l[i] = topC
+	}
+	for i := f.topAt + 1; i < pictureLayers && missingK > 0; i++ {
+		part := min(missingK, max(0, l[i]-topC))
+		l[i], missingK = l[i]-part, missingK-part
+	}
+}
+
+// pushUntil draws water until a layer is as cold as its probe says.
+func (l *layersC) pushUntil(at int, toC, coldC float64) {
+	for drawn := 0.0; drawn < pushMost && l[at] > toC; drawn += pushPart {
+		physics.PushUp(l[:], equalLayers[:], pushPart, coldC)
+	}
 }
 
 // straight fills the layers by a straight line between the probes.

@@ -47,7 +47,10 @@ const (
 	SaysOffPeak
 	SaysSunFirstHeats
 	SaysSunFirstWaits
-	SaysSunFirstSure
+	SaysSunFirstLater
+	SaysSunFirstEnough
+	SaysSunFirstLearns
+	SaysSunFirstBlind
 	SaysSupplyUsed
 	SaysSupplyTooSmall
 	SaysDump
@@ -219,9 +222,12 @@ var english = [numWords]sentence{
 
 	SaysTankFrost:      {"tank_frost", "it keeps the tank from freezing: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
-	SaysSunFirstHeats:  {"sun_first_heats", "hot water will be wanted before the sun can bring it: the tank top, {0 °C}, is heated; the next hours need {1 kWh}, and the sun should bring {2 kWh}"},
-	SaysSunFirstWaits:  {"sun_first_waits", "waiting: the sun should bring {0 kWh} and {1 kWh} are wanted; it would give up waiting in {2 time}"},
-	SaysSunFirstSure:   {"sun_first_sure", "there is enough hot water: the sun should bring {0 kWh}, and {1 kWh} are wanted in the next day"},
+	SaysSunFirstHeats:  {"sun_first_heats", "hot water may be wanted before the sun brings it: the tank top, {0 °C}, is heated; {1 kWh} will likely be drawn in 18 h, and the sun should bring {2 kWh} in 12 h"},
+	SaysSunFirstWaits:  {"sun_first_waits", "waiting: the sun should bring {0 kWh} in 12 h, and {1 kWh} will likely be drawn in 18 h; the heater gives up waiting at {2 clock}"},
+	SaysSunFirstLater:  {"sun_first_later", "the hot water lasts for a while: {0 kWh} will likely be drawn in 18 h; the heater starts at {1 clock}"},
+	SaysSunFirstEnough: {"sun_first_enough", "there is hot water enough: {0 kWh} will likely be drawn in 18 h, and the sun should bring {1 kWh} in 12 h"},
+	SaysSunFirstLearns: {"sun_first_learns", "the heater's windows hold while the household is learned: {0} of {1} days"},
+	SaysSunFirstBlind:  {"sun_first_blind", "the heater's windows hold: to wait for the sun it takes both tank readings and a clock that is set; the tank top is at {0 °C}"},
 	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
 	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
 	SaysDump:           {"dump", "the tank is full, {1 °C}, and the collector is at {0 °C}: its heat is led to the heat dump"},

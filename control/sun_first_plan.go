@@ -1,0 +1,164 @@
+package control
+
+import (
+	"math"
+	"time"
+)
+
+// The outlook: steps of half an hour, as far as a day ahead is worth a look.
+const (
+	outlookStep  = 30 * time.Minute
+	outlookHours = float64(outlookStep) / float64(time.Hour)
+	outlookSteps = 36                       // that are looked through for want of hot water
+	sunSteps     = 24                       // of sun that may spare the heater
+	drawSteps    = 36                       // of draws that it may serve
+	outlookFar   = outlookSteps + drawSteps // that are foreseen for it
+	sunAhead     = sunSteps * outlookStep   // as the texts say it
+	drawAhead    = drawSteps * outlookStep  // likewise
+)
+
+// Figures of the rule, tuned on simulated houses that no table of results shows
+// (the train cases of the bench of controllers).
+const (
+	// leastSuretyPercent is what is worth a heater.
+	leastSuretyPercent = 50
+	// neededK is how much hotter than the tap's water must be to count: probes
+	// scatter, and the pipe takes its part.
+	neededK = 1
+	// leastNeedKWh is a need for which a cold tank is not heated, as washing hands.
+	leastNeedKWh = 0.3
+	// sunSpares is the part of the caution that falls away when the sun is to
+	// bring all that will be wanted.
+	sunSpares = 0.6
+	// sparedDeviations bring the deviations of single hours to the share of all
+	// heat: when an hour's draws are more than foreseen only their end is cold, and
+	// most hours find more hot water than they need.
+	sparedDeviations = 1.9
+	// holdOn is how far ahead want of hot water keeps a heater on that runs.
+	holdOn = 30 * time.Minute
+)
+
+// outlook is what is foreseen of a system, step by step.
+type outlook struct {
+	drawKWh [outlookFar]float64 // in the mean
+	sunKWh  [outlookFar]float64 // likewise
+	lowSun  [2]float64          // part of it that is sure, today and from tomorrow on
+	today   int                 // steps that are left of today
+	cheap   int                 // steps of cheap power, from now on; 0 when it is dear
+	again   int                 // step at which power is cheap again after that
+}
+
+// foresee looks ahead from now.
+func (c *Controller) foresee(s *system) (o outlook) {
+	m := &s.mem.SunFirst
+	perDay := int(24 * time.Hour / outlookStep)
+	o.today = (dayMinutes - c.minute + int(outlookStep.Minutes()) - 1) / int(outlookStep.Minutes())
+	today, tomorrow := m.Sun.today(), m.Sun.tomorrow()
+	o.lowSun, _ = m.Sun.edges()
+	for i := range outlookFar {
+		begin := c.minute + i*int(outlookStep.Minutes())
+		o.drawKWh[i] = m.Draws.within(c.dayOf, begin, int(outlookStep.Minutes()))
+		ratio := today
+		if i >= o.today {
+			ratio = tomorrow
+		}
+		middle := begin + int(outlookStep.Minutes())/2
+		o.sunKWh[i] = ratio * s.clearKW[middle%dayMinutes/60] * outlookHours
+	}
+	if len(s.set.OffPeakWindows) == 0 || !s.offPeak {
+		return o
+	}
+	isCheap := func(i int) bool {
+		return s.set.OffPeakWindows.Contain((c.minute + i*int(outlookStep.Minutes())) % dayMinutes)
+	}
+	for o.cheap < perDay && isCheap(o.cheap) {
+		o.cheap++
+	}
+	for o.again = o.cheap; o.again < 2*perDay && !isCheap(o.again); {
+		o.again++
+	}
+	return o
+}
+
+// careful is how many deviations more than the mean of an hour are kept ready, or
+// less, for a share of heat that is to come warm.
+func careful(suretyPercent float64) float64 {
+	return math.Sqrt2*math.Erfinv(2*suretyPercent/100-1) - sparedDeviations
+}
+
+// planHeater works out when the heater must start at the latest, and lets it
+// start if that is now. It lets the picture of the tank run ahead without the
+// heater, under a cautious sun and the mean of the draws, and sees at each step
+// whether what an hour may ask for is there. If it is not, all the water above
+// the heater must have been heated until then.
+func (c *Controller) planHeater(s *system) {
+	m, f := &s.mem.SunFirst, &s.figures
+	o := c.foresee(s)
+	coldC, needC := s.coldWaterC(), s.set.TapC+neededK
+	deviations, burst := careful(s.set.SuretyPercent), m.Draws.burst()
+	aboveJK := float64(pictureLayers-f.heaterAt) * f.layerJK
+	layers := m.Tank.Layers
+	sun, wanted := sum(o.sunKWh[:sunSteps]), sum(o.drawKWh[:drawSteps])
+	m.SunKWh, m.WantedKWh = sun, wanted
+	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then
+	for i := range outlookSteps {
+		spared := sunSpares * min(1, sun/max(leastNeedKWh, wanted))
+		hour := o.drawKWh[i] + o.drawKWh[i+1]
+		need := hour + deviations*(1-spared)*math.Sqrt((hour+m.Tank.UnseenKWh)*burst)
+		if needJ := need * jPerKWh; need > leastNeedKWh && layers.hotJ(f, coldC, needC) < needJ {
+			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
+			lacks := layers.lacksJ(f, toC)
+			if start := seconds(time.Duration(i)*outlookStep) - lacks/f.heaterW; lacks > 0 && start < latest {
+				latest, lacksJ = start, lacks
+			}
+			if latest <= 0 {
+				break
+			}
+		}
+		layers.draw(f, o.drawKWh[i]*jPerKWh, coldC, needC)
+		if o.sunKWh[i] > 0 {
+			low := o.lowSun[0]
+			if i >= o.today {
+				low = o.lowSun[1]
+			}
+			layers.sun(f, low*o.sunKWh[i]*jPerKWh)
+		}
+		layers.cool(f, seconds(outlookStep))
+		sun += o.sunKWh[i+sunSteps] - o.sunKWh[i]
+		wanted += o.drawKWh[i+drawSteps] - o.drawKWh[i]
+	}
+	proves := m.Heat && s.mem.HeaterEffort > s.heatBudget/2
+	m.decide(o.cheaper(latest, lacksJ/f.heaterW))
+	m.Heat = m.Heat || proves
+}
+
+// cheaper brings a start in dear hours forward into the cheap ones of now, as
+// late as they allow.
+func (o *outlook) cheaper(latest, heatingS float64) float64 {
+	dear, again := float64(o.cheap)*outlookStep.Seconds(), float64(o.again)*outlookStep.Seconds()
+	if o.cheap > 0 && latest+heatingS > dear && latest < again {
+		return min(latest, dear-heatingS)
+	}
+	return latest
+}
+
+// decide turns the latest start, s from now, into the plan.
+func (m *SunFirst) decide(latest float64) {
+	hold := planPeriod
+	if m.Heat {
+		hold = holdOn
+	}
+	m.Starts = !math.IsInf(latest, 1)
+	m.StartIn = 0
+	if m.Starts {
+		m.StartIn = time.Duration(max(0, latest) * float64(time.Second))
+	}
+	m.Heat = latest <= hold.Seconds()
+}
+
+func sum(v []float64) (total float64) {
+	for _, x := range v {
+		total += x
+	}
+	return total
+}
