@@ -80,10 +80,11 @@ func (c *Controller) foresee(s *system) (o outlook) {
 	return o
 }
 
-// careful is how many deviations more than the mean of an hour are kept ready, or
-// less, for a share of heat that is to come warm.
+// careful is how many deviations more than the mean of an hour are kept ready for
+// a share of heat that is to come warm. Less than the mean spares little and
+// leaves much cold, so that there is no less.
 func careful(suretyPercent float64) float64 {
-	return math.Sqrt2*math.Erfinv(2*suretyPercent/100-1) - sparedDeviations
+	return max(0, math.Sqrt2*math.Erfinv(2*suretyPercent/100-1)-sparedDeviations)
 }
 
 // planHeater works out when the heater must start at the latest, and lets it
