@@ -50,6 +50,7 @@ func testPlan(systems int, changes ...change) Plan {
 		p.Systems = append(p.Systems, System{
 			Name: []string{"roof", "annexe", "barn"}[i], Settings: DefaultSettings(), FreezingPointC: -21, HeaterW: 2000,
 		})
+		p.Systems[i].Settings.PumpSavingPercent = 0 // plain on and off, but for tests of its saving
 		p.Probes = append(p.Probes, Probe{i, Collector}, Probe{i, TankTop}, Probe{i, TankBottom})
 		p.Outputs = append(p.Outputs, Output{System: i, Actuator: LoopPump}, Output{System: i, Actuator: BackupHeater})
 	}

@@ -86,6 +86,9 @@ type System struct {
 	Plane physics.Plane
 	// ReliefBar is where the loop's relief valve opens, bar; 0 when it is not known.
 	ReliefBar float64
+	// LoopFluidStore says that the tank holds the loop's own fluid, so that there
+	// is no coil between them.
+	LoopFluidStore bool
 	// LoopHeatJLK is the heat that a litre of the loop's fluid carries per kelvin,
 	// J/(l K); 0 stands for water.
 	LoopHeatJLK float64

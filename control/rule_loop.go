@@ -8,7 +8,8 @@ const loopEndedLately = time.Minute
 
 // loopRule runs the loop pump while the collector brings heat: on from the
 // start difference, off at the stop difference, in between as it was. How fast
-// it turns is said by rule_pump_speed.go.
+// it turns is said by rule_pump_speed.go, and how it is spared in a weak sun by
+// rule_loop_saving.go.
 func (c *Controller) loopRule(s *system, elapsed time.Duration) {
 	coil, standIn := s.coil()
 	if !s.collector.OK() || !coil.OK() {
@@ -18,12 +19,16 @@ func (c *Controller) loopRule(s *system, elapsed time.Duration) {
 	gap := s.collector.Value - coil.Value
 	// A value that only stands in for a bad sample may let the pump run on, but
 	// does not start it.
-	starts := gap >= s.set.StartDifferenceK && !s.collector.HeldOver && !coil.HeldOver
-	stops := s.mem.LoopWanted && gap <= s.set.StopDifferenceK
+	liftK, waits := c.spareLoop(s, gap, standIn, elapsed)
+	startK, stopK := s.set.StartDifferenceK+liftK, s.set.StopDifferenceK+liftK
+	ready := gap >= startK && !s.collector.HeldOver && !coil.HeldOver
+	starts := ready && !waits
+	stops := s.mem.LoopWanted && gap <= stopK
 	s.mem.LoopWanted = starts || s.mem.LoopWanted && !stops
 	pump := &c.st.Outputs[s.pump]
 	s.mem.LoopEnds = stops || s.mem.LoopEnds && !starts && (pump.Level > 0 || pump.InState < loopEndedLately)
 	if s.mem.LoopWanted {
+		s.mem.Saving.Gathers = false
 		level, nearLimit := c.pumpSpeed(s, gap, standIn, elapsed)
 		says := SaysLoopGains
 		switch {
@@ -39,11 +44,17 @@ func (c *Controller) loopRule(s *system, elapsed time.Duration) {
 	}
 	says := SaysLoopNoGain
 	if s.mem.LoopEnds {
-		c.ballots[s.pump].rest(SaysLoopEnds, s.collector.Value, gap, s.set.StopDifferenceK)
+		c.ballots[s.pump].rest(SaysLoopEnds, s.collector.Value, gap, stopK)
+		return
+	}
+	m := &s.mem.Saving
+	m.Gathers = waits && latched(m.Gathers, gap, startK, gatherBandK)
+	if m.Gathers {
+		c.ballots[s.pump].rest(SaysLoopGathers, s.collector.Value, gap, s.gatherS(gap))
 		return
 	}
 	if standIn {
 		says = SaysLoopNoGainByTop
 	}
-	c.ballots[s.pump].rest(says, s.collector.Value, coil.Value, s.set.StartDifferenceK)
+	c.ballots[s.pump].rest(says, s.collector.Value, coil.Value, startK)
 }

@@ -16,6 +16,7 @@ type Settings struct {
 	TargetDifferenceK float64
 	MinimumRun        time.Duration
 	MinimumRest       time.Duration
+	PumpSavingPercent float64
 
 	TankLimitC           float64
 	TankLimitBandK       float64
@@ -99,6 +100,9 @@ var settingsTable = []Setting{
 	{Name: "minimum_rest", Group: groupLoop, Unit: Second, Min: 0, Max: 1800, Default: 120,
 		Meaning: "Once stopped, the loop pump rests at least this long, also after a start of the program; a protection waits 2 min at most.",
 		field:   func(s *Settings) any { return &s.MinimumRest }},
+	{Name: "pump_saving", Group: groupLoop, Unit: Percent, Min: 0, Max: 200, Default: 100,
+		Meaning: "How far the loop pump's starts and hours are spared in a weak sun, once it has run for some days and its loop is known: a start waits until the collector has gathered enough heat, and a pump that is only on or off stops earlier, most of all while the tank is hot. More of it saves more of the pump's electricity and brings less of the sun's heat. 0 % means on and off by start_difference and stop_difference alone.",
+		field:   func(s *Settings) any { return &s.PumpSavingPercent }},
 
 	{Name: "tank_limit", Group: groupProtect, Unit: Celsius, Min: 40, Max: 85, Default: 70,
 		Meaning: "No heat is brought into the tank when its hottest good reading is this hot: neither by the loop pump nor by the backup heater. Above 50 °C taps can scald within seconds: a tempering valve is needed.",

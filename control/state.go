@@ -89,6 +89,7 @@ type SystemState struct {
 	LineTry         time.Duration `json:"line_try_ns"`        // since one that did not come to its end began
 
 	SunFirst SunFirst    `json:"sun_first"`
+	Saving   PumpSaving  `json:"pump_saving"`
 	Energy   Energy      `json:"energy"`
 	Balance  TankBalance `json:"balance"`
 	Signs    Signs       `json:"signs"`
@@ -221,10 +222,13 @@ func (s *State) check() error {
 		if err := m.SunFirst.check(m.System); err != nil {
 			return err
 		}
-		spans = append(spans, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
+		spans = append(spans, m.Saving.RanFor, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.LineMissed, m.LineTry, m.DumpRest)
 		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
+			return err
+		}
+		if err := m.Saving.check(m.System); err != nil {
 			return err
 		}
 		if !(m.PumpSpeed >= 0 && m.PumpSpeed <= 1) {

@@ -62,6 +62,7 @@ var houseWords = map[string]func(*Plan){
 	"circulation":       ring,
 	"heat dump":         dumped,
 	"regulated pump":    speeds,
+	"loop-fluid store":  fluidStore,
 	"supply of 2.5 kW":  func(p *Plan) { p.SupplyW = 2500 },
 	"draws in series":   func(p *Plan) { p.DrawsInSeries = true },
 

@@ -19,6 +19,7 @@ const (
 	SaysLoopSlowed
 	SaysLoopFull
 	SaysLoopNoGain
+	SaysLoopGathers
 	SaysLoopNoGainByTop
 	SaysLoopEnds
 	SaysLoopNoCollector
@@ -195,6 +196,7 @@ var english = [numWords]sentence{
 	SaysLoopSlowed:           {"loop_slowed", "the collector, {0 °C}, is {1 K} hotter than the tank bottom, and the pump's speed is regulated to keep it at {2 K}"},
 	SaysLoopFull:             {"loop_full", "the collector, {0 °C}, is {1 K} hotter than the tank bottom, and one of them is near its limit: the pump runs at full"},
 	SaysLoopNoGain:           {"loop_no_gain", "the collector, {0 °C}, is not {2 K} hotter than the tank bottom, {1 °C}"},
+	SaysLoopGathers:          {"loop_gathers", "the collector, {0 °C}, is {1 K} hotter than the tank bottom; a start is worth it when it has gathered heat for another {2 time}"},
 	SaysLoopNoGainByTop:      {"loop_no_gain_by_top", "the collector, {0 °C}, is not {2 K} hotter than the tank top, {1 °C}, which stands in for the tank bottom"},
 	SaysLoopEnds:             {"loop_ends", "the collector, {0 °C}, is only {1 K} hotter than the tank; the pump stops at {2 K}"},
 	SaysLoopNoCollector:      {"loop_no_collector", "there is no good collector reading to judge the sun by"},

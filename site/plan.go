@@ -50,6 +50,7 @@ func (w *walker) order() {
 
 			CirculationLMin: system.CirculationLMin,
 			CirculationW:    system.CirculationW,
+			LoopFluidStore:  system.Store == LoopFluid,
 			LoopHeatJLK:     loopHeatJLK(system),
 			Plane:           system.Collector.Plane(),
 			ReliefBar:       system.Plumbing.ReliefBar,
