@@ -259,7 +259,7 @@ func TestHuntingIsTold(t *testing.T) {
 	t.Parallel()
 	calm := plantKind{name: "calm", site: "house-with-winter"}
 	hunting := plantKind{name: "hunting", site: "house-with-winter", replace: []string{
-		`loop_flow = "4 l/min"`, `loop_flow = "8 l/min"`, `start_difference = "7 K"`, "start_difference = \"4 K\"\nstop_difference = \"3 K\"",
+		`loop_flow = "4 l/min"`, `loop_flow = "8 l/min"`, `start_difference = "7 K"`, "start_difference = \"4 K\"\nstop_difference = \"3 K\"\npump_saving = \"0 %\"",
 	}}
 	for _, k := range []plantKind{calm, hunting} {
 		s := k.load(t)

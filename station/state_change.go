@@ -31,6 +31,7 @@ func essence(controller []byte) ([]byte, error) {
 	st.House = control.HouseSigns{} // likewise
 	for i := range st.Systems {
 		st.Systems[i].Balance = control.TankBalance{} // likewise
+		st.Systems[i].Saving = control.PumpSaving{}   // follows the readings
 		st.Systems[i].Signs = control.Signs{}         // learned over nights and months
 	}
 	st.Findings = slices.DeleteFunc(st.Findings, func(f control.FindingState) bool { return !f.Raised })
