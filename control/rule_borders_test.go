@@ -126,3 +126,120 @@ func TestBordersOfTankFrost(t *testing.T) {
 		}
 	}
 }
+
+// A stuck heat dump is locked for a day; and at 5 K above the limit nothing is tried.
+func TestBordersOfAHeatDumpsLock(t *testing.T) {
+	for rested, locked := range map[time.Duration]bool{dumpLock - 2*time.Second: true, dumpLock - time.Second: false, dumpLock: false} {
+		d := hotAfternoon(t)
+		m := &d.c.st.Systems[0]
+		m.DumpLocked, m.DumpRest = true, rested
+		d.run(time.Second)
+		if m.DumpLocked != locked {
+			t.Errorf("locked for %v and a second: locked %v", rested, m.DumpLocked)
+		}
+	}
+	for _, tc := range []struct {
+		hottest float64
+		says    Words
+	}{{74.9, SaysDump}, {75, SaysDumpTooHot}} {
+		d := hotAfternoon(t)
+		d.set(30, 95, 72, 65)
+		d.run(time.Second)
+		d.set(30, 95, tc.hottest, 65)
+		d.run(time.Second)
+		if got := d.out.Decisions[outDump].Votes; (len(got) > 0) != (tc.says == SaysDump) || len(got) == 0 && d.c.ballots[outDump].idle.Reason.Words != tc.says {
+			t.Errorf("tank at %g °C: votes %v, else %s", tc.hottest, got, d.c.ballots[outDump].idle.Reason)
+		}
+	}
+}
+
+func TestBordersOfAWarmRoofAtNight(t *testing.T) {
+	for _, tc := range []struct {
+		was     bool
+		gapK    float64
+		rested  time.Duration
+		doubted bool
+	}{
+		{true, 2.0625, 0, true}, {true, 2, 0, false},
+		{false, 3.0625, darkAfter, true}, {false, 3, darkAfter, false},
+		{false, 3.0625, darkAfter - time.Second, false}, {false, 2.5, darkAfter, false},
+	} {
+		d := newDesk(t, waterFilled)
+		d.wall = winter
+		d.set(10, 10+tc.gapK, 50, 40)
+		d.settled()
+		m := &d.c.st.Systems[0]
+		m.FrostTooWarm = tc.was
+		// The rule looks before the step is added to the pump's rest.
+		d.c.st.Outputs[outPump].Idle = tc.rested
+		d.run(time.Second)
+		if m.FrostTooWarm != tc.doubted {
+			t.Errorf("%+v: doubted %v", tc, m.FrostTooWarm)
+		}
+	}
+}
+
+func TestBordersOfTheFirstFullMinute(t *testing.T) {
+	for ran, full := range map[time.Duration]bool{fullAtRun - time.Second: true, fullAtRun: false} {
+		d := newDesk(t, speeds)
+		d.set(20, 33.5, 40, 30)
+		d.settled()
+		d.c.st.Systems[0].LoopWanted, d.c.st.Systems[0].PumpSpeed = true, 0.5
+		o := &d.c.st.Outputs[outPump]
+		o.Level, o.InState, o.Idle = 0.5, ran, 0
+		d.run(time.Second)
+		if got := d.out.Decisions[outPump].Level == 1; got != full {
+			t.Errorf("%v into its run: at full %v", ran, got)
+		}
+	}
+}
+
+// TestBordersOfACollectorThatStandsStill: 20 min of running, and a tank that has
+// moved by 2 K.
+func TestBordersOfACollectorThatStandsStill(t *testing.T) {
+	for _, tc := range []struct {
+		ran     time.Duration
+		movedK  float64
+		doubted bool
+	}{
+		{stillPatience - time.Second, 2, true}, {stillPatience - 2*time.Second, 2, false},
+		{stillPatience, 1.9375, false}, {stillPatience, 2, true},
+	} {
+		d := newDesk(t, eager)
+		d.set(20, 60, 50, 30)
+		d.settled()
+		m := &d.c.st.Systems[0]
+		m.StillRun, m.StillLowC, m.StillHighC = tc.ran, 30, 30+tc.movedK
+		d.run(time.Second)
+		if got := d.out.Readings[atCollector].Why.Words == SaysStillWhilePumped; got != tc.doubted {
+			t.Errorf("%+v: doubted %v", tc, got)
+		}
+	}
+}
+
+// TestBordersOfALostTankProbe: what it said last stands for six hours.
+func TestBordersOfALostTankProbe(t *testing.T) {
+	for silent, seen := range map[time.Duration]bool{0: true, time.Second: false, unseenPatience - time.Second: false, unseenPatience: true} {
+		d := newDesk(t).settled()
+		s := &d.c.systems[0]
+		s.bottomProbe.Silent = silent
+		if got := s.tankSeen(); got != seen {
+			t.Errorf("silent for %v: seen %v", silent, got)
+		}
+	}
+}
+
+// TestWhatAPersonStopsKeepsNoSupply: not even inside its minimum run.
+func TestWhatAPersonStopsKeepsNoSupply(t *testing.T) {
+	d := shared(t, 3000, func(p *Plan) {
+		eachSystem(p, func(s *System) { s.Settings.HeaterMinimumRun = 5 * time.Minute })
+	})
+	d.settled()
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	if err := d.c.Override(outAnnexeHeater, 0, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.run(time.Second)
+	d.expect(outAnnexeHeater, false, SaysOverride)
+	d.expect(outHeater, true, SaysHeaterCold)
+}

@@ -154,3 +154,54 @@ func TestNobodyWaitsForEver(t *testing.T) {
 		}
 	})
 }
+
+// TestOrderOfClaims: each reason to come first, alone and against the next ones.
+func TestOrderOfClaims(t *testing.T) {
+	claim := func(rank Rank, turn, has bool, wait time.Duration, effortS float64) *heaterClaim {
+		return &heaterClaim{rank: rank, effortS: effortS, system: &system{mem: &SystemState{SupplyTurn: turn, HasSupply: has, SupplyWait: wait}}}
+	}
+	for name, tc := range map[string]struct{ first, second *heaterClaim }{
+		"by rank":                       {claim(Hygiene, false, false, 0, 9), claim(Comfort, false, true, 0, 1)},
+		"by effort":                     {claim(Comfort, false, false, 0, 1), claim(Comfort, false, false, 0, 2)},
+		"a long wait":                   {claim(Comfort, true, false, 5, 2), claim(Comfort, false, true, 9, 1)},
+		"a long wait beside a heat-up":  {claim(Comfort, true, false, 5, 2), claim(Hygiene, false, true, 9, 1)},
+		"a person, whoever waits":       {claim(Person, false, false, 0, 9), claim(Comfort, true, true, 9, 1)},
+		"comfort, whoever waits for it": {claim(Comfort, false, false, 0, 9), claim(Economy, true, true, 9, 1)},
+		"a turn that has begun":         {claim(Comfort, true, true, 5, 9), claim(Comfort, true, false, 9, 1)},
+		"the longer wait":               {claim(Comfort, true, false, 9, 9), claim(Comfort, true, false, 5, 1)},
+	} {
+		if !tc.first.before(tc.second) || tc.second.before(tc.first) {
+			t.Errorf("%s: the order is turned round", name)
+		}
+	}
+	a, b := claim(Comfort, true, false, 5, 1), claim(Comfort, true, false, 5, 1)
+	if a.before(b) || b.before(a) {
+		t.Error("of two equal claims one comes before the other")
+	}
+}
+
+// TestATankThatFreezesHasFarToGo: it is heated to its own end, not to comfort.
+func TestATankThatFreezesHasFarToGo(t *testing.T) {
+	d := shared(t, 3000)
+	d.tops(3, 5)
+	d.settled()
+	s := &d.c.systems[0]
+	if got, want := s.effortS(Protect, false), (tankFrostEndC-3.0)*usualTankL*waterJLK/2000; got != want {
+		t.Errorf("%g s to the end of tank frost, want %g s", got, want)
+	}
+}
+
+// TestAHoldThatIsDueIsWaitedFor: from the very end of its interval on.
+func TestAHoldThatIsDueIsWaitedFor(t *testing.T) {
+	d := shared(t, 3000)
+	interval, hold := d.c.systems[0].set.HygieneInterval, d.c.systems[0].set.HygieneHold
+	other := &d.c.st.Systems[1]
+	for _, tc := range []struct{ held, since, want time.Duration }{
+		{0, interval, supplyPatience}, {1, interval - 1, supplyPatience}, {1, interval, supplyPatience + hold},
+	} {
+		other.HygieneHold, other.HygieneSince = tc.held, tc.since
+		if got := d.c.claims[0].patience(d.c.claims); got != tc.want {
+			t.Errorf("%+v: patience of %v", tc, got)
+		}
+	}
+}
