@@ -10,7 +10,7 @@ import (
 )
 
 type trialCommand struct {
-	Scripts []string `arg:"" name:"script" help:"Scripts, such as those in deploy/trials. The documentation of package station/trial tells how they are written."`
+	Scripts []string `arg:"" name:"script" help:"Scripts, such as those in deploy/trials, whose page tells how they are written."`
 	Daemon  string   `placeholder:"http://127.0.0.1:8017/" help:"Page of a daemon that runs with the site file that the command bench writes; the trial is in real time then. Without it the scripts run in this process, faster than time."`
 	Modbus  string   `default:"127.0.0.1:5020" help:"Where that daemon looks for the bench's module."`
 	Tree    fileName `placeholder:"FOLDER" help:"Where that daemon looks for 1-wire parts."`

@@ -5,6 +5,7 @@ package hil
 import (
 	"context"
 	"log/slog"
+	"strings"
 	"testing"
 	"time"
 
@@ -54,5 +55,26 @@ func TestOneConversionForAll(t *testing.T) {
 		}
 		stop()
 		<-ended
+	}
+}
+
+// TestTheSurvey: beside the running daemon, a user sees every probe with its value
+// and bytes, and who holds the lines.
+func TestTheSurvey(t *testing.T) {
+	h := guarded(t)
+	h.guard()
+	h.daemon()
+	heats(t)
+	survey := h.start(binary, "probe", "--lines", "--for", "6s")
+	survey.ends(30 * time.Second)
+	for _, words := range []string{"1-wire 28-000000000001", "1-wire 28-000000000003", "°C", "good  [", "HEATER by sunstoker@", "free, with a label: ", "METER"} {
+		if !strings.Contains(survey.said.String(), words) {
+			t.Errorf("the survey does not say %q:\n%s", words, survey.said)
+		}
+	}
+	site := h.start(binary, "probe", h.file, "--lines", "--for", "6s")
+	site.ends(30 * time.Second)
+	if said := site.said.String(); !strings.Contains(said, "tank top") || !strings.Contains(said, "good  [") {
+		t.Errorf("with the site:\n%s", said)
 	}
 }

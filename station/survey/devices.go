@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"golang.org/x/sys/unix"
+
+	"sunstoker/actuators"
 )
 
 // otherBuses lists the kernel's buses beside 1-wire, with what a site file calls
@@ -29,6 +31,10 @@ func otherBuses(device string) (notes []string) {
 			note += fmt.Sprintf("; this user may not use %s: add it to the group that owns the device", strings.Join(denied, ", "))
 		}
 		notes = append(notes, note)
+	}
+	// A board without chips, or a user who may not open them: then there is none to tell of.
+	if chips, err := actuators.ChipsInUse(); err == nil {
+		notes = append(notes, chips...)
 	}
 	if len(notes) == 0 {
 		return nil

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -45,6 +46,22 @@ func TestScriptsThatShip(t *testing.T) {
 				t.Fail()
 			}
 		})
+	}
+}
+
+// TestTheScriptOnThePage: the one that people are shown is a script.
+func TestTheScriptOnThePage(t *testing.T) {
+	page, err := os.ReadFile("../../deploy/trials/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(page), "```toml\n")
+	text, _, found := strings.Cut(rest, "```")
+	if !found {
+		t.Fatal("the page shows no script")
+	}
+	if s, err := parse("../../deploy/trials/shown.toml", []byte(text)); err != nil || len(s.Steps[0].Expect) != 2 {
+		t.Errorf("%v\n%s", err, text)
 	}
 }
 
