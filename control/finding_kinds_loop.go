@@ -117,7 +117,7 @@ var findingsLoop = findingRows{
 		likely:     "Air in the loop, or fluid lost through a leak, a relief valve that weeps or a flat expansion vessel; or a closed valve.",
 		check:      "Do not open anything on the hot loop: steam. When it is cold, look at its level or pressure, for wet spots and at the relief valve's outlet; have it filled with the right mixture and bled.",
 		urgency:    Soon,
-		raiseAfter: time.Second, clearAfter: 30 * time.Minute},
+		raiseAfter: time.Second, clearAfter: 30 * time.Minute, word: true},
 	FoundFlowMeterSilent: {
 		key: "flow_meter_silent", title: "The flow meter is silent",
 		likely:     "Heat comes from the loop, so that it does flow: the meter or its cable is broken.",

@@ -210,10 +210,12 @@ func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 		return
 	}
 	overAir := !s.outdoor.OK() || g.collectorC > s.outdoor.Value+sunOverTheAirK
+	backwards := c.raised(FoundReverseCirculation, s.index, 0) || c.raised(FoundPumpRelayStuck, s.index, 0)
 	hot := g.gapK > sunInTheNightK && g.collectorC > s.hottestC+sunInTheNightK/2 && overAir
 	if g.sunDeg > deepNightDeg {
 		m.SunFor = 0
-		h.SunByDay = h.SunByDay || hot && g.sunDeg > highSunDeg
+		lit := hot || s.outdoor.OK() && overAir && !backwards // the tank may be hotter than a winter's sun
+		h.SunByDay = h.SunByDay || lit && g.sunDeg > highSunDeg
 		return
 	}
 	m.SunFor = longer(m.SunFor, hot, g.span)

@@ -369,6 +369,14 @@ var signBorders = []signBorder{
 		p.read(20, 50, 40)
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
+	{"collector by day, in air of 20 °C, then deep night without sun", FoundClockWrong, 0, []float64{27, 28, 34, 35, 36, 42, 43}, func(p *signPlant, x float64) {
+		p.oneDay(x)
+	}},
+	{"the same (0), by its backflow (1) and by its pump (2)", FoundClockWrong, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
+		p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundReverseCirculation, 0, 0)].raised = x == 1
+		p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundPumpRelayStuck, 0, 0)].raised = x == 2
+		p.oneDay(40)
+	}},
 	{"hours of a cold roof, with a cold tank", FoundReverseCirculation, 0, []float64{3.9, 4.1, 7.9, 8, 11.9, 12.1}, func(p *signPlant, x float64) {
 		p.night(20, 30, 22)
 		p.m.Night.ColdFor = hours(x) - time.Minute
@@ -386,6 +394,20 @@ var signBorders = []signBorder{
 func (p *signPlant) deepNight(sunDeg float64) {
 	p.c.sky.known, p.g.sunDeg = true, sunDeg
 	p.m.Night.SunFor, p.c.st.House.SunByDay = sunInTheNightFor-p.g.span, true
+}
+
+// oneDay is noon with the collector at a temperature, below that of the tank, and
+// then a deep night without sun.
+func (p *signPlant) oneDay(collectorC float64) {
+	p.deepNight(30)
+	p.c.st.House.SunByDay = false
+	p.read(collectorC, 60, 45)
+	p.c.lookForSunInTheNight(p.s, &p.g)
+	lit := p.c.st.House.SunByDay
+	p.deepNight(-20)
+	p.c.st.House.SunByDay = lit
+	p.read(20, 60, 45)
+	p.c.lookForSunInTheNight(p.s, &p.g)
 }
 
 // night is a dark hour with the loop at rest.
