@@ -1,11 +1,15 @@
 package control
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // The signs of a heater that can't be switched off. Common practice, no source.
 const (
 	restWindow      = 4 * time.Hour    // a welded heater shows within it
 	restSmooth      = 10 * time.Minute // hum and noise of a probe are no heat
+	restJumpK       = 3                // from look to look: a probe that was moved
 	stuckRest       = 20 * time.Minute // of heater and loop
 	stuckRiseK      = 4
 	stuckMeanK      = 1
@@ -18,7 +22,8 @@ const (
 type RestSigns struct {
 	Known    bool          `json:"known"` // nothing but the heater could heat it
 	For      time.Duration `json:"for_ns"`
-	NowC     float64       `json:"now"` // top, without its noise
+	LastC    float64       `json:"last"` // top at the last look
+	NowC     float64       `json:"now"`  // top, without its noise
 	NowMeanC float64       `json:"now_mean"`
 	LowC     float64       `json:"low"` // lowest top in the window
 	LowMeanC float64       `json:"low_mean"`
@@ -74,9 +79,10 @@ func (c *Controller) sunless(s *system, g *glance) bool {
 
 // follow takes one look at a tank at rest.
 func (m *RestSigns) follow(topC, meanC float64, span time.Duration) {
-	if !m.Known {
+	if jumped := math.Abs(topC-m.LastC) > restJumpK; !m.Known || jumped {
 		*m = RestSigns{NowC: topC, NowMeanC: meanC, StuckC: m.StuckC}
 	}
+	m.LastC = topC
 	part := share(span, restSmooth)
 	m.NowC += part * (topC - m.NowC)
 	m.NowMeanC += part * (meanC - m.NowMeanC)

@@ -136,6 +136,12 @@ func TestHumIsNoHeat(t *testing.T) {
 			d.set(5, 5, 45+swing, 40+swing)
 		})
 	})
+	d = newDesk(t) // put back into its pocket, and warm soon after
+	d.atNight()
+	d.never(FoundHeaterRelayStuck, func() {
+		d.by(60, func(int) { d.set(5, 5, 18, 18) })
+		d.by(120, func(minute int) { d.set(5, 5, min(18+4*float64(minute), 60), 40) })
+	})
 	d = newDesk(t)
 	d.never(FoundHeaterRelayStuck, func() {
 		d.by(3*60, func(minute int) {

@@ -143,6 +143,11 @@ var moreSignBorders = []signBorder{
 		p.m.Heater.Rest.LowC = 50 - x
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
+	{"top at the last look, risen to 50 °C", FoundHeaterRelayStuck, 0, []float64{46, 46.9, 47, 48, 52, 53, 53.1, 54}, func(p *signPlant, x float64) {
+		p.unheated(time.Hour)
+		p.m.Heater.Rest.LastC = x
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
 	{"rise of the mean at rest, K", FoundHeaterRelayStuck, 0, []float64{0, 0.5, 0.75, 1, 1.25, 1.5, 1.75}, func(p *signPlant, x float64) {
 		p.unheated(time.Hour)
 		p.m.Heater.Rest.LowMeanC = 45 - x
@@ -621,12 +626,12 @@ func (p *signPlant) unheated(length time.Duration) {
 	p.night(20, 50, 40)
 	p.rest(length)
 	p.lost(p.s.heaterCurrent)
-	p.m.Heater.Rest = RestSigns{Known: true, NowC: 50, NowMeanC: 45, LowC: 44, LowMeanC: 40}
+	p.m.Heater.Rest = RestSigns{Known: true, LastC: 50, NowC: 50, NowMeanC: 45, LowC: 44, LowMeanC: 40}
 }
 
 // calm is a night after ten hours in which the top has stayed where it is.
 func (p *signPlant) calm(topC float64) {
 	p.unheated(10 * time.Hour)
 	p.read(20, topC, topC-10)
-	p.m.Heater.Rest = RestSigns{Known: true, NowC: topC, NowMeanC: topC - 5, LowC: topC, LowMeanC: topC - 5, CalmFor: 10 * time.Hour, CalmFromC: topC, CalmLowC: topC}
+	p.m.Heater.Rest = RestSigns{Known: true, LastC: topC, NowC: topC, NowMeanC: topC - 5, LowC: topC, LowMeanC: topC - 5, CalmFor: 10 * time.Hour, CalmFromC: topC, CalmLowC: topC}
 }
