@@ -19,7 +19,7 @@ func Pairs(ctx context.Context, houses []*House, seed uint64, n int, progress fu
 			return err
 		}
 		results[i] = *res
-		return w.excuse(&trials[i], &results[i])
+		return w.excuse(houses, &trials[i], &results[i])
 	}, progress)
 	return results, err
 }
@@ -33,29 +33,34 @@ type pair struct {
 
 // excuse takes back an open verdict where all severe harm comes from the one of
 // the two that software can't see, or is told of by an alarm. The unseen one is
-// tried by itself, in this scene and then in the others: an element without water
-// burns by itself too, once the heater is wanted.
-func (w *twins) excuse(p *pair, res *Result) error {
+// tried by itself, on this day and then in all houses on all days: an element
+// without water burns by itself too, once the heater is wanted.
+func (w *twins) excuse(houses []*House, p *pair, res *Result) error {
 	if res.Verdict != Open {
 		return nil
 	}
 	left := severe(res.Hazards)
-	days := []*Scene{p.trial.Scene}
-	for i := range scenes {
-		days = append(days, &scenes[i])
-	}
 	for i, f := range p.parts {
-		for _, sc := range days {
-			if f.Sight != Unseen || len(left) == 0 {
+		if f.Sight != Unseen {
+			continue
+		}
+		alone := []Trial{newTrial(p.trial.House, p.trial.Scene, p.trial.Faults[i])}
+		for _, h := range houses {
+			for k := range scenes {
+				alone = append(alone, newTrial(h, &scenes[k], p.trial.Faults[i]))
+			}
+		}
+		for _, t := range alone {
+			if len(left) == 0 {
 				break
 			}
-			t := p.trial
-			t.Scene, t.Faults = sc, p.trial.Faults[i:i+1]
-			alone, err := w.try(f, t)
+			one, err := w.try(f, t)
 			if err != nil {
 				return err
 			}
-			left = slices.DeleteFunc(left, func(h Hazard) bool { return slices.Contains(alone.Hazards, h) })
+			if one != nil {
+				left = slices.DeleteFunc(left, func(h Hazard) bool { return slices.Contains(one.Hazards, h) })
+			}
 		}
 	}
 	switch {

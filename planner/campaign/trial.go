@@ -188,14 +188,12 @@ func (r *runner) play() error {
 		if !struck && now >= t.strikes() {
 			struck = true
 			r.watch.begin()
-			r.tellBoard(true)
 			if err := r.doPersons(true); err != nil {
 				return err
 			}
 		}
 		if !mended && now >= t.repaired() {
 			mended = true
-			r.tellBoard(false)
 			if err := r.doPersons(false); err != nil {
 				return err
 			}
@@ -251,6 +249,7 @@ func (r *runner) step(broken bool) {
 		}
 	}
 	r.torn = r.torn || r.run.House.Storage().Tears
+	r.tellBoard(broken)
 	if out := r.run.Step(); out != nil {
 		r.note(out)
 	}
