@@ -14,7 +14,7 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -62,6 +62,9 @@ race: ## all tests with the race detector (needs a C compiler)
 
 hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, with times (3 min; installs what it needs)
 	station/hil/boot
+
+hil-pi: ## the same on an emulated board with a real pin controller that keeps, or frees, the outputs of a dead program
+	station/hil/boot-pi
 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...

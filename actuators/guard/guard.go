@@ -222,10 +222,23 @@ func (g *Guard) lookForOthers(l *net.UnixListener) {
 
 // end drives all outputs off and lets go of the program.
 func (g *Guard) end(why string) {
+	var on []string
+	for i := range g.held {
+		if g.held[i].on() {
+			on = append(on, g.held[i].Wiring)
+		}
+	}
 	err := g.offAll()
 	_ = g.conn.Close() // nothing to be done about it
 	g.conn = nil
-	g.options.Log.Warn("all outputs of the guard are driven off", "program", g.peer, "because", why, "error", err)
+	switch {
+	case err != nil:
+		g.options.Log.Error("a program has left the guard, and not every output could be driven off", "program", g.peer, "because", why, "on", on, "error", err)
+	case len(on) > 0:
+		g.options.Log.Warn("a program has left the guard with outputs on; they are driven off", "program", g.peer, "because", why, "on", on)
+	default:
+		g.options.Log.Info("a program has left the guard", "program", g.peer, "because", why)
+	}
 }
 
 // offAll drives what is on off; what could not be driven is tried again at the

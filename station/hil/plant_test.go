@@ -57,13 +57,22 @@ func (l line) becomes(t *testing.T, high bool, since time.Time, within time.Dura
 		if time.Since(since) > within {
 			t.Fatalf("line %d has not become high=%v within %v", l, high, within)
 		}
-		time.Sleep(time.Millisecond)
+		time.Sleep(glance(within))
 	}
 	took := time.Since(since)
 	if took > within {
 		t.Errorf("line %d has become high=%v after %v, want %v", l, high, took, within)
 	}
 	return took
+}
+
+// glance is how often to look at what may take so long: what is measured to the
+// millisecond is short.
+func glance(within time.Duration) time.Duration {
+	if within <= 2*mostTime {
+		return time.Millisecond
+	}
+	return 20 * time.Millisecond
 }
 
 // bus is the module that stands for the probes.

@@ -38,9 +38,13 @@ func newHouse(t *testing.T, guard, pulses string) *house {
 	must(t, os.Mkdir(state, 0o700))
 	must(t, os.Chown(state, user, user))
 	h := &house{t: t, file: filepath.Join(folder, "site.toml")}
-	write(t, h.file, fmt.Sprintf(siteText, state, guard, pulses))
+	write(t, h.file, fmt.Sprintf(siteText, state, guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses))
 	return h
 }
+
+// wiring is where probes and relays are: on the simulated chip and the kernel's
+// own bus, unless a board says otherwise.
+var wiring = struct{ probes, chip, pump, heater, ageLimit string }{"/sys/bus/w1/devices", "gpiochip0", "PUMP", "HEATER", "5 s"}
 
 func guarded(t *testing.T) *house   { return newHouse(t, `guard = "`+socket+`"`, "") }
 func unguarded(t *testing.T) *house { return newHouse(t, "", "") }
@@ -57,12 +61,14 @@ coldest = "-10 °C"
 state_folder = "%s"
 listen = "127.0.0.1:0"
 %s
+[one_wire]
+folder = "%s"
 [settings]
 heater_minimum_run = "0 s"
 heater_minimum_rest = "0 s"
 minimum_run = "0 s"
 minimum_rest = "0 s"
-reading_age_limit = "5 s"
+reading_age_limit = "%s"
 jump_patience = "2 s"
 [[system]]
 name = "roof"
@@ -94,12 +100,12 @@ kind = "one-wire"
 identity = "28-000000000003"
 [system.output.loop_pump]
 kind = "relay"
-chip = "gpiochip0"
-line = "PUMP"
+chip = "%s"
+line = "%s"
 [system.output.backup_heater]
 kind = "relay"
-chip = "gpiochip0"
-line = "HEATER"
+chip = "%s"
+line = "%s"
 %s
 `
 
@@ -162,7 +168,7 @@ func launch(t *testing.T, uid int, path string, args ...string) *program {
 func (h *house) guard() *program {
 	h.t.Helper()
 	p := h.start(binary, "guard", h.file)
-	p.awaits("holds its outputs", 20*time.Second)
+	p.awaits("holds its outputs", untilOn)
 	return p
 }
 
