@@ -65,7 +65,7 @@ func visits() []visit {
 		{"pump, antifreeze, switched by hand and serviced", few, fewBands, handles(0), false},
 		{"regulated pump, heat dump", pump(speeds, dumped), pumpBands, nil, false},
 		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil, false},
-		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil, false},
+		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil, true},
 	}
 }
 
