@@ -303,6 +303,10 @@ func BenchmarkStep(b *testing.B) {
 		spoil   func(*desk)
 	}{
 		{"one system", 1, func(*desk) {}},
+		{"one system, pump spared", 1, func(d *desk) {
+			d.c.plan.Systems[0].Settings.PumpSavingPercent = 100
+			d.c.st.Systems[0].Saving = PumpSaving{GoodSunK: 12, RanFor: goodSunKnown}
+		}},
 		{"one system, a probe dead", 1, func(d *desk) { d.fail(atTop) }},
 		{"two systems", 2, func(*desk) {}},
 	} {

@@ -290,6 +290,15 @@ func TestWaitingIsSaved(t *testing.T) {
 	again.expect(outPump, true, SaysLoopGains)
 }
 
+func TestSparingMakesNoGarbage(t *testing.T) {
+	d := knownLoop(t, 56)
+	d.set(20, 39, 56, 30)
+	wall := d.wall
+	if n := testing.AllocsPerRun(2000, func() { d.c.Step(time.Second, wall, d.readings) }); n != 0 {
+		t.Errorf("a step makes %g allocations", n)
+	}
+}
+
 func TestImpossibleSavingIsRefused(t *testing.T) {
 	for _, bad := range []PumpSaving{{GoodSunK: -1}, {GoodSunK: deadGapK + 1}, {WaitedKS: -1}, {WaitedKS: 2 * mostWaitedKS}, {RanFor: -1}} {
 		d := knownLoop(t, 40)
