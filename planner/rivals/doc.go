@@ -17,8 +17,8 @@
 //   - sun first: the controller's own rule, swept by how sure hot water must be.
 //
 // Two figures stand beside them, neither of them a controller: foresight, the
-// latest start that knows weather, draws and plant (film.latestStart), and the
-// bound that no heating can go below (Bound).
+// latest start that knows weather, draws and plant, or all but the sun
+// (film.latestStart), and the bound that no heating can go below (Bound).
 //
 // Windows are looked for on a stand-in with the same plant and a plain rule for
 // the pump (film), since that takes a fifth of the time; what is found runs under

@@ -21,18 +21,30 @@ const (
 // the next quarter on would still serve everybody, which is tried on a copy of
 // the plant. It misses nothing that heating could have served.
 //
+// Without seeing the sun it takes the hours ahead for dark, and still knows all
+// draws: how much more that costs is what a forecast of the sun is worth to
+// somebody who knows the draws.
+//
 // It is no bound: it serves everything, and does not know what a heating costs
 // the sun of the next day. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
 // the bound. It heats nothing for hygiene.
-func (f *film) latestStart(ctx context.Context) (Outcome, error) {
+func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
 	ahead := actor{plant: new(plant.Plant)}
+	dark := make([]scene, decideEvery+lookAhead)
 	return f.run(ctx, decideEvery, func(a *actor, left []scene) bool {
 		if a.plant.TankC(f.plant.HeaterHeight) > plentyC {
 			return false
 		}
 		ahead.become(a)
-		return ahead.misses(left[:min(len(left), decideEvery+lookAhead)])
+		left = left[:min(len(left), decideEvery+lookAhead)]
+		if !seesSun {
+			left = dark[:copy(dark, left)]
+			for i := range left {
+				left[i].around.AbsorbableWM2 = 0
+			}
+		}
+		return ahead.misses(left)
 	})
 }
 

@@ -1,6 +1,8 @@
 package rivals
 
 import (
+	"math"
+
 	"sunstoker/control"
 )
 
@@ -29,20 +31,23 @@ func windows(w control.Windows, setC float64) func(*control.Settings) {
 	}
 }
 
-// sunFirstAt is the controller's own rule at a surety in percent. It may heat
-// as hot as it finds right; until it has learned the household, in the weeks that
-// do not count, its windows hold.
-func sunFirstAt(percent float64) func(*control.Settings) {
+// sunFirstAt is the controller's own rule at a surety by its nines: 1 is 90 %, 2 is
+// 99 %, 2.5 is 99.7 %. It may heat as hot as it finds right; until it has learned
+// the household, in the weeks that do not count, its windows hold.
+func sunFirstAt(nines float64) func(*control.Settings) {
 	return func(s *control.Settings) {
 		plain(s)
-		s.SuretyPercent = percent
+		s.SuretyPercent = min(100*(1-math.Pow(10, -nines)), mostSuretyPercent)
 		s.HeaterStopC = hottestSetC
 	}
 }
 
+// mostSuretyPercent is the top of the setting.
+const mostSuretyPercent = 99.99
+
 // sureties is the sweep of the controller's own rule.
 func sureties() *sweep {
-	return &sweep{with: sunFirstAt, first: []float64{90, 97, 99, 99.9}, lowest: 50, highest: 99.9, widest: 20, closest: 0.05}
+	return &sweep{with: sunFirstAt, first: []float64{1, 2, 3, 4}, lowest: 0.25, highest: 4, widest: 0.5, closest: 0.05}
 }
 
 // plain leaves the heater to its windows alone: no floor, nothing learned.

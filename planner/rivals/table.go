@@ -26,13 +26,14 @@ var rivalNames = []string{allDay, usualWindows, bestWindows, sunFirst}
 
 // Row is one case of the table.
 type Row struct {
-	Case      Case
-	AskedKWh  float64
-	Foresight Outcome // of the latest start with everything known
-	At        []Reading
-	Windows   map[string]control.Windows // by rival
-	Points    []Trial                    // the rivals' curves
-	Took      time.Duration
+	Case     Case
+	AskedKWh float64
+	// The latest start with everything known, and with the draws alone known.
+	Foresight, DrawsForeseen Outcome
+	At                       []Reading
+	Windows                  map[string]control.Windows // by rival
+	Points                   []Trial                    // the rivals' curves
+	Took                     time.Duration
 }
 
 // Reading is the electricity of a case in kWh at one of Targets.
@@ -95,7 +96,10 @@ func (r *Row) watchFilms(ctx context.Context, g *ground) error {
 			return err
 		}
 		if year.name == bestWindows {
-			if r.Foresight, err = film.latestStart(ctx); err != nil {
+			if r.Foresight, err = film.latestStart(ctx, true); err != nil {
+				return err
+			}
+			if r.DrawsForeseen, err = film.latestStart(ctx, false); err != nil {
 				return err
 			}
 		}
@@ -168,6 +172,7 @@ func columns() []column {
 	all := []column{
 		{"bound", func(_ *Row, at *Reading) float64 { return at.Bound }},
 		{"foresight", func(r *Row, _ *Reading) float64 { return r.Foresight.HeaterKWh }},
+		{"of draws alone", func(r *Row, _ *Reading) float64 { return r.DrawsForeseen.HeaterKWh }},
 	}
 	for _, name := range rivalNames {
 		all = append(all, column{name, func(_ *Row, at *Reading) float64 { return at.Rival[name] }})
@@ -232,7 +237,7 @@ func medianOf(rows []*Row, ratio func(*Row) float64) string {
 }
 
 // WritePoints writes every run of the rivals as CSV: temperatures in degC,
-// sureties in percent, energies in kWh of the counted year.
+// sureties in nines (2 is 99 %), energies in kWh of the counted year.
 func WritePoints(w io.Writer, rows []*Row) error {
 	out := csv.NewWriter(w)
 	header := []string{"case", "rival", "windows", "setting", "missed_share", "heater_kWh", "sun_kWh", "tank_loss_kWh", "pump_kWh", "pump_starts_per_day"}

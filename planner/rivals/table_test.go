@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"sunstoker/planner"
 )
 
 var (
@@ -15,7 +17,8 @@ var (
 	only   = flag.String("only", "", "with -table: the cases whose names hold this")
 )
 
-// TestTable prints the table of the bench: make bench-control.
+// TestTable prints the table of the bench, and that of loop pumps: make
+// bench-control.
 func TestTable(t *testing.T) {
 	if !*table {
 		t.Skip("half an hour; make bench-control")
@@ -28,6 +31,11 @@ func TestTable(t *testing.T) {
 	rows, err := Table(t.Context(), os.Stdout, all)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if *only == "" && !*tuning {
+		if err := planner.PumpTrial(t.Context(), os.Stdout); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if *points == "" {
 		return

@@ -16,7 +16,7 @@ const slotLength = 10 * time.Minute
 // eager is the loop pump at its most eager: no other rule for it brings more.
 func eager(s *control.Settings) {
 	s.StartDifferenceK, s.StopDifferenceK = 2, 0.5
-	s.MinimumRun, s.MinimumRest, s.ExerciseAfter = 0, 0, 0
+	s.MinimumRun, s.MinimumRest, s.ExerciseAfter, s.PumpSavingPercent = 0, 0, 0, 0
 }
 
 // unheated never heats.
