@@ -72,7 +72,7 @@ var findingsLoop = findingRows{
 		raiseAfter: time.Second, clearAfter: time.Second, word: true},
 	FoundPumpMovesNoHeat: {
 		key: "pump_moves_no_heat", title: "The loop pump runs and no heat comes",
-		likely:     "The pump is stuck, unplugged or its relay is open; or air, a closed valve or a stuck check valve stops the flow.",
+		likely:     "The pump is stuck, unplugged or its relay is open; or air, a closed valve or a stuck check valve stops the flow. If heat does come, the tank bottom probe hangs out of its pocket or the collector probe repeats an old value.",
 		check:      "Do not open valves on a hot loop. Listen whether the pump turns, look at its plug and at the loop's pressure; when it is cold, open its shut-off valves and bleed the loop.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: 5 * time.Minute, word: true},

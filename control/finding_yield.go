@@ -7,11 +7,11 @@ import (
 )
 
 // The plant's own good days tell what clear days should give. Common practice,
-// no source: twenty days without a good one, in the half of the year that has
+// no source: a month without a good one, in the half of the year that has
 // sun, are no weather any more.
 const (
 	yieldDays   = 45 // learned before anything is compared
-	yieldFade   = 0.98
+	yieldFade   = 0.97
 	yieldForget = 0.998
 	yieldPoor   = 0.4
 	yieldWell   = 0.6

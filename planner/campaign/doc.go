@@ -10,7 +10,9 @@
 // no program can cover it. Each failure meets each plant and each scene: a
 // healthy day, then the fault, then its repair, then time to come back to
 // normal. The same house without the fault, its healthy twin, runs beside it;
-// only what the twin did not suffer counts.
+// only what the twin did not suffer counts. What only a comparison of weeks can
+// show meets a long run too: two months of seeded weather in which the program
+// learns what is usual, then 45 days of the fault.
 //
 // # What is believed
 //
@@ -20,6 +22,14 @@
 // thermostat, a cut-out, a valve), the run is made again with that part taken
 // away: a hazard that then appears shows that the part, and not the program,
 // kept people safe.
+//
+// # What counts
+//
+// What hurts people or destroys the plant counts from the first minute, and no
+// figure of that moves to please a verdict. Comfort and energy count from the
+// amounts in hazard.go on, the same for every failure: below them nobody would
+// come and mend it. A verdict is as good as its findings' words: a failure counts
+// as told when what was said names it among the causes, even if not first.
 //
 // # What it does not prove
 //

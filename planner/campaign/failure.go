@@ -60,6 +60,10 @@ type Failure struct {
 	Severity Severity
 	Sight    Sight
 
+	// Slow says that its sign is a comparison of weeks. It is tried in the long run
+	// as well, and what is told of there is told of.
+	Slow bool
+
 	// Switches are the ways in which the simulator breaks it; each is tried by
 	// itself. None: it has no physics there, and Elsewhere says why.
 	Switches []Switch

@@ -16,7 +16,7 @@ var heaterFailures = []Failure{
 		Switches: []Switch{{Kind: "heater earth leak"}},
 		Tells:    givesNothing, Fit: "a residual-current device, earthing, a breaker"},
 	{Part: "heater element", Fails: "it is scaled",
-		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared,
+		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared, Slow: true,
 		Switches: []Switch{{Kind: "heater element scaled", Lasts: 4 * day}},
 		Tells:    []string{"heater_slow", "heater_not_as_described"}},
 	{Part: "heater element", Fails: "it has current and no water around it",
@@ -70,9 +70,9 @@ var hotWaterFailures = []Failure{
 		Switches: []Switch{{Kind: "tempering valve stuck cold"}},
 		Tells:    []string{"tap_lukewarm"}, Fit: "the words for the telephone: tank hot, tap cold, so it is the valve"},
 	{Part: "drinking-water coil of a store", Fails: "it is scaled",
-		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Compared,
+		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "drinking-water coil scaled", Needs: Store, Amount: amount(0.8), Lasts: 4 * day}},
-		Tells:    []string{"coil_scaled", "yield_poor"}},
+		Tells:    []string{"tap_lukewarm"}, Fit: "the words for the telephone: store hot, taps cold, so it is the coil; a probe behind the coil lets the program see it"},
 }
 
 var tankFailures = []Failure{

@@ -57,7 +57,7 @@ var tankProbeFailures = []Failure{
 	{Part: "tank bottom probe", Fails: "it has slipped out of its pocket and reads the room",
 		Dangers: []Danger{Scalding, Waste}, Severity: PeopleHurt, Sight: Compared,
 		Switches: []Switch{{Kind: "probe pulled out", Place: "tank_bottom", Lasts: 3 * day}},
-		Tells:    []string{"sun_in_the_dark", "probe_out_of_pocket", "probe_frozen"}, Fit: "tempering valve, the tank's relief valve, the heater's cut-out", Covers: []Hardware{TemperingValve, TankRelief}},
+		Tells:    []string{"sun_in_the_dark", "pump_moves_no_heat", "probe_out_of_pocket", "probe_frozen"}, Fit: "tempering valve, the tank's relief valve, the heater's cut-out", Covers: []Hardware{TemperingValve, TankRelief}},
 	{Part: "tank top probe", Fails: "its wire is open or shorted",
 		Dangers: []Danger{ColdTaps, DryElement, Scalding}, Severity: PeopleHurt, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe wire open", Place: "tank_top"}, {Kind: "probe wire shorted", Place: "tank_top"}, {Kind: "probe missing", Place: "tank_top"}},

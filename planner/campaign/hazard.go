@@ -44,6 +44,10 @@ const (
 	// chatterStarts is how many starts of one output in an hour wear its relay.
 	// The program's own minimum times allow 15. Common practice, no source.
 	chatterStarts = 12
+	// leastHeatKWh is how much heat out of the tank counts, over all the days of a
+	// run: half a kilowatt hour a day is a minute under the shower, and less than
+	// the visit of anybody who would mend it. Common practice, no source.
+	leastHeatKWh = 2
 	// moreThanTwin is how much more of a hazard than its twin a run must have,
 	// where even the twin has some: a tank of natural circulation is overheated by
 	// the sun, and guests run any tank cold. Chance moves that by some tenths.
@@ -67,8 +71,8 @@ var hazardTable = [numHazards]struct {
 	PumpOnSteam:      {"pump started on steam", "times", 1, true, nil},
 	HeaterDry:        {"current in an element without water", "min", 0.1, true, nil},
 	FalseHygiene:     {"hygiene heat-up claimed that was none", "times", 1, true, []string{"hygiene_overdue"}},
-	TapsCold:         {"hot water that did not come", "kWh", 2, false, nil},
-	HeatToTheRoof:    {"heat from the tank to the roof at night", "kWh", 1, false, nil},
+	TapsCold:         {"hot water that did not come", "kWh", leastHeatKWh, false, nil},
+	HeatToTheRoof:    {"heat from the tank to the roof at night", "kWh", leastHeatKWh, false, nil},
 	HeatFromTheMeter: {"more heat from the meter", "kWh", 4, false, nil},
 	RelayChatters:    {"starts of one output in an hour", "times", 0, false, nil},
 }

@@ -9,7 +9,8 @@ import (
 )
 
 // WriteRuns writes what came of every run: a line for each failure, the way in
-// which it was switched on and the house, with a verdict for each scene. A later
+// which it was switched on and the house, with a verdict for each scene and for
+// the long run. A later
 // run is held against it.
 func WriteRuns(w io.Writer, results []Result) error {
 	out := csv.NewWriter(w)
@@ -17,13 +18,14 @@ func WriteRuns(w io.Writer, results []Result) error {
 	for i := range scenes {
 		header = append(header, scenes[i].Name)
 	}
+	header = append(header, season.Name)
 	rows, at := [][]string{header}, map[string]int{}
 	for i := range results {
 		r := &results[i]
 		key := strings.Join(r.name(), "|")
 		if _, ok := at[key]; !ok {
 			at[key] = len(rows)
-			rows = append(rows, append(r.name(), make([]string, len(scenes))...))
+			rows = append(rows, append(r.name(), make([]string, len(header)-4)...))
 		}
 		rows[at[key]][slices.Index(header, r.Trial.Scene.Name)] = r.Verdict.String()
 	}

@@ -35,7 +35,8 @@ func (r *report) head(all []Summary, results []Result) {
 	r.line("Each failure strikes a healthy house, stays for some days and is repaired. That is done on a sunny day, in a frosty")
 	r.line("night, on a hot afternoon with a full tank, with a house full of guests and in a holiday; with a pumped loop, with")
 	r.line("natural circulation, with a store of loop fluid, with two systems, and with a heat dump and a switched circulation")
-	r.line("(what breaks those alone). The program reads usual probes, which lag and scatter. What counts is what the plant")
+	r.line("(what breaks those alone). What only a comparison of weeks can show is tried in a long run as well: two months of")
+	r.line("seeded weather, then 45 days of it. The program reads usual probes, which lag and scatter. What counts is what the plant")
 	r.line("suffers beyond its healthy twin, whatever the program reads or says. Plants, people and weather are invented: a")
 	r.line("failure that goes well here proves nothing about your plant, and **what must be fitted must be fitted**.")
 	r.line("[SAFETY.md](../SAFETY.md) comes first, and your local code before it.")
@@ -69,6 +70,7 @@ var verdictMeanings = [...]string{
 	NotTried:    "the simulated house has no physics for it; see the end of this page",
 	NothingSeen: "no run came to harm, and nothing had to be told",
 	Told:        "no run came to harm, and the program says what is wrong",
+	ToldLate:    "nobody is hurt and nothing destroyed; days of it look like weather or habits, and the program tells once it can compare weeks, in a run of that length",
 	Fitting:     "the program is blind to it; what stands in the last column protects, or nothing does",
 	Covered:     "no run came to harm; with the named part taken away, some did",
 	LeftToParts: "the program says what is wrong and does what it can, and harm remains for what is fitted and for whoever reads the message",
@@ -149,12 +151,16 @@ func hazardList(all []Hazard) string {
 }
 
 func (s *Summary) noticed() string {
-	if s.ToldIn == 0 {
+	long := s.toldInLong()
+	if s.ToldIn == 0 && len(long) == 0 {
 		return "never"
 	}
 	text := about(s.Median)
 	if longest := about(s.Longest); longest != text {
 		text += ", at most " + longest
+	}
+	if s.ToldIn == 0 {
+		return fmt.Sprintf("%s; in %d of %d long runs", text, len(long), len(s.Long))
 	}
 	return fmt.Sprintf("%s; in %d of %d runs", text, s.ToldIn, s.Runs)
 }
@@ -164,7 +170,7 @@ func (s *Summary) says() string {
 	if s.Says != nil {
 		text = s.Says.Message
 	}
-	if s.ToldIn == 0 && len(s.More) > 0 {
+	if s.Says == nil && len(s.More) > 0 {
 		text += fmt.Sprintf("; with more probes after %s: %s", about(s.More[0].After), s.More[0].Message)
 	}
 	return strings.ReplaceAll(text, "|", "/")

@@ -15,7 +15,8 @@ type Scene struct {
 	Name   string
 	starts string           // local date
 	strike time.Duration    // time of the second day at which the fault begins
-	sky    []weather.Moment // a day
+	sky    []weather.Moment // a day; none: seeded weather
+	learns time.Duration    // healthy days before; 0: one
 	startC float64          // of the tanks
 	people func() household.Source
 	// away is how long the controller is told that nobody is at home; 0: not.
@@ -74,7 +75,12 @@ func (sc *Scene) config(h *House, step time.Duration) (sim.Config, error) {
 		}
 	}
 	place := weather.Place{LatitudeDeg: h.site.LatitudeDeg, LongitudeDeg: h.site.LongitudeDeg, AltitudeM: h.site.AltitudeM}
-	w, err := weather.NewScripted(place, sky)
+	var w weather.Source
+	if len(sky) > 0 {
+		w, err = weather.NewScripted(place, sky)
+	} else {
+		w, err = seasonSky(place, start)
+	}
 	if err != nil {
 		return sim.Config{}, err
 	}

@@ -21,6 +21,7 @@ type Summary struct {
 	Stuck    []*Result // runs that did not come back to normal
 	Words    int       // runs that a person's word has brought back
 	More     []*Result // runs in which probes beyond the usual fit told it
+	Long     []*Result // the long runs of what is slow to show
 }
 
 // Summarize puts the results of each failure together, in the table's order.
@@ -51,10 +52,19 @@ func summaryOf(f *Failure, results []Result) Summary {
 			}
 			continue
 		}
+		if r.Trial.Scene == &season {
+			s.Long = append(s.Long, r)
+			if r.Verdict != Open {
+				continue
+			}
+		}
 		s.add(r)
 		if r.Told {
 			told = append(told, r)
 		}
+	}
+	if len(told) == 0 {
+		told = s.toldInLong()
 	}
 	s.listen(told)
 	s.judge()
@@ -112,6 +122,36 @@ func (s *Summary) judge() {
 	if s.Verdict == NothingSeen && s.ToldIn > 0 {
 		s.Verdict = Told
 	}
+	if s.Verdict == Unheard && s.toldAfterWeeks() {
+		s.Verdict = ToldLate
+	}
+}
+
+// toldAfterWeeks tells whether every switch was told of in the long run, in each
+// house that lost anything by it and in one at least.
+func (s *Summary) toldAfterWeeks() bool {
+	heard := map[string]bool{}
+	for _, r := range s.Long {
+		if r.Verdict >= Unheard {
+			return false
+		}
+		heard[r.Trial.switches()] = heard[r.Trial.switches()] || r.Told
+	}
+	for _, told := range heard {
+		if !told {
+			return false
+		}
+	}
+	return len(heard) > 0
+}
+
+func (s *Summary) toldInLong() (told []*Result) {
+	for _, r := range s.Long {
+		if r.Told {
+			told = append(told, r)
+		}
+	}
+	return told
 }
 
 func union(a, b []Hazard) []Hazard {

@@ -49,7 +49,7 @@ func newTrial(h *House, sc *Scene, faults ...Switch) Trial {
 // lasts is how long a switch is on: of two that strike at once each for its time.
 func (s Switch) lasts() time.Duration { return cmp.Or(s.Lasts, usualLast) }
 
-func (t *Trial) strikes() time.Duration  { return healthy + t.Scene.strike }
+func (t *Trial) strikes() time.Duration  { return max(healthy, t.Scene.learns) + t.Scene.strike }
 func (t *Trial) repaired() time.Duration { return t.strikes() + t.Lasts }
 func (t *Trial) ends() time.Duration     { return t.repaired() + after }
 

@@ -15,6 +15,7 @@ const (
 	NotTried    Verdict = iota // the simulator has no physics for it
 	NothingSeen                // no hazard, and nothing that had to be told
 	Told                       // no hazard, and it was told
+	ToldLate                   // comfort or energy lost, and told once weeks could be compared
 	Fitting                    // software can't see it: what must be fitted protects
 	Covered                    // an independent part kept the hazard away
 	LeftToParts                // told, and what remains must be covered by what is fitted
@@ -26,6 +27,7 @@ var verdictWords = [...]string{
 	NotTried:    "tried elsewhere",
 	NothingSeen: "safe, nothing to tell",
 	Told:        "safe and told",
+	ToldLate:    "told, after weeks",
 	Fitting:     "software can't see it: a fitting requirement",
 	Covered:     "covered by an independent part",
 	LeftToParts: "told; the rest is for what is fitted",

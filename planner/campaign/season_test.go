@@ -1,0 +1,49 @@
+package campaign
+
+import "testing"
+
+// TestSlowFailuresAreToldAfterWeeks: in the usual house, within the long run and
+// not before the fault; the whole campaign tries all houses.
+func TestSlowFailuresAreToldAfterWeeks(t *testing.T) {
+	var w twins
+	for i := range failures {
+		f := &failures[i]
+		if !f.Slow {
+			continue
+		}
+		for _, s := range f.Switches {
+			res, err := w.try(f, seasonTrial(houses(t)[0], s))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if res.Verdict >= Unheard || len(res.Hazards) > 0 && res.After < 7*day {
+				t.Errorf("%s: %s, told %v after %s: %v", s, res.Verdict, res.Told, about(res.After), res.Hazards)
+			}
+		}
+	}
+}
+
+// TestToldAfterWeeks: each switch must be told of in one long run, and no long run
+// may lose anything without a word.
+func TestToldAfterWeeks(t *testing.T) {
+	f := Failure{Sight: Compared, Tells: []string{"yield_poor"}, Switches: []Switch{{Kind: "shade on the collector"}, {Kind: "snow on the collector"}}}
+	result := func(sc *Scene, s int, v Verdict) Result {
+		return Result{Failure: &f, Trial: Trial{House: &House{}, Scene: sc, Faults: f.Switches[s : s+1]}, Verdict: v, Told: v == Told}
+	}
+	for _, c := range []struct {
+		name string
+		long []Result
+		want Verdict
+	}{
+		{"never tried for long", nil, Unheard},
+		{"both", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, NothingSeen)}, ToldLate},
+		{"one alone", []Result{result(&season, 0, Told), result(&season, 1, NothingSeen)}, Unheard},
+		{"lost in one house", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, Unheard)}, Unheard},
+		{"worse", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, Open)}, Open},
+	} {
+		s := summaryOf(&f, append(c.long, result(&scenes[0], 0, Unheard)))
+		if s.Verdict != c.want || c.want != Open && s.Runs != 1 {
+			t.Errorf("%s: %s in %d runs, want %s", c.name, s.Verdict, s.Runs, c.want)
+		}
+	}
+}
