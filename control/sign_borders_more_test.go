@@ -588,7 +588,7 @@ var moreSignBorders = []signBorder{
 	// Yield and cold.
 	{"best of late, of 1", FoundYieldPoor, 0, []float64{0.19, 0.21, 0.38, 0.395, 0.405, 0.42, 0.58, 0.595, 0.605, 0.62, 0.89, 0.91}, func(p *signPlant, x float64) {
 		p.dusk()
-		p.m.Yield.LateM2, p.m.Yield.BestM2 = x/0.98, 1/0.998
+		p.m.Yield.LateM2, p.m.Yield.BestM2 = x/yieldFade, 1/yieldForget
 		p.c.lookAtYield(p.s, &p.g)
 	}},
 	{"days learned", FoundYieldPoor, 0, []float64{21, 22, 43, 44, 66, 67}, func(p *signPlant, x float64) {

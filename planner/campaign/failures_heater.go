@@ -72,7 +72,7 @@ var hotWaterFailures = []Failure{
 	{Part: "drinking-water coil of a store", Fails: "it is scaled",
 		Dangers: []Danger{ColdTaps}, Severity: ComfortLost, Sight: Unseen,
 		Switches: []Switch{{Kind: "drinking-water coil scaled", Needs: Store, Amount: amount(0.8), Lasts: 4 * day}},
-		Tells:    []string{"tap_lukewarm"}, Fit: "the words for the telephone: store hot, taps cold, so it is the coil; a probe behind the coil lets the program see it"},
+		Tells:    []string{"tap_lukewarm"}, Fit: "the words for the telephone: store hot, taps cold, so it is the coil; descaled as the water asks for"},
 }
 
 var tankFailures = []Failure{
