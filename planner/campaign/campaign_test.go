@@ -177,7 +177,11 @@ func TestThePageIsNoBetterThanItsRuns(t *testing.T) {
 	}
 	for name, run := range writtenRuns(t) {
 		of := strings.Split(name, "|")
-		if verdict, known := page[of[0]+": "+of[1]]; !known || run > verdict && !more[of[3]] {
+		verdict, known := page[of[0]+": "+of[1]]
+		if verdict == ToldLate && of[4] != season.Name {
+			verdict = Unheard // in days it may be missed
+		}
+		if !known || run > verdict && !more[of[3]] {
 			t.Errorf("%s: %q, and the page says %q", name, run, verdict)
 		}
 	}
