@@ -20,8 +20,8 @@ func TestPoorYield(t *testing.T) {
 	}
 	d.days(60, day(20))
 	d.never(FoundYieldPoor, func() {
-		for range 4 { // ten days of rain, then a good day
-			d.days(10, day(3))
+		for range 5 { // a week of rain, then a good day
+			d.days(7, day(3))
 			d.days(1, day(18))
 		}
 	})
