@@ -269,7 +269,7 @@ func TestStepAllocatesNothing(t *testing.T) {
 // at once a minute or once a day, once the lists have grown to their length. Weeks
 // went before, so that what is learned over months is looked at too.
 func TestTwoDaysAllocateNothing(t *testing.T) {
-	c, err := New(testPlan(2, ring, dumped, speeds, cheapNights, withProbes(CoilReturn, LoopFlow, LoopPressure, PumpCurrent, HeaterCurrent, Tap), func(p *Plan) {
+	c, err := New(testPlan(2, ring, dumped, speeds, cheapNights, sure(99), withProbes(CoilReturn, LoopFlow, LoopPressure, PumpCurrent, HeaterCurrent, Tap), func(p *Plan) {
 		p.SupplyW = 2500
 		for i := range p.Systems {
 			p.Systems[i].TankL = 200

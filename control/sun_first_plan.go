@@ -22,8 +22,8 @@ const (
 const (
 	// leastSuretyPercent is what is worth a heater.
 	leastSuretyPercent = 50
-	// neededK is how much hotter than the tap's water must be to count: probes
-	// scatter, and the pipe takes its part.
+	// neededK is how much hotter than at the tap water must be to count as hot, for
+	// the scatter of probes and the errors of the picture.
 	neededK = 1
 	// leastNeedKWh is a need for which a cold tank is not heated, as washing hands.
 	leastNeedKWh = 0.3
@@ -34,6 +34,7 @@ const (
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
 	sparedDeviations = 1.9
+	leastDeviations  = -0.3
 	// holdOn is how far ahead want of hot water keeps a heater on that runs.
 	holdOn = 30 * time.Minute
 )
@@ -81,10 +82,10 @@ func (c *Controller) foresee(s *system) (o outlook) {
 }
 
 // careful is how many deviations more than the mean of an hour are kept ready for
-// a share of heat that is to come warm. Less than the mean spares little and
-// leaves much cold, so that there is no less.
+// a share of heat that is to come warm. Much less than the mean spares little and
+// leaves far too much cold.
 func careful(suretyPercent float64) float64 {
-	return max(0, math.Sqrt2*math.Erfinv(2*suretyPercent/100-1)-sparedDeviations)
+	return max(leastDeviations, math.Sqrt2*math.Erfinv(2*suretyPercent/100-1)-sparedDeviations)
 }
 
 // planHeater works out when the heater must start at the latest, and lets it
