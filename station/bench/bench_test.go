@@ -245,6 +245,16 @@ func TestModule(t *testing.T) {
 	if p.Level(0) != 1 || p.Level(1) != 0 {
 		t.Errorf("after a silence: %g written, %g not", p.Level(0), p.Level(1))
 	}
+	// A bus of probes that hangs holds up who reads, and nobody who switches.
+	order(t, p, "bus hangs")
+	hasty := fieldbus.New(fieldbus.Options{TCP: address, Timeout: 200 * time.Millisecond})
+	t.Cleanup(func() { _ = hasty.Close() })
+	if words, err := hasty.ReadRegisters(Unit, false, 0, 2); err == nil {
+		t.Errorf("a bus that hangs gives %04x", words)
+	}
+	if err := line.WriteCoil(Unit, 0, true); err != nil || p.Level(0) != 1 {
+		t.Errorf("a coil beside a bus that hangs: %g, %v", p.Level(0), err)
+	}
 	if err := m.Close(); err != nil || p.Level(0) != 0 {
 		t.Errorf("closed: %g, %v", p.Level(0), err)
 	}

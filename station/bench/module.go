@@ -122,12 +122,18 @@ func (m *Module) HandleInputRegisters(r *modbus.InputRegistersRequest) ([]uint16
 	return words, nil
 }
 
-// hangLook is the time from look to look whether a bus that hangs answers again.
-const hangLook = 50 * time.Millisecond
+// hangLook is the time from look to look whether a bus that hangs answers again,
+// hangMost how long a request is held: longer than anybody waits for it, and not
+// for ever, since each one holds a connection.
+const (
+	hangLook = 50 * time.Millisecond
+	hangMost = 3 * time.Second
+)
 
-// answers waits for a bus that hangs; false when the module was closed meanwhile.
+// answers waits for a bus that hangs; false when that took too long, or the module
+// was closed meanwhile.
 func (m *Module) answers() bool {
-	for {
+	for waited := time.Duration(0); waited < hangMost; waited += hangLook {
 		if _, hangs := m.plant.Hangs(); !hangs {
 			return true
 		}
@@ -137,6 +143,7 @@ func (m *Module) answers() bool {
 			return false
 		}
 	}
+	return false
 }
 
 // HandleHoldingRegisters implements [modbus.RequestHandler]: there are none.
