@@ -24,10 +24,10 @@ var everyPlant = []struct {
 	of    func() plant.Config
 	lacks []*need
 }{
-	{"pumped", plant.Typical, []*need{circulation, loopStore}},
-	{"with circulation", func() plant.Config {
+	{"pumped", plant.Typical, []*need{circulation, loopStore, heatDump}},
+	{"with circulation and heat dump", func() plant.Config {
 		c := plant.Typical()
-		c.Circulation = plant.TypicalCirculation()
+		c.Circulation, c.HeatDumpWK = plant.TypicalCirculation(), 60
 		return c
 	}, []*need{loopStore}},
 	{"hot-water line alone", func() plant.Config {
@@ -35,15 +35,15 @@ var everyPlant = []struct {
 		c.Circulation = plant.TypicalCirculation()
 		c.Circulation.PumpFlowLMin, c.Circulation.PumpW, c.Circulation.Return = 0, 0, plant.Pipe{}
 		return c
-	}, []*need{circulation, loopStore}},
-	{"natural circulation", plant.TypicalNatural, []*need{loopPump, checkValve, circulation, loopStore}},
-	{"store of loop fluid", plant.TypicalStore, []*need{circulation, sealedLoop, vessel, loopRelief, tankRelief}},
+	}, []*need{circulation, loopStore, heatDump}},
+	{"natural circulation", plant.TypicalNatural, []*need{loopPump, checkValve, circulation, loopStore, heatDump}},
+	{"store of loop fluid", plant.TypicalStore, []*need{circulation, sealedLoop, vessel, loopRelief, tankRelief, heatDump}},
 	{"no vessel, no relief valve", func() plant.Config {
 		c := plant.Typical()
 		c.Sealing.NoVessel, c.Sealing.NoRelief = true, true
 		return c
-	}, []*need{vessel, loopRelief, circulation, loopStore}},
-	{"bare", barePlant, []*need{antifreeze, sealedLoop, vessel, loopRelief, checkValve, anyHeater, thermostat, cutOut, tempering, tankRelief, circulation, loopStore}},
+	}, []*need{vessel, loopRelief, circulation, loopStore, heatDump}},
+	{"bare", barePlant, []*need{antifreeze, sealedLoop, vessel, loopRelief, checkValve, anyHeater, thermostat, cutOut, tempering, tankRelief, circulation, loopStore, heatDump}},
 }
 
 // TestFaultsFitThePlant: every kind of fault on every plant. It is refused, in

@@ -25,6 +25,7 @@ func faultHouse(t testing.TB) *House {
 		{Name: "roof, flow", System: 0, Place: "loop_flow"},
 	}
 	c.Systems[0].Plant.Circulation, c.Systems[1].Plant = plant.TypicalCirculation(), plant.TypicalStore()
+	c.Systems[0].Plant.HeatDumpWK = 60
 	h, err := New(c)
 	if err != nil {
 		t.Fatal(err)
