@@ -69,6 +69,9 @@ hil-pi: ## the same on an emulated board with a real pin controller that keeps, 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 
+pump-trial: ## starts, electricity and heat of spared loop pumps: three loops in eight places (5 min)
+	SUNSTOKER_PROOF=whole $(GO) test ./planner -count 1 -v -timeout 60m -run '^TestProofPumpsAreSpared$$'
+
 fuzz: ## every fuzz target for FUZZTIME (default 10s) each
 	@for package in $$($(GO) list ./...); do \
 		for target in $$($(GO) test -list '^Fuzz' $$package | grep '^Fuzz'); do \

@@ -42,16 +42,16 @@ func TestUnknownLoopIsNotSpared(t *testing.T) {
 }
 
 // TestStartWaitsForHeat: 9 K above the tank, 6 K of it above the stop difference,
-// a start is worth it once 80 K min are together: after 800 s.
+// a start is worth it once 85 K min are together: after 850 s.
 func TestStartWaitsForHeat(t *testing.T) {
 	d := knownLoop(t, 40)
 	d.set(20, 39, 40, 30)
 	d.run(time.Second)
 	d.expect(outPump, false, SaysLoopGathers)
-	if got := d.out.Decisions[outPump].Reason.String(); !strings.Contains(got, "another 14 min") {
+	if got := d.out.Decisions[outPump].Reason.String(); !strings.Contains(got, "another 15 min") {
 		t.Errorf("said: %s", got)
 	}
-	d.run(798 * time.Second)
+	d.run(848 * time.Second)
 	d.expect(outPump, false, SaysLoopGathers)
 	d.run(time.Second)
 	d.expect(outPump, true, SaysLoopGains)
@@ -164,7 +164,7 @@ func TestPlainPumpIsNotSpared(t *testing.T) {
 	}
 	d = knownLoop(t, 40, share(50))
 	d.set(20, 39, 40, 30)
-	d.run(399 * time.Second)
+	d.run(424 * time.Second)
 	d.expect(outPump, false, SaysLoopGathers)
 	d.run(time.Second)
 	d.expect(outPump, true, SaysLoopGains)
@@ -284,7 +284,7 @@ func TestWaitingIsSaved(t *testing.T) {
 		t.Fatal(err)
 	}
 	again.wall = d.wall
-	again.run(499 * time.Second)
+	again.run(549 * time.Second)
 	again.expect(outPump, false, SaysLoopGathers)
 	again.run(time.Second)
 	again.expect(outPump, true, SaysLoopGains)

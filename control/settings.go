@@ -101,7 +101,7 @@ var settingsTable = []Setting{
 		Meaning: "Once stopped, the loop pump rests at least this long, also after a start of the program; a protection waits 2 min at most.",
 		field:   func(s *Settings) any { return &s.MinimumRest }},
 	{Name: "pump_saving", Group: groupLoop, Unit: Percent, Min: 0, Max: 200, Default: 100,
-		Meaning: "How far the loop pump's starts and hours are spared in a weak sun, once it has run for some days and its loop is known: a start waits until the collector has gathered enough heat, and a pump that is only on or off stops earlier, most of all while the tank is hot. More of it saves more of the pump's electricity and brings less of the sun's heat. 0 % means on and off by start_difference and stop_difference alone.",
+		Meaning: "How far the loop pump's starts and hours are spared in a weak sun, once it has run for some days and its loop is known: a start waits until the collector has gathered enough heat, and a pump that is only on or off stops earlier, most of all while the tank is hot. More of it saves more of the pump's electricity and brings less of the sun's heat. In cloudy places a tank with a coil and a pump that is only on or off lose more heat by it than they save electricity: if their heater is electric, 0 % is cheaper, at a third more starts. 0 % means on and off by start_difference and stop_difference alone.",
 		field:   func(s *Settings) any { return &s.PumpSavingPercent }},
 
 	{Name: "tank_limit", Group: groupProtect, Unit: Celsius, Min: 40, Max: 85, Default: 70,
