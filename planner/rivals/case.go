@@ -43,7 +43,7 @@ type home struct {
 
 // Invented homes. Small tanks have their heater low, to serve a shower at all.
 var (
-	couple  = home{People: 2, LitresEach: 32, Showers: true, Systems: 1, TankL: 100, AreaM2: 2, HeaterW: 3000, HeaterPercent: 10, TopProbePercent: 40}
+	couple  = home{People: 2, LitresEach: 25, Showers: true, Systems: 1, TankL: 100, AreaM2: 2, HeaterW: 3000, HeaterPercent: 10, TopProbePercent: 40}
 	three   = home{People: 3, LitresEach: 40, Showers: true, Systems: 1, TankL: 200, AreaM2: 3.2, HeaterW: 3000, HeaterPercent: 30, TopProbePercent: 55}
 	family  = home{People: 4, LitresEach: 40, Showers: true, Systems: 1, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 45, TopProbePercent: 60}
 	bathers = home{People: 3, LitresEach: 40, Systems: 1, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 40, TopProbePercent: 60}
