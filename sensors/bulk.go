@@ -103,6 +103,19 @@ func (c *bulkConversion) await(ctx context.Context, path string, deadline time.D
 	}
 }
 
+// awaitOthers waits while a master converts for another program: a probe that is
+// asked meanwhile answers nothing.
+func (c *bulkConversion) awaitOthers(ctx context.Context) {
+	paths, err := c.masterFiles()
+	if err != nil {
+		return // no tree; the read that follows tells
+	}
+	for _, path := range paths {
+		// What can't be waited for is told by the read that follows.
+		_ = c.await(ctx, path, c.clock.Now()+bulkLimit)
+	}
+}
+
 func (c *bulkConversion) state(path string) (string, error) {
 	text, err := c.tree.files.read(path)
 	return strings.TrimSpace(string(text)), err

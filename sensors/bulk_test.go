@@ -202,3 +202,16 @@ func TestOldConversionKeepsItsDateBesideANewOne(t *testing.T) {
 		t.Errorf("the old value is dated %v, want 0", taken)
 	}
 }
+
+// Another program, such as the daemon beside a survey, has all probes convert:
+// until they have, each would answer nothing.
+func TestAnotherProgramsConversionIsWaitedFor(t *testing.T) {
+	r, k := newBulkRig(t, false)
+	if err := k.write("/w1_bus_master1/"+bulkFile, bulkTrigger); err != nil {
+		t.Fatal(err)
+	}
+	r.run()
+	r.poll()
+	r.wantC(tankTop, 40)
+	r.wantC(collector, 40)
+}

@@ -20,6 +20,9 @@ func (b *OneWire) pass(ctx context.Context) {
 }
 
 func (b *OneWire) ask(ctx context.Context, p *oneWireProbe) {
+	if !b.options.OneConversionForAll {
+		b.bulk.awaitOthers(ctx)
+	}
 	taken := b.clock.Now()
 	rec, fault := b.tree.record(p.identity)
 	if ctx.Err() != nil {
