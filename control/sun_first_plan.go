@@ -30,6 +30,9 @@ const (
 	// sunSpares is the part of the caution that falls away when the sun is to
 	// bring all that will be wanted.
 	sunSpares = 0.6
+	// dullDeviations are kept ready on top when no sun is to come for a day: heat
+	// that is made early is then only made early.
+	dullDeviations = 1.2
 	// sparedDeviations bring the deviations of single hours to the share of all
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
@@ -102,11 +105,13 @@ func (c *Controller) planHeater(s *system) {
 	layers := m.Tank.Layers
 	sun, wanted := sum(o.sunKWh[:sunSteps]), sum(o.drawKWh[:drawSteps])
 	m.SunKWh, m.WantedKWh = sun, wanted
+	const aDay = int(24 * time.Hour / outlookStep)
+	dull := 1 - covers(sum(o.sunKWh[:aDay]), sum(o.drawKWh[:aDay]))
 	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then
 	for i := range outlookSteps {
-		spared := sunSpares * min(1, sun/max(leastNeedKWh, wanted))
+		spared := sunSpares * covers(sun, wanted)
 		hour := o.drawKWh[i] + o.drawKWh[i+1]
-		need := hour + deviations*(1-spared)*math.Sqrt((hour+m.Tank.UnseenKWh)*burst)
+		need := hour + (deviations*(1-spared)+dullDeviations*dull)*math.Sqrt((hour+m.Tank.UnseenKWh)*burst)
 		if needJ := need * jPerKWh; need > leastNeedKWh && layers.hotJ(f, coldC, needC) < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
@@ -156,6 +161,11 @@ func (m *SunFirst) decide(latest float64) {
 		m.StartIn = time.Duration(max(0, latest) * float64(time.Second))
 	}
 	m.Heat = latest <= hold.Seconds()
+}
+
+// covers is the part of what is wanted that the sun is to bring, 0 to 1.
+func covers(sunKWh, wantedKWh float64) float64 {
+	return min(1, sunKWh/max(leastNeedKWh, wantedKWh))
 }
 
 func sum(v []float64) (total float64) {

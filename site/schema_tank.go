@@ -3,11 +3,11 @@ package site
 import "sunstoker/control"
 
 // tankFittingsTable and loopFluidStoreTable say what a simulation wants to know
-// of the tank; the controller does not look at them. Heights are shares of the
-// tank's.
+// of the tank; the controller looks at the heights of probes and heater alone.
+// Heights are shares of the tank's.
 var tankFittingsTable = table{
 	name:    "tank_fittings",
-	meaning: "Measures and fittings of the tank. Used by simulate alone; what is left out is of the usual size. Heights are shares of the tank's height, from its bottom.",
+	meaning: "Measures and fittings of the tank. Used by simulate alone, but for where the probes sit; what is left out is of the usual size. Heights are shares of the tank's height, from its bottom.",
 	keys: []key{
 		{name: "height", unit: control.Metre, min: 0.3, max: 10, example: "1.6 m",
 			meaning: "Height of the tank's inside.",
@@ -25,10 +25,10 @@ var tankFittingsTable = table{
 			meaning: "Lowest part of the tank that the jet of the cold inlet stirs while water is drawn: 0 % a good inlet, 10 to 30 % a bare pipe end.",
 			set:     func(t *target, v value) { t.system.TankFittings.InletStirsPercent = v.number }},
 		{name: "top_probe", unit: control.Percent, min: 0, max: 100, def: "85 %",
-			meaning: "Where the tank top probe sits.",
+			meaning: "Where the tank top probe sits. hot_water_surety looks at it too.",
 			set:     func(t *target, v value) { t.system.TankFittings.TopProbePercent = v.number }},
 		{name: "bottom_probe", unit: control.Percent, min: 0, max: 100, def: "20 %",
-			meaning: "Where the tank bottom probe sits.",
+			meaning: "Where the tank bottom probe sits. hot_water_surety looks at it too.",
 			set:     func(t *target, v value) { t.system.TankFittings.LowProbePercent = v.number }},
 		{name: "relief_valve", unit: control.Celsius, min: 70, max: 99, example: "95 °C",
 			meaning: "Where the tank's temperature relief valve opens.",
