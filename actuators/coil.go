@@ -224,7 +224,7 @@ func (c *Coil) carryOut(order coilOrder, was bool) (is bool, err error) {
 	if is, err = c.look(was); err != nil && (order.on || c.disputed != nil) {
 		return is, err
 	}
-	if !order.on && (is || !c.sure) {
+	if !order.on && is {
 		off, wrong := c.switchOff(is)
 		return off, errors.Join(err, wrong)
 	}

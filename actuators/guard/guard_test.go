@@ -431,3 +431,31 @@ func FuzzOrder(f *testing.F) {
 		}
 	})
 }
+
+// A guard that comes late to a message, since the whole board stood still, does
+// not renew a lease that has ended.
+func TestAMessageAfterTheLeaseRenewsNothing(t *testing.T) {
+	p, path := newPlant(1), socket(t)
+	l, err := Listen(path)
+	must(t, err)
+	defer l.Close()
+	conn, err := net.Dial("unixpacket", path)
+	must(t, err)
+	defer conn.Close()
+	g := New(Options{Outputs: p.outputs, Log: quiet()})
+	g.take(l, long)
+	buffer := make([]byte, mostMessage)
+	for _, message := range []string{hello(p.wiring()), "drive 0 1", "drive 0 1"} {
+		_, err := conn.Write([]byte(message))
+		must(t, err)
+		must(t, g.serve(l, buffer))
+		_, err = conn.Read(buffer)
+		must(t, err)
+		g.held[0].until = g.now() // while it stands still
+	}
+	p.becomes(t, 0, 1)
+	p.becomes(t, 0, 0)
+	if g.held[0].on() {
+		t.Error("on, though its lease had ended")
+	}
+}
