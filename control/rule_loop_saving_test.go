@@ -41,6 +41,15 @@ func TestUnknownLoopIsNotSpared(t *testing.T) {
 	d.expect(outPump, false, SaysLoopEnds)
 }
 
+// TestLoopIsKnownAfterTenHours: one second before, nothing is spared.
+func TestLoopIsKnownAfterTenHours(t *testing.T) {
+	d := knownLoop(t, 40)
+	d.saving().RanFor = goodSunKnown - time.Second
+	d.set(20, 39, 40, 30)
+	d.run(time.Second)
+	d.expect(outPump, true, SaysLoopGains)
+}
+
 // TestStartWaitsForHeat: 9 K above the tank, 6 K of it above the stop difference,
 // a start is worth it once 85 K min are together: after 850 s.
 func TestStartWaitsForHeat(t *testing.T) {
@@ -214,6 +223,22 @@ func TestWhatALoopTeaches(t *testing.T) {
 	}
 }
 
+// TestGapsThatTeachNothing: a gap that is none, and one of a loop that stands, with
+// the pump set on by hand.
+func TestGapsThatTeachNothing(t *testing.T) {
+	for gap, teaches := range map[float64]bool{0: false, 0.5: true, deadGapK - 0.5: true, deadGapK: false} {
+		d := knownLoop(t, 40)
+		if err := d.c.Override(outPump, 1, time.Hour); err != nil {
+			t.Fatal(err)
+		}
+		d.set(20, 30+gap, 40, 30)
+		d.run(goodSunSteady + time.Minute)
+		if got := d.saving().RanFor > goodSunKnown; got != teaches {
+			t.Errorf("a gap of %g K teaches: %v", gap, got)
+		}
+	}
+}
+
 // TestWaitingIsForgotten: what was gathered is lost while the collector is no
 // hotter than the tank.
 func TestWaitingIsForgotten(t *testing.T) {
@@ -300,6 +325,11 @@ func TestSparingMakesNoGarbage(t *testing.T) {
 }
 
 func TestImpossibleSavingIsRefused(t *testing.T) {
+	for _, good := range []PumpSaving{{}, {GoodSunK: deadGapK, WaitedKS: mostWaitedKS, RanFor: longestSpan}} {
+		if err := good.check("roof"); err != nil {
+			t.Error(err)
+		}
+	}
 	for _, bad := range []PumpSaving{{GoodSunK: -1}, {GoodSunK: deadGapK + 1}, {WaitedKS: -1}, {WaitedKS: 2 * mostWaitedKS}, {RanFor: -1}} {
 		d := knownLoop(t, 40)
 		*d.saving() = bad
