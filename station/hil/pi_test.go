@@ -74,7 +74,11 @@ func heater(t *testing.T, on bool, since time.Time, within time.Duration) time.D
 		}
 		time.Sleep(glance(within))
 	}
-	return time.Since(since)
+	took := time.Since(since)
+	if took > within {
+		t.Errorf("the heater has become on=%v after %v, want %v", on, took, within)
+	}
+	return took
 }
 
 func TestPiDeathsUnderTheGuard(t *testing.T) {
