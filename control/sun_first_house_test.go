@@ -541,3 +541,30 @@ func BenchmarkSunFirstPlan(b *testing.B) {
 		h.c.planHeater(&h.c.systems[0])
 	}
 }
+
+func TestOutlookIsTold(t *testing.T) {
+	if _, ok := newWaterHouse(t).c.OutlookOf(0); ok {
+		t.Error("an outlook though the setting is 0 %")
+	}
+	h := newWaterHouse(t, sure(99))
+	h.sunKW = func(int) float64 { return 0.8 }
+	h.days(2)
+	if o, ok := h.c.OutlookOf(0); !ok || o.Decides || o.LearnedDays != 1 {
+		t.Errorf("after two days %+v, %v", o, ok)
+	}
+	h.days(10)
+	o, ok := h.c.OutlookOf(0)
+	if !ok || !o.Decides || o.LearnedDays != 11 || o.SunLow <= 0 || o.SunLow > 1 || o.SunSpan != 12*time.Hour || o.WantSpan != 18*time.Hour {
+		t.Errorf("after twelve days %+v, %v", o, ok)
+	}
+	// From midnight on 18 h hold all of profile M but its last five draws, which
+	// are 2.655 kWh of 5.845; the tank's book is some hours late.
+	if o.WantedKWh < 1.5 || o.WantedKWh > 5 {
+		t.Errorf("%.2f kWh are wanted from midnight on", o.WantedKWh)
+	}
+	h.fail(atBottom)
+	h.run(2 * time.Minute)
+	if _, ok := h.c.OutlookOf(0); ok {
+		t.Error("an outlook without a tank bottom")
+	}
+}

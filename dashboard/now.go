@@ -49,6 +49,7 @@ type System struct {
 	HotLitres     *float64  `json:"hot_litres"`      // still to be had at tap_c without more heat; null when not known
 	TapC          float64   `json:"tap_c"`
 	Energy        Energy    `json:"energy"`
+	Outlook       *Outlook  `json:"outlook"` // null while hot_water_surety is 0 %, a tank reading is missing or the clock is not set
 	Readings      []Reading `json:"readings"`
 	Outputs       []Output  `json:"outputs"`
 }
@@ -65,6 +66,18 @@ type Energy struct {
 
 	CirculationLoss *float64 `json:"circulation_loss_j"` // not in drawn_j; where it is null, it is
 	CirculationPump float64  `json:"circulation_pump_j"`
+}
+
+// Outlook is what the rule that waits for the sun foresees.
+type Outlook struct {
+	Decides       bool     `json:"decides"` // over the backup heater; else its windows do
+	LearnedDays   int      `json:"learned_days"`
+	Sun           float64  `json:"sun_j"`          // that the sun should bring in sun_seconds
+	SunLowRatio   float64  `json:"sun_low_ratio"`  // part of it that nine days of ten bring at least
+	SunSeconds    float64  `json:"sun_seconds"`    // from now
+	Wanted        float64  `json:"wanted_j"`       // that will likely be drawn in wanted_seconds
+	WantedSeconds float64  `json:"wanted_seconds"` // from now
+	StartSeconds  *float64 `json:"start_seconds"`  // until the heater gives up waiting; null when it need not start
 }
 
 // Reading is one judged reading.

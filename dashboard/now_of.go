@@ -49,6 +49,7 @@ func systemOf(t *tick.Tick, i int) System {
 			out.HotLitres = &litres
 		}
 		out.Energy = energyOf(&t.Systems[i])
+		out.Outlook = outlookOf(t.Systems[i].Outlook)
 	}
 	return out
 }
@@ -64,6 +65,24 @@ func energyOf(s *tick.System) Energy {
 	}
 	return e
 }
+
+func outlookOf(o *control.Outlook) *Outlook {
+	if o == nil {
+		return nil
+	}
+	out := &Outlook{
+		Decides: o.Decides, LearnedDays: o.LearnedDays,
+		Sun: finite(o.SunKWh) * jPerKWh, SunLowRatio: finite(o.SunLow), SunSeconds: o.SunSpan.Seconds(),
+		Wanted: finite(o.WantedKWh) * jPerKWh, WantedSeconds: o.WantSpan.Seconds(),
+	}
+	if o.Starts {
+		start := o.StartIn.Seconds()
+		out.StartSeconds = &start
+	}
+	return out
+}
+
+const jPerKWh = 3.6e6
 
 // readingsOf lists the readings of one system, or of the house.
 func readingsOf(t *tick.Tick, system int) []Reading {

@@ -130,6 +130,9 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		if litres, known := s.ctl.HotLitres(i); known {
 			system.HotLitres = litres
 		}
+		if outlook, known := s.ctl.OutlookOf(i); known {
+			system.Outlook = &outlook
+		}
 		t.Systems = append(t.Systems, system)
 	}
 	for i := range out.Decisions {

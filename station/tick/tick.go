@@ -48,10 +48,11 @@ type Reading struct {
 
 // System is what is counted and reckoned for one system.
 type System struct {
-	Energy            control.Energy // since the site was first started
-	CountsHeat        bool           // its heat is counted, not its electricity alone
-	CountsCirculation bool           // what its hot-water circulation loses is told apart from what is drawn
-	HotLitres         float64        // still to be had at the tap temperature; -1 when that is not known
+	Energy            control.Energy   // since the site was first started
+	CountsHeat        bool             // its heat is counted, not its electricity alone
+	CountsCirculation bool             // what its hot-water circulation loses is told apart from what is drawn
+	Outlook           *control.Outlook // of the rule that waits for the sun; nil when there is none
+	HotLitres         float64          // still to be had at the tap temperature; -1 when that is not known
 }
 
 // Output is a decision and what became of it.

@@ -40,6 +40,17 @@ const output = object({
 
 const knowledge = oneOf("yes", "no", "unknown");
 
+const outlook = object({
+  decides: flag,
+  learned_days: figure,
+  sun_j: figure,
+  sun_low_ratio: figure,
+  sun_seconds: figure,
+  wanted_j: figure,
+  wanted_seconds: figure,
+  start_seconds: orNull(figure),
+});
+
 const system = object({
   name: text,
   loop: oneOf("pumped", "natural"),
@@ -59,6 +70,7 @@ const system = object({
     circulation_loss_j: orNull(figure),
     circulation_pump_j: figure,
   }),
+  outlook: orNull(outlook),
   readings: list(reading),
   outputs: list(output),
 });
