@@ -1,6 +1,7 @@
 package control
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -65,5 +66,50 @@ func TestAStandInProvesNoHeatUp(t *testing.T) {
 	}
 	if m := &d.c.st.Systems[0]; m.HygieneSince == 0 || m.HygieneHold < 35*time.Minute {
 		t.Errorf("after 2 h of every third value: hold %v, claimed: %v", m.HygieneHold, m.HygieneSince == 0)
+	}
+}
+
+// TestAFrozenProbesClaimIsTakenBack: a tank top that stands still at a hot value
+// claims a heat-up for as long as it is believed. Found frozen, it has proved
+// nothing since it last moved: what was claimed in that time is due again, and
+// what was claimed before stands.
+func TestAFrozenProbesClaimIsTakenBack(t *testing.T) {
+	const week = 7 * 24 * time.Hour
+	for name, tc := range map[string]struct {
+		changes    []change
+		topC       float64
+		since      time.Duration // since tank and pipes were heated, as the probe begins to stand still
+		due, pipes bool          // afterwards
+	}{
+		"claimed while it stood still":     {[]change{ring, withoutProbe(CirculationReturn)}, 61, 0, true, true},
+		"claimed a day before":             {[]change{ring, withoutProbe(CirculationReturn)}, 50, 24 * time.Hour, false, false},
+		"pipes whose return is read":       {[]change{ring}, 61, 0, true, false},
+		"pipes' return read, a day before": {[]change{ring}, 50, 24 * time.Hour, false, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newDesk(t, append(tc.changes, eager, tempered)...)
+			d.set(20, 20, tc.topC, 40)
+			d.settled()
+			m := &d.c.st.Systems[0]
+			m.HygieneSince, m.LineSince = tc.since, tc.since
+			passes := func(hours int) {
+				for i := range hours * 60 {
+					d.readings[atCollector].Value = 20 + 8*math.Sin(float64(i)/100) + 0.06*float64(i%2)
+					d.run(time.Minute)
+				}
+			}
+			passes(13)
+			if j := d.reading(atTop); j.Why.Words != SaysFrozenReading {
+				t.Fatalf("the tank top is %s: %s", j.Quality, j.Why)
+			}
+			if due := m.HygieneSince >= week; due != tc.due {
+				t.Errorf("%v since the last heat-up", m.HygieneSince)
+			}
+			if pipes := m.LineSince >= week; pipes != tc.pipes {
+				t.Errorf("%v since the pipes were heated", m.LineSince)
+			}
+			passes(60)
+			d.expectFinding(FoundHygieneOverdue, tc.due)
+		})
 	}
 }

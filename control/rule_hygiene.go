@@ -27,6 +27,9 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	}
 	m.HygieneSince += elapsed
 	top := s.tankTop
+	if top.Why.Words == SaysFrozenReading {
+		s.takeClaimBack()
+	}
 	if !top.OK() || top.Value < set.HygieneC {
 		m.HygieneHold = 0
 	} else if !top.HeldOver { // what only stands in for a reading proves nothing
@@ -43,6 +46,19 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	m.HygieneHeating = top.Value < set.HygieneC+1 || m.HygieneHeating && top.Value < set.HygieneC+hygieneBandK
 	if m.HygieneHeating && s.heater != none {
 		c.ballots[s.heater].cast(1, Hygiene, because(SaysHygiene, top.Value, set.HygieneC, (set.HygieneHold-m.HygieneHold).Seconds()))
+	}
+}
+
+// takeClaimBack makes a heat-up due again that was claimed by a probe while it
+// stood still: found frozen hot, it has proved nothing since it last moved. Where
+// the return of the pipes is not read, their part rests on the same claim.
+func (s *system) takeClaimBack() {
+	m, still, interval := s.mem, s.topProbe.Same, s.set.HygieneInterval
+	if m.HygieneSince < still {
+		m.HygieneSince = max(m.HygieneSince, interval)
+	}
+	if m.LineSince < still && !s.returnWired {
+		m.LineSince = max(m.LineSince, interval)
 	}
 }
 
