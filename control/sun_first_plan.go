@@ -37,7 +37,8 @@ const (
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
 	sparedDeviations = 1.9
-	leastDeviations  = -0.3
+	// leastDeviations is where less surety ends to spare heat.
+	leastDeviations = -0.3
 	// holdOn is how far ahead want of hot water keeps a heater on that runs.
 	holdOn = 30 * time.Minute
 )
@@ -100,7 +101,7 @@ func (c *Controller) planHeater(s *system) {
 	m, f := &s.mem.SunFirst, &s.figures
 	o := c.foresee(s)
 	coldC, needC := s.coldWaterC(), s.set.TapC+neededK
-	deviations, burst := careful(s.set.SuretyPercent), m.Draws.burst()
+	deviations := careful(s.set.SuretyPercent)
 	aboveJK := float64(pictureLayers-f.heaterAt) * f.layerJK
 	layers := m.Tank.Layers
 	sun, wanted := sum(o.sunKWh[:sunSteps]), sum(o.drawKWh[:drawSteps])
@@ -110,8 +111,7 @@ func (c *Controller) planHeater(s *system) {
 	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then
 	for i := range outlookSteps {
 		spared := sunSpares * covers(sun, wanted)
-		hour := o.drawKWh[i] + o.drawKWh[i+1]
-		need := hour + (deviations*(1-spared)+dullDeviations*dull)*math.Sqrt((hour+m.Tank.UnseenKWh)*burst)
+		need := m.needKWh(o.drawKWh[i]+o.drawKWh[i+1], deviations*(1-spared)+dullDeviations*dull)
 		if needJ := need * jPerKWh; need > leastNeedKWh && layers.hotJ(f, coldC, needC) < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
@@ -124,11 +124,7 @@ func (c *Controller) planHeater(s *system) {
 		}
 		layers.draw(f, o.drawKWh[i]*jPerKWh, coldC, needC)
 		if o.sunKWh[i] > 0 {
-			low := o.lowSun[0]
-			if i >= o.today {
-				low = o.lowSun[1]
-			}
-			layers.sun(f, low*o.sunKWh[i]*jPerKWh)
+			layers.sun(f, o.surely(i)*jPerKWh)
 		}
 		layers.cool(f, seconds(outlookStep))
 		sun += o.sunKWh[i+sunSteps] - o.sunKWh[i]
@@ -137,6 +133,20 @@ func (c *Controller) planHeater(s *system) {
 	proves := m.Heat && s.mem.HeaterEffort > s.heatBudget/2
 	m.decide(o.cheaper(latest, lacksJ/f.heaterW))
 	m.Heat = m.Heat || proves
+}
+
+// needKWh is what an hour may ask for, beside what may have been drawn unseen,
+// where its mean and the deviations more than that are given.
+func (m *SunFirst) needKWh(hourKWh, deviations float64) float64 {
+	return hourKWh + deviations*math.Sqrt((hourKWh+m.Tank.UnseenKWh)*m.Draws.burst())
+}
+
+// surely is the sun's heat in a step, kWh, of which nine days of ten have more.
+func (o *outlook) surely(step int) float64 {
+	if step < o.today {
+		return o.lowSun[restOfToday] * o.sunKWh[step]
+	}
+	return o.lowSun[allTomorrow] * o.sunKWh[step]
 }
 
 // cheaper brings a start in dear hours forward into the cheap ones of now, as
