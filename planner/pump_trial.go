@@ -16,15 +16,15 @@ type pumpPlace struct {
 	name           string
 	place          weather.Place
 	zone           string
-	tilt, facing   float64        // of the collector, degrees
-	yearLightKWhM2 float64        // on the level, of made-up weather; round figures, from memory of solar maps
-	measured       weather.Source // nil: made-up weather
+	tilt, facing   float64               // of the collector, degrees
+	yearLightKWhM2 float64               // on the level, of made-up weather; round figures, from memory of solar maps
+	measured       func() weather.Source // nil: made-up weather
 }
 
 // pumpPlaces are both open typical years and made-up ones of six climates.
 var pumpPlaces = []pumpPlace{
-	{"north Italy", weather.Place{LatitudeDeg: 45, LongitudeDeg: 8, AltitudeM: 250}, "Europe/Rome", 45, 180, 0, weather.NorthItaly()},
-	{"Greensboro", weather.Place{LatitudeDeg: 36.1, LongitudeDeg: -79.95, AltitudeM: 273}, "America/New_York", 40, 180, 0, weather.Greensboro()},
+	{"north Italy", weather.Place{LatitudeDeg: 45, LongitudeDeg: 8, AltitudeM: 250}, "Europe/Rome", 45, 180, 0, func() weather.Source { return weather.NorthItaly() }},
+	{"Greensboro", weather.Place{LatitudeDeg: 36.1, LongitudeDeg: -79.95, AltitudeM: 273}, "America/New_York", 40, 180, 0, func() weather.Source { return weather.Greensboro() }},
 	{"equatorial highland", weather.Place{LatitudeDeg: -0.5, LongitudeDeg: 36.5, AltitudeM: 1900}, "Africa/Nairobi", 12, 0, 1850, nil},
 	{"Mediterranean", weather.Place{LatitudeDeg: 37.5, LongitudeDeg: 23.5, AltitudeM: 60}, "Europe/Athens", 40, 180, 1730, nil},
 	{"continental", weather.Place{LatitudeDeg: 50, LongitudeDeg: 20, AltitudeM: 300}, "Europe/Warsaw", 45, 180, 1100, nil},
@@ -36,7 +36,7 @@ var pumpPlaces = []pumpPlace{
 // weather gives the place's year.
 func (p *pumpPlace) weather() (weather.Source, error) {
 	if p.measured != nil {
-		return p.measured, nil
+		return p.measured(), nil
 	}
 	climate := weather.UsualClimate(p.place)
 	climate.YearLightKWhM2 = p.yearLightKWhM2
