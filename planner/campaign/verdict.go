@@ -16,8 +16,8 @@ const (
 	NothingSeen                // no hazard, and nothing that had to be told
 	Told                       // no hazard, and it was told
 	ToldLate                   // comfort or energy lost, and told once weeks could be compared
-	Fitting                    // software can't see it: what must be fitted protects
 	Covered                    // an independent part kept the hazard away
+	Fitting                    // software can't see it: what must be fitted protects
 	LeftToParts                // told, and what remains must be covered by what is fitted
 	Unheard                    // comfort or energy lost, or silence, that software could have told
 	Open                       // people hurt or plant destroyed, and software could have told
@@ -28,8 +28,8 @@ var verdictWords = [...]string{
 	NothingSeen: "safe, nothing to tell",
 	Told:        "safe and told",
 	ToldLate:    "told, after weeks",
-	Fitting:     "software can't see it: a fitting requirement",
 	Covered:     "covered by an independent part",
+	Fitting:     "software can't see it: a fitting requirement",
 	LeftToParts: "told; the rest is for what is fitted",
 	Unheard:     "not told: comfort or energy lost",
 	Open:        "OPEN",
@@ -169,12 +169,13 @@ func (res *Result) alarmed(hazards []Hazard) bool {
 	return true
 }
 
-// judge gives the run its verdict.
+// judge gives the run its verdict. An alarm of the harm does for telling only where
+// software could have told of the cause: else the part that is fitted is all there is.
 func (res *Result) judge() {
 	visible := res.Failure.Sight != Unseen
 	bad := len(severe(res.Hazards)) > 0
 	switch {
-	case bad && (res.Told || res.alarmed(severe(res.Hazards))):
+	case bad && (res.Told || visible && res.alarmed(severe(res.Hazards))):
 		res.Verdict = LeftToParts
 	case bad && visible:
 		res.Verdict = Open
