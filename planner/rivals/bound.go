@@ -45,7 +45,9 @@ import (
 // stirred) all make a place warmer, or leave it, when another place is warmer. A
 // draw takes less out of a hotter tank, since more cold is mixed in, and lets
 // less cold in. So the heated house is at no place and at no time colder; its
-// loop loses at least as much and brings no more up to any time.
+// loop loses at least as much and brings no more up to any time. (What it brings
+// later, out of its warmer pipes, has lost more there than in the tank, where the
+// bound has it at once.)
 //
 // The pump does not run the same in both. The unheated house here has the most
 // eager one, and an allowance beyond (TestEagerPumpBringsTheMost). A lazier pump
@@ -55,7 +57,7 @@ import (
 // TestUnheatedTankIsTheColdest watches both claims.
 //
 // The allowed missed heat is priced: for every price p of a missed
-// kilowatt-hour, least(heater + p missed) - p allowed is a lower bound of the
+// kilowatt-hour, least of (heater + p missed) - p allowed is a lower bound of the
 // heater (weak duality); the best of some prices is taken. The least is found
 // exactly, by dynamic programming backwards through the year, the cost being a
 // convex line of straight pieces in E.
@@ -65,9 +67,8 @@ import (
 // Heat is made here in the very minutes in which it is drawn, of water that is
 // just as hot as the tap. In truth the heater warms all water above it before
 // any comes out hot; that must be done hours ahead, loses heat, and stands in the
-// sun's way. Row.Foresight shows how much: it knows everything too, on the true
-// plant. The bound lies 30 to 60 % below it, the more the better the sun is, and
-// at a tank that needs no heat but for few draws it tells little.
+// sun's way. Row.Foresight shows how much: that knows everything too, on the true
+// plant. The bound lies 35 to 75 % below that, the further the better the sun is.
 type Bound struct {
 	houseTank
 	slots    []slot
