@@ -30,6 +30,7 @@ type Case struct {
 
 // home is a household with a plant that fits it.
 type home struct {
+	Profile         string // of the European tapping profiles, the same every day; empty for People
 	People          int
 	LitresEach      float64 // of hot water at 60 degC a person and day
 	Showers         bool    // and no bath
@@ -48,6 +49,8 @@ var (
 	family  = home{People: 4, LitresEach: 40, Showers: true, Systems: 1, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 45, TopProbePercent: 60}
 	bathers = home{People: 3, LitresEach: 40, Systems: 1, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 40, TopProbePercent: 60}
 	six     = home{People: 6, LitresEach: 40, Showers: true, Systems: 1, TankL: 300, AreaM2: 6, HeaterW: 4500, HeaterPercent: 30, TopProbePercent: 55}
+	medium  = home{Profile: "M", Systems: 1, TankL: 200, AreaM2: 3.2, HeaterW: 3000, HeaterPercent: 30, TopProbePercent: 55}
+	large   = home{Profile: "L", Systems: 1, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 40, TopProbePercent: 60}
 	eight   = home{People: 8, LitresEach: 38, Systems: 2, TankL: 300, AreaM2: 4.6, HeaterW: 3000, HeaterPercent: 40, TopProbePercent: 60}
 )
 
@@ -57,7 +60,11 @@ func (c *Case) Name() string {
 	if c.Systems > 1 {
 		tank = fmt.Sprintf("%d times %g l", c.Systems, c.TankL)
 	}
-	return fmt.Sprintf("%s, %s, %d people", c.climate.name, tank, c.People)
+	who := fmt.Sprintf("%d people", c.People)
+	if c.Profile != "" {
+		who = "tapping profile " + c.Profile
+	}
+	return fmt.Sprintf("%s, %s, %s", c.climate.name, tank, who)
 }
 
 //go:embed house.toml.tmpl

@@ -28,6 +28,11 @@ var setups = []struct {
 	{&maritime, couple, "", 0},
 	{&desert, six, "", 2.8},
 	{&north, family, "", 0},
+
+	{&northItaly, large, "", 0},
+	{&greensboro, medium, "", 0},
+	{&highland, large, "", 3.4},
+	{&maritime, medium, "", 0},
 }
 
 // Seeds of people and weather. Train and report cases share none of them, and

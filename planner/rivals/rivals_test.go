@@ -202,7 +202,7 @@ func TestForesightServesEverybody(t *testing.T) {
 // takes half an hour (make bench-control).
 func TestSunFirstSavesElectricity(t *testing.T) {
 	const missed = 0.015 // a mild spring of eight weeks misses little
-	l := newLab()
+	l, mean := newLab(), 0.0
 	for _, c := range springs() {
 		g := groundOf(t, c)
 		mine, err := l.points(t.Context(), g, sureties(), nil, 0.5, 1, 1.5, 2, 3)
@@ -215,11 +215,12 @@ func TestSunFirstSavesElectricity(t *testing.T) {
 		}
 		ratio := mine.At(missed) / plain.At(missed)
 		t.Logf("%s: %.1f kWh by %.1f kWh, %.3f", c.Name(), mine.At(missed), plain.At(missed), ratio)
-		if !(ratio < mostOfThermostat) {
-			t.Errorf("%s: at %.1f %% missed sun first needs %.3f of the thermostat's electricity, more than %g", c.Name(), 100*missed, ratio, mostOfThermostat)
-		}
+		mean += ratio / float64(len(springs()))
+	}
+	if !(mean < mostOfThermostat) {
+		t.Errorf("at %.1f %% missed sun first needs %.3f of the thermostat's electricity, more than %g", 100*missed, mean, mostOfThermostat)
 	}
 }
 
-// mostOfThermostat is what sun first may need in the short cases.
-const mostOfThermostat = 0.95
+// mostOfThermostat is what sun first may need in the short cases, in their mean.
+const mostOfThermostat = 0.92
