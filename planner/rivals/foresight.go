@@ -26,7 +26,8 @@ const (
 // somebody who knows the draws.
 //
 // It is no bound: it serves everything, and does not know what a heating costs
-// the sun of the next day; where every day is alike, good windows come out level. The gap between a rival and it is what knowing more
+// the sun of the next day; where every day is alike, good windows need up to a
+// twentieth less. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
 // the bound. It heats nothing for hygiene.
 func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
