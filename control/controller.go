@@ -211,7 +211,7 @@ func (c *Controller) pumpRules(s *system, elapsed time.Duration) {
 	if s.dump != none {
 		c.heatDumpRule(s, elapsed)
 	}
-	c.frostRule(s)
+	c.frostRule(s, elapsed)
 	c.countFrost(s, elapsed)
 	c.tankLimitRule(s)
 	c.blindRule(s)

@@ -519,3 +519,27 @@ func TestThickFluidIsNotTurnedOver(t *testing.T) {
 		}
 	}
 }
+
+// TestNoisyTankBottomDoesNotRefuseFrostProtection: single readings at the floor
+// are no cold tank.
+func TestNoisyTankBottomDoesNotRefuseFrostProtection(t *testing.T) {
+	d := newDesk(t, waterFilled)
+	d.wall = winter
+	d.set(-10, 3, 50, 6)
+	d.settled()
+	d.expect(outPump, true, SaysFrostCirculation)
+	for i := range 6 {
+		warm := 3 + 0.1*float64(i)
+		d.set(-10, warm, 50, 3.9)
+		d.run(frostColdPatience - time.Second)
+		d.expect(outPump, true, SaysFrostCirculation)
+		d.set(-10, warm, 50, 6)
+		d.run(time.Second)
+		d.expect(outPump, true, SaysFrostCirculation)
+	}
+	d.set(-10, 3, 50, 3.5)
+	d.run(frostColdPatience - time.Second)
+	d.expect(outPump, true, SaysFrostCirculation)
+	d.run(time.Second)
+	d.expect(outPump, false, SaysFrostTankCold)
+}

@@ -39,6 +39,7 @@ func timersOfSystem(set *Settings, budget time.Duration) map[string]any {
 		"HygieneSince":    counts(set.HygieneInterval, set.HygieneInterval+hygienePatience),
 		"HygieneHold":     counts(some, set.HygieneHold),
 		"FrostRunFor":     forFindings,
+		"FrostColdFor":    counts(some, frostColdPatience),
 		"HeaterEffort":    counts(some, budget),
 		"HeaterRest":      counts(some, effortPause),
 		"SupplyWait":      counts(some, supplyPatience, supplyPatience+set.HygieneHold),

@@ -9,6 +9,11 @@ import (
 // gives heat again.
 const frostFloorBandK = 3
 
+// frostColdPatience is how long a tank must read as cold as its frost floor before
+// frost protection is refused, so that a noisy probe does not refuse it. Within this
+// time a loop takes a fraction of a kelvin from a tank.
+const frostColdPatience = 5 * time.Minute
+
 // frostNearK is how far above frost_start a collector is so warm that cold air
 // alone does not call for watch runs. Without this bound, watch runs would
 // carry a whole tank's heat to the roof in one night.
@@ -38,7 +43,7 @@ const (
 // the collector can't be trusted to tell, cold outdoor air makes it circulate
 // in short watch runs; readings that fail or contradict each other in the cold
 // season do too. A loop with antifreeze needs none of it.
-func (c *Controller) frostRule(s *system) {
+func (c *Controller) frostRule(s *system, elapsed time.Duration) {
 	s.frostCirculates, s.frostRefused = false, false
 	if !s.plan.WaterFilled {
 		return
@@ -47,8 +52,7 @@ func (c *Controller) frostRule(s *system) {
 	c.doubtWarmth(s)
 	coil, standIn := s.coil()
 	if coil.OK() && !standIn {
-		m.FrostTankCold = coil.Value <= set.FrostTankFloorC ||
-			m.FrostTankCold && coil.Value < set.FrostTankFloorC+frostFloorBandK
+		m.coldTank(coil.Value-set.FrostTankFloorC, elapsed)
 	}
 	m.FrostRunning = s.collector.OK() && latched(m.FrostRunning, -s.collector.Value, -set.FrostStartC, set.FrostBandK)
 	watch, why := c.frostWatch(s)
@@ -74,6 +78,16 @@ func (c *Controller) frostRule(s *system) {
 	if s.frostCirculates {
 		c.ballots[s.pump].cast(1, Protect, why)
 	}
+}
+
+// coldTank notes whether a tank so far above its frost floor has warmth to give.
+func (m *SystemState) coldTank(aboveK float64, elapsed time.Duration) {
+	if aboveK > 0 {
+		m.FrostColdFor = 0
+	} else {
+		m.FrostColdFor = min(m.FrostColdFor+elapsed, frostColdPatience)
+	}
+	m.FrostTankCold = m.FrostColdFor >= frostColdPatience || m.FrostTankCold && aboveK < frostFloorBandK
 }
 
 // countFrost keeps how long the collector has called for circulation.

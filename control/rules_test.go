@@ -294,6 +294,7 @@ func TestFrostFloorDoesNotBlockTheSun(t *testing.T) {
 	d.wall = winter
 	d.set(-5, 3, 20, 4)
 	d.settled()
+	d.run(frostColdPatience)
 	d.expect(outPump, false, SaysFrostTankCold)
 	for c := 3.0; c < 40; c += 0.5 {
 		d.set(-5, c, 20, 4)

@@ -58,6 +58,7 @@ type SystemState struct {
 	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way
 	TankFreezes    bool          `json:"tank_freezes"`
 	FrostTankCold  bool          `json:"frost_tank_cold"`
+	FrostColdFor   time.Duration `json:"frost_cold_for_ns"` // the tank has been at its frost floor or below
 
 	PumpSpeed    float64       `json:"pump_speed"`       // where the regulator stands
 	FrostRunFor  time.Duration `json:"frost_run_ns"`     // since the collector called for circulation
@@ -222,7 +223,7 @@ func (s *State) check() error {
 		if err := m.SunFirst.check(m.System); err != nil {
 			return err
 		}
-		spans = append(spans, m.Saving.RanFor, m.FrostRunFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
+		spans = append(spans, m.Saving.RanFor, m.FrostRunFor, m.FrostColdFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.LineMissed, m.LineTry, m.DumpRest)
 		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
