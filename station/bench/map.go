@@ -25,7 +25,7 @@ func Map(s *site.Site) string {
 	for i, p := range s.Plan.Probes {
 		fmt.Fprintf(&b, "%5d  %s, %s\n", registerOf(i), probeWords(s, p), unitWords(p.Place))
 	}
-	fmt.Fprintf(&b, "\nCoils (functions 1, 5 and 15): on is on. One that nobody has written for %v drops.\n", dropsAfter)
+	fmt.Fprintf(&b, "\nCoils (functions 1, 5 and 15): on is on. One that nobody has written for %.0f s drops.\n", dropsAfter.Seconds())
 	for i, o := range s.Plan.Outputs {
 		fmt.Fprintf(&b, "%5d  %s\n", i, outputWords(s, o))
 	}
