@@ -25,6 +25,7 @@ const (
 type Client struct {
 	path     string
 	greeting string
+	waits    time.Duration // for an answer
 	outputs  []*Remote
 
 	mu     sync.Mutex
@@ -50,7 +51,7 @@ type Remote struct {
 
 // NewClient makes the outputs that a guard at the socket holds, by its wiring.
 func NewClient(path string, wiring []string) *Client {
-	c := &Client{path: path, greeting: hello(wiring), buffer: make([]byte, mostMessage)}
+	c := &Client{path: path, greeting: hello(wiring), waits: mostWaiting, buffer: make([]byte, mostMessage)}
 	for i, w := range wiring {
 		c.outputs = append(c.outputs, &Remote{client: c, index: i, wiring: w})
 	}
@@ -176,7 +177,7 @@ func (c *Client) connect() error {
 	if c.failed != nil && time.Now().Before(c.retry) {
 		return c.failed
 	}
-	dialer := net.Dialer{Timeout: mostWaiting}
+	dialer := net.Dialer{Timeout: c.waits}
 	conn, err := dialer.Dial("unixpacket", c.path)
 	if err != nil {
 		return c.lose(err)
@@ -198,7 +199,7 @@ func (c *Client) connect() error {
 }
 
 func (c *Client) exchange(message string) (string, error) {
-	if err := c.conn.SetDeadline(time.Now().Add(mostWaiting)); err != nil {
+	if err := c.conn.SetDeadline(time.Now().Add(c.waits)); err != nil {
 		return "", err
 	}
 	// A guard that refuses says so and ends the connection, perhaps before this

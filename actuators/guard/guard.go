@@ -26,7 +26,7 @@ type Options struct {
 }
 
 const (
-	glance       = 200 * time.Millisecond // at least so often the guard looks around
+	glance       = 100 * time.Millisecond // at least so often the guard looks around
 	noticeOther  = time.Millisecond       // to find somebody who waits at the socket
 	mostRefusing = 20 * time.Millisecond  // of a second program
 	mostWriting  = 100 * time.Millisecond // for an answer

@@ -94,6 +94,13 @@ func (p *plant) serve(t *testing.T, lease time.Duration, path string) (end func(
 	return end
 }
 
+// client is one that waits for its answer on a machine that is busy with others.
+func client(path string, wiring []string) *Client {
+	c := NewClient(path, wiring)
+	c.waits = 10 * time.Second
+	return c
+}
+
 func socket(t *testing.T) string { return filepath.Join(t.TempDir(), "guard") }
 
 func must(t *testing.T, err error) {
@@ -122,7 +129,7 @@ var on, off = actuators.Command{Level: 1}, actuators.Command{}
 func TestWhatNobodyAsksForGoesOff(t *testing.T) {
 	p, path := newPlant(2), socket(t)
 	p.serve(t, short, path)
-	c := NewClient(path, p.wiring())
+	c := client(path, p.wiring())
 	must(t, c.Output(1).Set(on))
 	p.becomes(t, 1, 1)
 	p.becomes(t, 1, 0)
@@ -162,7 +169,7 @@ func TestALeaseIsRenewed(t *testing.T) {
 func TestEveryOutputHasItsOwnLease(t *testing.T) {
 	p, path := newPlant(2), socket(t)
 	p.serve(t, 4*short, path)
-	c := NewClient(path, p.wiring())
+	c := client(path, p.wiring())
 	must(t, c.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	must(t, c.Output(1).Set(on))
@@ -211,7 +218,7 @@ func TestADropThatFailsIsTriedAgain(t *testing.T) {
 func TestAConnectionThatEndsDropsAll(t *testing.T) {
 	p, path := newPlant(2), socket(t)
 	p.serve(t, long, path)
-	c := NewClient(path, p.wiring())
+	c := client(path, p.wiring())
 	must(t, c.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	must(t, c.Output(1).Set(on))
@@ -224,7 +231,7 @@ func TestAConnectionThatEndsDropsAll(t *testing.T) {
 func TestTheEndOfTheGuardDropsAll(t *testing.T) {
 	p, path := newPlant(1), socket(t)
 	end := p.serve(t, long, path)
-	c := NewClient(path, p.wiring())
+	c := client(path, p.wiring())
 	must(t, c.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	must(t, end())
@@ -245,7 +252,7 @@ func TestTheEndOfTheGuardDropsAll(t *testing.T) {
 }
 
 func TestWithoutAGuardNothingIsDriven(t *testing.T) {
-	c := NewClient(socket(t), []string{"heater"})
+	c := client(socket(t), []string{"heater"})
 	says(t, c.Output(0).Set(on), "heater", "no guard", "sunstoker guard")
 	says(t, c.Output(0).Set(off), "no guard")
 	says(t, c.Look(0), "no guard")
@@ -279,7 +286,7 @@ func TestAGuardThatHangs(t *testing.T) {
 func TestASecondProgramIsRefusedByName(t *testing.T) {
 	p, path := newPlant(1), socket(t)
 	p.serve(t, long, path)
-	first, second := NewClient(path, p.wiring()), NewClient(path, p.wiring())
+	first, second := client(path, p.wiring()), client(path, p.wiring())
 	must(t, first.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	says(t, second.Output(0).Set(on), "the guard serves", "process", "stop it first")
@@ -291,7 +298,7 @@ func TestASecondProgramIsRefusedByName(t *testing.T) {
 func TestASilentProgramMakesRoom(t *testing.T) {
 	p, path := newPlant(1), socket(t)
 	p.serve(t, short, path)
-	first, second := NewClient(path, p.wiring()), NewClient(path, p.wiring())
+	first, second := client(path, p.wiring()), client(path, p.wiring())
 	must(t, first.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	p.becomes(t, 0, 0)
@@ -302,7 +309,7 @@ func TestASilentProgramMakesRoom(t *testing.T) {
 func TestAnotherWiringEndsTheGuard(t *testing.T) {
 	p, path := newPlant(2), socket(t)
 	end := p.serve(t, long, path)
-	swapped := NewClient(path, []string{p.outputs[1].Wiring, p.outputs[0].Wiring})
+	swapped := client(path, []string{p.outputs[1].Wiring, p.outputs[0].Wiring})
 	says(t, swapped.Output(0).Set(on), "refuses", "site file has changed")
 	if err := end(); !errors.Is(err, ErrOtherWiring) {
 		t.Errorf("the guard ended with %v", err)
@@ -318,7 +325,7 @@ func TestAPanicEndsTheGuardWithAllOff(t *testing.T) {
 	p, path := newPlant(2), socket(t)
 	p.outputs[1].Output = panicky{p.outputs[1].Output}
 	end := p.serve(t, long, path)
-	c := NewClient(path, p.wiring())
+	c := client(path, p.wiring())
 	must(t, c.Output(0).Set(on))
 	p.becomes(t, 0, 1)
 	says(t, c.Output(1).Set(on), "no guard")
@@ -341,7 +348,7 @@ func TestLinesAreReadBackByTheGuard(t *testing.T) {
 		func() error { return errors.New("another hand on the line") },
 	}})
 	go func() { done <- g.Serve(ctx, l) }()
-	c := NewClient(path, nil)
+	c := client(path, nil)
 	must(t, c.Look(0))
 	says(t, c.Look(1), "another hand")
 	says(t, c.Look(2), "different site files")
