@@ -16,6 +16,9 @@ import (
 // the loop does better, less the loss of the loop's hot pipe, which it counts
 // in.
 func TestEnergyBookAgainstTheTruth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	skipRaced(t)
 	months := 6
 	if whole() {

@@ -12,6 +12,9 @@ import (
 // nearly all of its heat: in two months of spring, and in whole years of eight places
 // by the medians.
 func TestProofPumpsAreSpared(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	skipRaced(t)
 	places, from, months := pumpPlaces[:1], time.April, 2
 	if whole() {

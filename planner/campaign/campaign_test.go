@@ -100,8 +100,11 @@ const mostUntold = 27
 // TestProofPairs throws pairs of failures.
 func TestProofPairs(t *testing.T) {
 	n := 24
-	if whole() {
+	switch {
+	case whole():
 		n = 1000
+	case testing.Short():
+		n = 4
 	}
 	results, err := Pairs(context.Background(), houses(t), campaignSeed, n, nil)
 	if err != nil {
@@ -137,6 +140,9 @@ func TestProofPairs(t *testing.T) {
 // verdicts that installers read: none has become worse. Each run of the tests
 // takes the same sample; `make campaign` takes all and writes what is better.
 func TestVerdictsAreFresh(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	written := writtenRuns(t)
 	page, err := os.ReadFile(verdictsFile)
 	if err != nil {

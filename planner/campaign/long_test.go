@@ -9,6 +9,9 @@ import (
 // TestProofYears runs plant-years of seeded weather, people and faults. The same seed
 // gives the same log to the last byte.
 func TestProofYears(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	years := 2
 	if whole() {
 		years = 200

@@ -5,6 +5,9 @@ import "testing"
 // TestSlowFailuresAreToldAfterWeeks: in the usual house, within the long run and
 // not before the fault; the whole campaign tries all houses.
 func TestSlowFailuresAreToldAfterWeeks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	var w twins
 	for i := range failures {
 		f := &failures[i]

@@ -125,6 +125,9 @@ func checkColder(t *testing.T, at time.Duration, cold, warm counters) {
 // TestEagerPumpBringsTheMost: other differences of the pump bring no more than
 // what the bound allows for.
 func TestEagerPumpBringsTheMost(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	for _, c := range springs() {
 		g := groundOf(t, c)
 		most := outcome(t, g, unheated).SunKWh
@@ -181,6 +184,9 @@ func TestStepDecidesLittle(t *testing.T) {
 
 // TestForesightServesEverybody, and needs less than a thermostat that does.
 func TestForesightServesEverybody(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	for _, c := range springs() {
 		g := groundOf(t, c)
 		film, err := g.newFilm(t.Context())
@@ -201,6 +207,9 @@ func TestForesightServesEverybody(t *testing.T) {
 // controller's own rule needs less than the all-day thermostat. The whole table
 // takes half an hour (make bench-control).
 func TestSunFirstSavesElectricity(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	const missed = 0.015 // a mild spring of eight weeks misses little
 	l, mean := newLab(), 0.0
 	for _, c := range springs() {
