@@ -44,7 +44,7 @@ func TestBlockedReadIsReportedAndSurvived(t *testing.T) {
 	r.clock.Advance(defaultPeriod)
 	pipe := meet(t, r.tree, collector)
 
-	r.clock.Advance(defaultStuckAfter)
+	r.clock.Advance(DefaultStuckAfter)
 	if _, what, stuck := r.Stuck(); stuck {
 		t.Errorf("stuck on %q right at the limit", what)
 	}
@@ -154,7 +154,7 @@ func TestRunReturnsFromABlockedRead(t *testing.T) {
 	if !r.latest(tankTop).Never {
 		t.Error("there is a sample though every read is blocked")
 	}
-	r.clock.Advance(defaultStuckAfter + 1)
+	r.clock.Advance(DefaultStuckAfter + 1)
 	if _, _, stuck := r.Stuck(); !stuck {
 		t.Error("the reader left behind is not reported")
 	}

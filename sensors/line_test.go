@@ -154,7 +154,7 @@ func TestAStuckLineIsNamed(t *testing.T) {
 	}}
 	r := newLineRig(t, hung)
 	<-entered
-	r.clock.Advance(defaultStuckAfter)
+	r.clock.Advance(DefaultStuckAfter)
 	if _, what, stuck := r.Stuck(); stuck {
 		t.Errorf("stuck on %q at the limit", what)
 	}

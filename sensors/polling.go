@@ -13,10 +13,10 @@ const (
 	defaultPeriod = 2 * time.Second
 	restShare     = 4 // the rest is the period divided by this
 
-	// defaultStuckAfter is longer than any operation takes (a current clamp needs
+	// DefaultStuckAfter is longer than any operation takes (a current clamp needs
 	// less than 1 s, the kernel's tries at a 1-wire probe up to some 4 s) and short
 	// enough for a bus to be named within 5 s.
-	defaultStuckAfter = 4500 * time.Millisecond
+	DefaultStuckAfter = 4500 * time.Millisecond
 )
 
 // ErrRunning is returned by Run while another Run of the same bus is on.
@@ -51,7 +51,7 @@ func (b *polling) init(name string, clock Clock, period, stuckAfter time.Duratio
 	}
 	b.name, b.clock, b.failed = name, clock, failed
 	b.period = orDefault(period, defaultPeriod)
-	b.stuckAfter = orDefault(stuckAfter, defaultStuckAfter)
+	b.stuckAfter = orDefault(stuckAfter, DefaultStuckAfter)
 	b.reader = make(chan struct{}, 1)
 	return nil
 }

@@ -35,19 +35,13 @@ func (h *House) OpenTap(d household.Draw) error {
 	}
 	if h.taps == nil {
 		var err error
-		if h.taps, err = household.NewTaps(nobody{}, h.config.Start, h.config.Zone); err != nil {
+		if h.taps, err = household.NewTaps(household.Nobody{}, h.config.Start, h.config.Zone); err != nil {
 			return err
 		}
 	}
 	h.taps.Open(d, h.elapsed)
 	return nil
 }
-
-// nobody draws no water by himself.
-type nobody struct{}
-
-// Day implements household.Source.
-func (nobody) Day(_ household.Date, into []household.Draw) []household.Draw { return into }
 
 // EndFaults repairs what is broken by faults of a name, now and to come, and says
 // how many there were. What only a person could mend stays so, see [House].

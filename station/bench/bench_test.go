@@ -17,6 +17,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/sensors"
 	"sunstoker/sim"
+	"sunstoker/sim/household"
 	"sunstoker/site"
 	"sunstoker/station"
 	"sunstoker/station/fieldbus"
@@ -74,7 +75,7 @@ func order(t testing.TB, p *Plant, words string) string {
 // TestOrders: each order is felt by the house.
 func TestOrders(t *testing.T) {
 	s, _ := load(t, winterHouse)
-	p := newPlant(t, s, Options{Nobody: true, Sky: Sky{AirC: 20}})
+	p := newPlant(t, s, Options{People: household.Nobody{}, Sky: Sky{AirC: 20}})
 	pass := func(span time.Duration) {
 		var now time.Duration
 		p.Look(func(h *sim.House) { now = h.Elapsed() })
@@ -393,7 +394,7 @@ func (k *kept) Watch(t *tick.Tick) {
 func TestTheDaemonOnTheBench(t *testing.T) {
 	s, text := load(t, winterHouse)
 	for _, folder := range []string{"", t.TempDir()} {
-		p, address := newPlant(t, s, Options{Nobody: true, Sky: Sky{AirC: 20}, TankC: 20}), freeAddress(t)
+		p, address := newPlant(t, s, Options{People: household.Nobody{}, Sky: Sky{AirC: 20}, TankC: 20}), freeAddress(t)
 		clock := station.NewLockstep()
 		m, err := Serve(p, address, clock.Now)
 		if err != nil {

@@ -68,13 +68,10 @@ type bus struct {
 // Name implements [sensors.Bus].
 func (b *bus) Name() string { return "the simulated house" }
 
-// hangsAfter is how long a bus reader may be held up, as in package sensors.
-const hangsAfter = 4500 * time.Millisecond
-
 // Stuck implements [sensors.Bus].
 func (b *bus) Stuck() (since time.Duration, what string, stuck bool) {
 	since, hangs := b.ports.Hangs()
-	if !hangs || b.clock.Now()-since <= hangsAfter {
+	if !hangs || b.clock.Now()-since <= sensors.DefaultStuckAfter {
 		return 0, "", false
 	}
 	return since, "reading the probes", true

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"sync"
 	"time"
@@ -10,6 +9,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/physics"
 	"sunstoker/sim"
+	"sunstoker/sim/household"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 	"sunstoker/site/twin"
@@ -17,12 +17,12 @@ import (
 
 // Options are what a site file does not say about its bench.
 type Options struct {
-	Start   time.Time      // civil time of instant 0
-	Weather weather.Source // nil: a sky that stays as it is, see Sky
-	Sky     Sky            // when there is no other weather
-	TankC   float64        // of all tanks at the start; 0: as plants usually begin
-	Nobody  bool           // no water is drawn but by orders
-	Seed    uint64         // of people and probe noise
+	Start   time.Time        // civil time of instant 0
+	Weather weather.Source   // nil: a sky that stays as it is, see Sky
+	Sky     Sky              // when there is no other weather
+	TankC   float64          // of all tanks at the start; 0: as plants usually begin
+	People  household.Source // who draws water; nil: those of the file
+	Seed    uint64           // of people and probe noise
 }
 
 // Sky is weather that stays: the sun moves over it as on the real day.
@@ -58,7 +58,9 @@ type Value struct {
 	OK    bool // it gives one
 }
 
-// New makes the bench of a site: what its twin is, in the given weather.
+// New makes the bench of a site: what its twin is, in the given weather. Its probes
+// are first read when it is advanced, so that orders before that are as old as the
+// house.
 func New(s *site.Site, o Options) (*Plant, error) {
 	place := weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
 	source := o.Weather
@@ -77,36 +79,20 @@ func New(s *site.Site, o Options) (*Plant, error) {
 	config.Mains = physics.MainsWater{
 		MeanAirC: min(max(climate.MeanAirC, -5), 30), AirSwingK: climate.SeasonSwingK, Southern: s.LatitudeDeg < 0,
 	}
-	if o.Nobody {
-		config.Household = nil
+	if o.People != nil {
+		config.Household = o.People
 	}
 	for i := range config.Systems {
 		if o.TankC != 0 {
 			config.Systems[i].Plant.StartC = o.TankC
 		}
 	}
-	p, err := NewOf(s, config)
-	if err != nil {
-		return nil, err
-	}
-	p.sky = o.Sky
-	return p, nil
-}
-
-// NewOf is New with a house of one's own, which has a probe for every reading of
-// the site's plan, in its order. Its probes are first read when it is advanced, so
-// that orders before that are as old as the house.
-func NewOf(s *site.Site, config sim.Config) (*Plant, error) {
 	house, err := sim.New(config)
 	if err != nil {
 		return nil, err
 	}
-	if len(config.Probes) != len(s.Probes) {
-		return nil, fmt.Errorf("a house with %d probes for %d readings", len(config.Probes), len(s.Probes))
-	}
 	p := &Plant{
-		site: s, house: house, hung: -1,
-		place:  weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM},
+		site: s, place: place, house: house, sky: o.Sky, hung: -1,
 		values: make([]Value, len(s.Probes)), levels: make([]float64, len(s.Outputs)),
 	}
 	for _, c := range config.Probes {

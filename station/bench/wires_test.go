@@ -19,6 +19,7 @@ import (
 	"sunstoker/sensors"
 	"sunstoker/sensors/sensorstest"
 	"sunstoker/sim"
+	"sunstoker/sim/household"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 	"sunstoker/station"
@@ -218,7 +219,7 @@ var days = []struct {
 	sky   []weather.Moment
 	pumpH float64 // that the pump runs at least
 }{
-	{"frost", Options{Start: time.Date(2026, 1, 12, 18, 0, 0, 0, time.UTC), TankC: 45, Nobody: true},
+	{"frost", Options{Start: time.Date(2026, 1, 12, 18, 0, 0, 0, time.UTC), TankC: 45, People: household.Nobody{}},
 		[]weather.Moment{{At: 6 * time.Hour, AirC: -9}, {At: 14 * time.Hour, AirC: 1}}, 1},
 	{"sun", Options{Start: time.Date(2026, 4, 18, 5, 0, 0, 0, time.UTC), TankC: 35},
 		[]weather.Moment{{At: 5 * time.Hour, AirC: 6}, {At: 12 * time.Hour, AirC: 16, Cover: 0.1}, {At: 13 * time.Hour, Cover: 0.8, AirC: 15}, {At: 15 * time.Hour, AirC: 17}}, 4},

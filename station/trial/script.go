@@ -12,6 +12,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"sunstoker/control"
+	"sunstoker/sim/household"
 	"sunstoker/site"
 	"sunstoker/station/bench"
 )
@@ -140,7 +141,7 @@ func (s *Script) rehearse() error {
 
 // plant is the house of the script at its start.
 func (s *Script) plant() (*bench.Plant, error) {
-	plant, err := bench.New(s.Site, bench.Options{Start: s.Start, TankC: s.TankC, Nobody: true, Sky: bench.Sky{AirC: 15}, Seed: 1})
+	plant, err := bench.New(s.Site, bench.Options{Start: s.Start, TankC: s.TankC, People: household.Nobody{}, Sky: bench.Sky{AirC: 15}, Seed: 1})
 	if err != nil {
 		return nil, err
 	}
