@@ -65,7 +65,7 @@ func (h *DrawHabits) follow(bookKWh float64, day int64, minute int, span time.Du
 		h.Today, h.Covered, h.Day = [dayHours]float64{}, [dayHours]float64{}, day
 	}
 	if h.Known {
-		hour := minute / 60 % dayHours
+		hour := minute / 60
 		h.Today[hour] += min(mostHourKWh, max(0, bookKWh-h.BookKWh))
 		h.Covered[hour] = min(2, h.Covered[hour]+span.Hours())
 	}

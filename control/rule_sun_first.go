@@ -91,7 +91,9 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 		meterKWh: e.MeterJ / jPerKWh, drawnKWh: likelyKWh, span: span,
 	})
 	m.PlanFor += span
-	if m.Planned && m.PlanFor < planPeriod && s.tankTop.Value > m.PlanTopC-planFallK {
+	due := m.PlanFor >= planPeriod || s.tankTop.Value <= m.PlanTopC-planFallK
+	// A value that only stands in for a bad sample starts nothing.
+	if m.Planned && !due || s.tankTop.HeldOver || s.tankBottom.HeldOver {
 		return
 	}
 	spoilt := s.mem.TankFull || s.mem.Steaming || c.st.HolidayLeft > 0 || c.st.Servicing || c.plan.ObserveOnly

@@ -511,12 +511,14 @@ func TestCheapPowerComesFirst(t *testing.T) {
 		latest, heating, want float64
 	}{
 		"dear now":                         {outlook{}, 5 * hour, hour, 5 * hour},
-		"wanted in the dear hours":         {outlook{cheap: 4, again: 36}, 5 * hour, hour, hour},
-		"wanted as they begin":             {outlook{cheap: 4, again: 36}, 1.5 * hour, hour, hour},
-		"done before they begin":           {outlook{cheap: 4, again: 36}, 0.5 * hour, hour, 0.5 * hour},
-		"wanted when it is cheap again":    {outlook{cheap: 4, again: 36}, 19 * hour, hour, 19 * hour},
-		"never wanted":                     {outlook{cheap: 4, again: 36}, math.Inf(1), 0, math.Inf(1)},
-		"more than the cheap hours can do": {outlook{cheap: 2, again: 36}, 5 * hour, 3 * hour, -2 * hour},
+		"wanted in the dear hours":         {outlook{cheap: hours(2), again: hours(18)}, 5 * hour, hour, hour},
+		"wanted as they begin":             {outlook{cheap: hours(2), again: hours(18)}, 1.5 * hour, hour, hour},
+		"done before they begin":           {outlook{cheap: hours(2), again: hours(18)}, 0.5 * hour, hour, 0.5 * hour},
+		"wanted just before cheap hours":   {outlook{cheap: hours(2), again: hours(18)}, 18*hour - 1, hour, hour},
+		"wanted as it is cheap again":      {outlook{cheap: hours(2), again: hours(18)}, 18 * hour, hour, 18 * hour},
+		"wanted when it is cheap again":    {outlook{cheap: hours(2), again: hours(18)}, 19 * hour, hour, 19 * hour},
+		"never wanted":                     {outlook{cheap: hours(2), again: hours(18)}, math.Inf(1), 0, math.Inf(1)},
+		"more than the cheap hours can do": {outlook{cheap: hours(1), again: hours(18)}, 5 * hour, 3 * hour, -2 * hour},
 	} {
 		if got := c.o.cheaper(c.latest, c.heating); got != c.want {
 			t.Errorf("%s: start in %g h, want %g", name, got/hour, c.want/hour)
@@ -527,8 +529,8 @@ func TestCheapPowerComesFirst(t *testing.T) {
 	h.minutes += 23 * 60
 	h.minute()
 	o := h.c.foresee(&h.c.systems[0])
-	if o.cheap != 14 || o.again != 46 {
-		t.Errorf("at 23:01 power is cheap for %d half hours and again after %d", o.cheap, o.again)
+	if o.cheap != 7*time.Hour || o.again != 23*time.Hour {
+		t.Errorf("at 23:00 power is cheap for %v and again after %v", o.cheap, o.again)
 	}
 }
 

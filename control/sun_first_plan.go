@@ -9,6 +9,7 @@ import (
 const (
 	outlookStep  = 30 * time.Minute
 	outlookHours = float64(outlookStep) / float64(time.Hour)
+	outlookMins  = int(outlookStep / time.Minute)
 	outlookSteps = 36                       // that are looked through for want of hot water
 	sunSteps     = 24                       // of sun that may spare the heater
 	drawSteps    = 36                       // of draws that it may serve
@@ -47,40 +48,30 @@ const (
 type outlook struct {
 	drawKWh [outlookFar]float64 // in the mean
 	sunKWh  [outlookFar]float64 // likewise
-	lowSun  [2]float64          // part of it that is sure, today and from tomorrow on
-	today   int                 // steps that are left of today
-	cheap   int                 // steps of cheap power, from now on; 0 when it is dear
-	again   int                 // step at which power is cheap again after that
+	sureKWh [outlookFar]float64 // of the sun's, that nine days of ten have
+	cheap   time.Duration       // how long power is cheap from now on; 0 when it is dear
+	again   time.Duration       // until it is cheap again after that
 }
 
 // foresee looks ahead from now.
 func (c *Controller) foresee(s *system) (o outlook) {
 	m := &s.mem.SunFirst
-	perDay := int(24 * time.Hour / outlookStep)
-	o.today = (dayMinutes - c.minute + int(outlookStep.Minutes()) - 1) / int(outlookStep.Minutes())
-	today, tomorrow := m.Sun.today(), m.Sun.tomorrow()
-	o.lowSun, _ = m.Sun.edges()
+	ratios := [2]float64{restOfToday: m.Sun.today(), allTomorrow: m.Sun.tomorrow()}
+	low, _ := m.Sun.edges()
 	for i := range outlookFar {
-		begin := c.minute + i*int(outlookStep.Minutes())
-		o.drawKWh[i] = m.Draws.within(c.dayOf, begin, int(outlookStep.Minutes()))
-		ratio := today
-		if i >= o.today {
-			ratio = tomorrow
+		begin := c.minute + i*outlookMins
+		lead := restOfToday
+		if begin >= dayMinutes {
+			lead = allTomorrow
 		}
-		middle := begin + int(outlookStep.Minutes())/2
-		o.sunKWh[i] = ratio * s.clearKW[middle%dayMinutes/60] * outlookHours
+		o.drawKWh[i] = m.Draws.within(c.dayOf, begin, outlookMins)
+		o.sunKWh[i] = ratios[lead] * s.clearKW[(begin+outlookMins/2)%dayMinutes/60] * outlookHours
+		o.sureKWh[i] = low[lead] * o.sunKWh[i]
 	}
-	if len(s.set.OffPeakWindows) == 0 || !s.offPeak {
-		return o
-	}
-	isCheap := func(i int) bool {
-		return s.set.OffPeakWindows.Contain((c.minute + i*int(outlookStep.Minutes())) % dayMinutes)
-	}
-	for o.cheap < perDay && isCheap(o.cheap) {
-		o.cheap++
-	}
-	for o.again = o.cheap; o.again < 2*perDay && !isCheap(o.again); {
-		o.again++
+	if s.offPeak {
+		cheap := s.set.OffPeakWindows.until(false, c.minute)
+		again := cheap + s.set.OffPeakWindows.until(true, c.minute+cheap)
+		o.cheap, o.again = time.Duration(cheap)*time.Minute, time.Duration(again)*time.Minute
 	}
 	return o
 }
@@ -123,9 +114,7 @@ func (c *Controller) planHeater(s *system) {
 			}
 		}
 		layers.draw(f, o.drawKWh[i]*jPerKWh, coldC, needC)
-		if o.sunKWh[i] > 0 {
-			layers.sun(f, o.surely(i)*jPerKWh)
-		}
+		layers.sun(f, o.sureKWh[i]*jPerKWh)
 		layers.cool(f, seconds(outlookStep))
 		sun += o.sunKWh[i+sunSteps] - o.sunKWh[i]
 		wanted += o.drawKWh[i+drawSteps] - o.drawKWh[i]
@@ -141,20 +130,11 @@ func (m *SunFirst) needKWh(hourKWh, deviations float64) float64 {
 	return hourKWh + deviations*math.Sqrt((hourKWh+m.Tank.UnseenKWh)*m.Draws.burst())
 }
 
-// surely is the sun's heat in a step, kWh, of which nine days of ten have more.
-func (o *outlook) surely(step int) float64 {
-	if step < o.today {
-		return o.lowSun[restOfToday] * o.sunKWh[step]
-	}
-	return o.lowSun[allTomorrow] * o.sunKWh[step]
-}
-
-// cheaper brings a start in dear hours forward into the cheap ones of now, as
-// late as they allow.
+// cheaper brings a start forward so that it is done in the cheap hours of now, as
+// late as they allow, unless power is cheap again by then. Both are in seconds.
 func (o *outlook) cheaper(latest, heatingS float64) float64 {
-	dear, again := float64(o.cheap)*outlookStep.Seconds(), float64(o.again)*outlookStep.Seconds()
-	if o.cheap > 0 && latest+heatingS > dear && latest < again {
-		return min(latest, dear-heatingS)
+	if latest < o.again.Seconds() {
+		return min(latest, o.cheap.Seconds()-heatingS)
 	}
 	return latest
 }

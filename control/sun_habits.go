@@ -61,14 +61,13 @@ const (
 
 // lightOfDay works out what a clear sky would send in each hour of a local day.
 func (c *Controller) lightOfDay(local time.Time) {
-	midnight := time.Date(local.Year(), local.Month(), local.Day(), 0, 0, 0, 0, local.Location())
 	for i := range c.systems {
 		s := &c.systems[i]
 		if !s.learns {
 			continue
 		}
 		for hour := range dayHours {
-			at := midnight.Add(time.Duration(hour)*time.Hour + 30*time.Minute)
+			at := time.Date(local.Year(), local.Month(), local.Day(), hour, 30, 0, 0, local.Location())
 			sun := physics.SunAt(at, c.plan.LatitudeDeg, c.plan.LongitudeDeg)
 			s.clearKW[hour] = max(0, clearOnPlaneWM2(sun, s.plan.Plane)-warmingWM2) / 1000
 		}
@@ -95,7 +94,7 @@ func (h *SunHabits) follow(clearKW, clearDayKWh, bookKWh float64, day int64, spo
 	fade := math.Exp(-span.Hours() / latelyFades)
 	h.LatelyClear, h.LatelySun = fade*h.LatelyClear+clear, fade*h.LatelySun+sun
 	h.Spoilt = h.Spoilt || spoilt
-	if h.Foreseen[restOfToday] == 0 && h.Clear >= clearDayKWh/3 && h.Clear > 0 {
+	if h.Foreseen[restOfToday] == 0 && h.Clear >= clearDayKWh/3 {
 		h.Foreseen[restOfToday], h.Before = h.today()*max(0, clearDayKWh-h.Clear), h.Sun
 	}
 }

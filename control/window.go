@@ -28,6 +28,15 @@ func (w Windows) Contain(minute int) bool {
 	return false
 }
 
+// until is how many minutes it takes from a minute after midnight on until a
+// window is open, or none is; a whole day when that never comes.
+func (w Windows) until(open bool, minute int) (after int) {
+	for after < dayMinutes && w.Contain((minute+after)%dayMinutes) != open {
+		after++
+	}
+	return after
+}
+
 // Always tells whether the windows leave nothing out, so that no clock is
 // needed to keep them.
 func (w Windows) Always() bool { return len(w) == 1 && w[0] == Window{0, dayMinutes} }
