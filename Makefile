@@ -28,7 +28,7 @@ test: page ## all tests but the slow suites
 mutants: ## breaks the controller in one place at a time and sees whether its tests notice
 	$(GO) test -tags mutants -run '^TestProofMutants$$' -v -timeout 90m ./control $(MUTANTS)
 
-proof: ## what the proofs went through, in figures: every test named TestProof..., and the mutants (30 min)
+proof: ## what the proofs went through, in figures: every test named TestProof..., and the mutants (an hour)
 	@mkdir -p $(BUILD)
 	@SUNSTOKER_PROOF=whole $(GO) test -tags mutants -count 1 -timeout 90m -run '^TestProof' -v ./... >$(PROOFS) 2>&1 || { grep -v '^=== ' $(PROOFS); exit 1; }
 	@sed -n 's/^ *[a-z_]*_test\.go:[0-9]*: proof: //p' $(PROOFS) | awk -F ' = ' '{ printf "%-64s %s\n", $$1, $$2 }'

@@ -1,6 +1,7 @@
 package control
 
 import (
+	"math"
 	"os"
 	"reflect"
 	"slices"
@@ -10,11 +11,11 @@ import (
 )
 
 // mostStates is how many states are visited in each plant at most: a first look
-// in every test run, and as many as time allows in `make proof`.
+// in every test run, and all there are in `make proof`.
 func mostStates() int {
 	switch {
 	case os.Getenv("SUNSTOKER_PROOF") != "":
-		return 60_000
+		return math.MaxInt
 	case testing.Short():
 		return 60
 	}
@@ -32,8 +33,6 @@ type visit struct {
 	plan  Plan
 	bands map[Place][]float64 // between the thresholds of the settings, and on them
 	asks  []func(*Controller)
-	// closes says that all states of it are visited within mostStates of a proof.
-	closes bool
 }
 
 var (
@@ -56,16 +55,16 @@ func visits() []visit {
 	cools := func(p *Plan) { p.Systems[0].Settings.NightCoolingC = 65 }
 	few := pump(withoutProbe(TankTop))
 	return []visit{
-		{"heater", heater, heaterBands, nil, true},
-		{"heater, switched by hand and serviced", oneProbe, fewTops, handles(0), false},
-		{"heater, hot water now and holiday", oneProbe, fewTops, wishes, false},
-		{"two heaters, one supply", supply, fewTops, nil, false},
-		{"pump, antifreeze", pump(), pumpBands, nil, false},
-		{"pump, antifreeze, night cooling", pump(cools), pumpBands, nil, false},
-		{"pump, antifreeze, switched by hand and serviced", few, fewBands, handles(0), false},
-		{"regulated pump, heat dump", pump(speeds, dumped), pumpBands, nil, false},
-		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil, false},
-		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil, true},
+		{"heater", heater, heaterBands, nil},
+		{"heater, switched by hand and serviced", oneProbe, fewTops, handles(0)},
+		{"heater, hot water now and holiday", oneProbe, fewTops, wishes},
+		{"two heaters, one supply", supply, fewTops, nil},
+		{"pump, antifreeze", pump(), pumpBands, nil},
+		{"pump, antifreeze, night cooling", pump(cools), pumpBands, nil},
+		{"pump, antifreeze, switched by hand and serviced", few, fewBands, handles(0)},
+		{"regulated pump, heat dump", pump(speeds, dumped), pumpBands, nil},
+		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil},
+		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil},
 	}
 }
 
@@ -101,12 +100,8 @@ func TestProofReachableStates(t *testing.T) {
 			w.run(mostStates())
 			t.Logf("proof: states reached, %s = %d states", v.name, len(w.seen))
 			t.Logf("proof: ways looked at between them, %s = %d ways", v.name, w.edges)
-			t.Logf("proof: states known and not visited, %s = %d states", v.name, len(w.queue))
 			if w.visited < min(mostStates(), 300) {
 				t.Errorf("only %d states were found", w.visited)
-			}
-			if v.closes && mostStates() > 10_000 && len(w.queue) > 0 {
-				t.Errorf("the visit did not come to its end: %d states are left", len(w.queue))
 			}
 		})
 	}
