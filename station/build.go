@@ -41,7 +41,7 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	var health *Health
 	if o.BoardLook {
 		health = NewHealth(s)
-		o.Services = append(slices.Clone(o.Services), health.Service())
+		o.Services = append(slices.Clone(o.Services), health.Service(), thrift(o.Log))
 	}
 	return New(Options{
 		Health: health, ProbeNotes: identityNotes(s),

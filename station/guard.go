@@ -35,6 +35,9 @@ func RunGuard(ctx context.Context, s *site.Site, o BuildOptions) error {
 	}
 	o.Log.Info("the guard holds its outputs, all off", "site", s.Name, "outputs", len(held.Outputs), "socket", s.Guard)
 	m.tell(daemon.SdNotifyReady)
+	within, stop := context.WithCancel(ctx)
+	defer stop()
+	go func() { _ = thrift(o.Log).Run(within) }() // it never fails
 	err = g.Serve(ctx, l)
 	m.tell(daemon.SdNotifyStopping)
 	return err
