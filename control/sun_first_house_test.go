@@ -270,7 +270,7 @@ func TestDrawsWithinASpan(t *testing.T) {
 	for _, c := range []struct {
 		minute, minutes int
 		want            float64
-	}{{600, 60, 10}, {630, 30, 5}, {630, 60, 10.5}, {23 * 60, 60, 23}, {23*60 + 30, 60, 61.5}, {25 * 60, 60, 100}, {0, 0, 0}} {
+	}{{600, 60, 10}, {630, 30, 5}, {630, 60, 10.5}, {23 * 60, 60, 23}, {23*60 + 30, 60, 61.5}, {25 * 60, 60, 100}, {0, 0, 0}, {600, 1, 10.0 / 60}, {600, 61, 10 + 11.0/60}} {
 		if got := h.within(friday, c.minute, c.minutes); math.Abs(got-c.want) > 1e-4 {
 			t.Errorf("%d min from %d on: %g kWh, want %g", c.minutes, c.minute, got, c.want)
 		}
