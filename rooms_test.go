@@ -32,16 +32,17 @@ var mayImport = map[string][]string{
 	"site/twin":        {"control", "physics", "sim", "site"},
 	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
 	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard"},
+	"history":          {"control", "physics", "station"},
 	"dashboard":        {"control", "physics", "station"},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "dashboard", "planner", "planner/campaign", "planner/rivals"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "history", "dashboard", "planner", "planner/campaign", "planner/rivals"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard"}
+var onlyTick = []string{"dashboard", "history"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

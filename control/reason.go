@@ -53,9 +53,10 @@ func (r Reason) MarshalJSON() ([]byte, error) {
 	return json.Marshal(out)
 }
 
-// fill replaces {0 °C} and the like by the value with that number.
-func (w Words) fill(values [3]float64) string {
-	text := w.Template()
+func (w Words) fill(values [3]float64) string { return Fill(w.Template(), values) }
+
+// Fill replaces {0 °C} and the like in a sentence by the value with that number.
+func Fill(text string, values [3]float64) string {
 	var b strings.Builder
 	for {
 		open := strings.IndexByte(text, '{')

@@ -1,0 +1,73 @@
+package history
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+	"time"
+)
+
+// WantedEvents says which events are wanted.
+type WantedEvents struct {
+	From, To time.Time
+	Kinds    []Kind // all when empty
+	Most     int    // that many at most, the oldest of them; 0 for all
+}
+
+// Events hands over events in the order of time.
+func (r *Reader) Events(ctx context.Context, w WantedEvents, do func(*Event) error) error {
+	names, err := readNames(r.db)
+	if err != nil {
+		return fmt.Errorf("%s: %s", r.path, inWords(err))
+	}
+	query := "SELECT at, kind, sure, system, part, rank, what, says, level, a, b, c, detail FROM events WHERE at >= ? AND at < ?"
+	if len(w.Kinds) > 0 {
+		query += " AND kind IN (" + kindList(w.Kinds) + ")"
+	}
+	query += " ORDER BY at, n LIMIT ?"
+	most := w.Most
+	if most <= 0 {
+		most = -1
+	}
+	err = eachRow(ctx, r.db, query, func(scan func(...any) error) error {
+		e, err := scanEvent(scan, names)
+		if err != nil {
+			return err
+		}
+		return do(&e)
+	}, w.From.Unix(), w.To.Unix(), most)
+	if err != nil {
+		return fmt.Errorf("%s: %s", r.path, inWords(err))
+	}
+	return nil
+}
+
+// kindList writes kinds into a query; written out, they let SQLite use the index
+// of findings.
+func kindList(kinds []Kind) string {
+	var list []string
+	for _, k := range kinds {
+		list = append(list, fmt.Sprint(uint8(k)))
+	}
+	return strings.Join(list, ", ")
+}
+
+func scanEvent(scan func(...any) error, names map[int64]Name) (Event, error) {
+	var e Event
+	var at, level int64
+	var values [3]int64
+	var system, part, rank, what, says sql.NullInt64
+	var detail sql.NullString
+	if err := scan(&at, &e.Kind, &e.Sure, &system, &part, &rank, &what, &says, &level, &values[0], &values[1], &values[2], &detail); err != nil {
+		return e, err
+	}
+	e.Time = time.Unix(at, 0).UTC()
+	e.System, e.Part, e.Rank = names[system.Int64].Key, names[part.Int64].Key, names[rank.Int64].Key
+	e.What, e.Says, e.Detail = names[what.Int64], names[says.Int64], detail.String
+	e.Level = float64(level) / shareSteps
+	for i, v := range values {
+		e.Values[i] = float64(v) / valueSteps
+	}
+	return e, nil
+}
