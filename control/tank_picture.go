@@ -62,7 +62,7 @@ func tankFiguresOf(s *System) tankFigures {
 		if height <= 0 {
 			height = usual
 		}
-		return min(pictureLayers-1, max(0, int(height*pictureLayers)))
+		return min(pictureLayers-1, int(height*pictureLayers))
 	}
 	f := tankFigures{
 		layerJK:  s.TankL * waterJLK / pictureLayers,
@@ -80,9 +80,7 @@ func tankFiguresOf(s *System) tankFigures {
 // heat brings heat in at a layer; it rises through the colder ones above.
 func (l *layersC) heat(f *tankFigures, at int, heatJ float64) {
 	l[at] += heatJ / f.layerJK
-	if at+1 < pictureLayers && l[at] > l[at+1] {
-		physics.MixInversions(l[at:], equalLayers[at:])
-	}
+	physics.MixInversions(l[at:], equalLayers[at:])
 }
 
 // sun brings the loop's heat in along the coil.
@@ -91,17 +89,14 @@ func (l *layersC) sun(f *tankFigures, heatJ float64) {
 	for i := 0; i <= f.coilTop; i++ {
 		l[i] += rise
 	}
-	if f.coilTop+1 < pictureLayers && l[f.coilTop] > l[f.coilTop+1] {
-		physics.MixInversions(l[:], equalLayers[:])
-	}
+	physics.MixInversions(l[:], equalLayers[:])
 }
 
 // draw takes heat off at the top, as so much water as has it, and lets cold
 // water in below. Water that is colder than wanted is drawn unmixed.
 func (l *layersC) draw(f *tankFigures, heatJ, coldC, wantedC float64) {
 	const top = pictureLayers - 1
-	warmK := max(l[top], wantedC) - coldC
-	if heatJ > 0 && warmK > 1 {
+	if warmK := max(l[top], wantedC) - coldC; warmK > 1 {
 		physics.PushUp(l[:], equalLayers[:], min(pictureLayers, heatJ/(warmK*f.layerJK)), coldC)
 	}
 }
@@ -139,10 +134,10 @@ const (
 	// edgeFallK is how far a probe must fall below its picture for a draw to be
 	// what has passed it.
 	edgeFallK = 0.3
-	// pushPart is the share of a layer that such a draw is tried in, pushMost the
-	// most of it in a look: a tap that is wide open empties a tenth of a small
-	// tank in a minute.
-	pushPart, pushMost = 0.1, 2
+	// pushPart is the share of a layer that such a draw is tried in, pushMost how
+	// many of them there can be in a look, two layers: a tap that is wide open
+	// empties a tenth of a small tank in a minute.
+	pushPart, pushMost = 0.1, 20
 )
 
 // follow moves the picture on to another look, and puts it right by the probes.
@@ -157,9 +152,7 @@ func (p *TankPicture) follow(f *tankFigures, look *tankLook) {
 		return
 	}
 	l.cool(f, seconds(look.span))
-	if heaterJ > 0 {
-		l.heat(f, f.heaterAt, heaterJ)
-	}
+	l.heat(f, f.heaterAt, heaterJ)
 	l.draw(f, look.drawnKWh*jPerKWh, look.coldC, look.wantedC)
 	p.UnseenKWh += look.drawnKWh
 	switch {
@@ -184,7 +177,7 @@ func (l *layersC) filled(f *tankFigures, topC float64) {
 		missingK += max(0, l[i]-topC)
 		l[i] = topC
 	}
-	for i := f.topAt + 1; i < pictureLayers && missingK > 0; i++ {
+	for i := f.topAt + 1; i < pictureLayers; i++ {
 		part := min(missingK, max(0, l[i]-topC))
 		l[i], missingK = l[i]-part, missingK-part
 	}
@@ -192,7 +185,7 @@ func (l *layersC) filled(f *tankFigures, topC float64) {
 
 // pushUntil draws water until a layer is as cold as its probe says.
 func (l *layersC) pushUntil(at int, toC, coldC float64) {
-	for drawn := 0.0; drawn < pushMost && l[at] > toC; drawn += pushPart {
+	for part := 0; part < pushMost && l[at] > toC; part++ {
 		physics.PushUp(l[:], equalLayers[:], pushPart, coldC)
 	}
 }
