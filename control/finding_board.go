@@ -15,9 +15,7 @@ const (
 	wellFreeMB  = 150
 	relayLife   = 100_000
 	manyStarts  = 5
-	fewStarts   = 2
 	manyJumps   = 3
-	fewJumps    = 1
 	countMemory = 24 * time.Hour
 	countedOut  = 12 * time.Hour // without another one nothing counts any more
 	jumpSeconds = 60
@@ -70,15 +68,15 @@ func (c *Controller) lookAtClock(wall time.Time, span time.Duration) {
 		c.forgetNights()
 	}
 	h.WallKnown, h.WallAhead = c.clockSet, ahead
-	if h.Jumps < fewJumps {
+	if h.Jumps == 0 {
 		h.LeapS = 0
 	}
 	seen := because(SawClockJumps, h.Jumps)
 	if h.LeapS > 0 {
 		seen = because(SawClockLeap, h.LeapS)
 	}
-	c.note(FoundClockJumps, House, 0, clearedBy(h.Jumps >= manyJumps-0.5, h.Jumps < fewJumps), span, seen)
-	c.note(FoundRestartsMany, House, 0, clearedBy(h.Starts >= manyStarts-0.5, h.Starts < fewStarts), span, because(SawRestartsMany, h.Starts))
+	c.note(FoundClockJumps, House, 0, clearedBy(h.Jumps >= manyJumps-0.5, h.Jumps == 0), span, seen)
+	c.note(FoundRestartsMany, House, 0, clearedBy(h.Starts >= manyStarts-0.5, h.Starts == 0), span, because(SawRestartsMany, h.Starts))
 }
 
 // faded is what is left of a count after a span, rest being the time since it last

@@ -208,7 +208,7 @@ var moreSignBorders = []signBorder{
 		p.m.Heater.Rest.CalmFromC = 40 + x
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"minutes tried in vain, of 209 for 200 l and 2 kW", FoundHeaterGivesNothing, 0, []float64{100, 105, 139, 206, 207, 208, 310, 312}, func(p *signPlant, x float64) {
+	{"minutes tried in vain, of 207 for 200 l and 2 kW", FoundHeaterGivesNothing, 0, []float64{100, 105, 139, 206, 207, 208, 310, 312}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, TriedFor: minutes(x)}
 		p.c.lookAtHeater(p.s, &p.g)
@@ -336,20 +336,20 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 40, HighC: 50, SpellLowC: 50, HotC: 50, FlatC: 50 - x, LevelC: 50, LevelFor: time.Minute}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"most above the air after 5 days, K", FoundProbeOutOfPocket, int(Collector), []float64{-1, 0, 1, 3, 4, 7.5, 8, 8.5, 12, 13}, func(p *signPlant, x float64) {
+	{"most above the air after 6 days, K", FoundProbeOutOfPocket, int(Collector), []float64{-1, 0, 1, 3, 4, 5.9, 6, 7.5, 8, 8.5, 12, 13}, func(p *signPlant, x float64) {
 		p.g.dusk, p.g.sunDeg = true, -7
-		p.m.Pocket = PocketSigns{ColdDays: 4, PeakK: x, AirC: 20}
+		p.m.Pocket = PocketSigns{ColdDays: 6, PeakK: x, AirC: 20}
 		p.c.lookAtPockets(p.s, &p.g)
 	}},
-	{"warmest air after 5 days, °C", FoundProbeOutOfPocket, int(Collector), []float64{2, 2.5, 3, 4.5, 5, 5.5, 7.5, 8}, func(p *signPlant, x float64) {
+	{"warmest air after 6 days, °C", FoundProbeOutOfPocket, int(Collector), []float64{2, 2.5, 3, 4.5, 5, 5.5, 7.5, 8}, func(p *signPlant, x float64) {
 		p.g.dusk, p.g.sunDeg = true, -7
-		p.m.Pocket = PocketSigns{ColdDays: 4, PeakK: 5, AirC: x}
+		p.m.Pocket = PocketSigns{ColdDays: 6, PeakK: 5, AirC: x}
 		p.c.lookAtPockets(p.s, &p.g)
 	}},
-	{"sun's height at 10 K above the air, degrees", FoundProbeOutOfPocket, int(Collector), []float64{9, 10, 11, 19, 20, 21, 30, 31}, func(p *signPlant, x float64) {
+	{"sun's height at 10 K above the air after 6 days, degrees", FoundProbeOutOfPocket, int(Collector), []float64{9, 10, 11, 19, 20, 21, 30, 31}, func(p *signPlant, x float64) {
 		p.g.dusk, p.g.sunDeg = true, x
 		p.read(30, 50, 40)
-		p.m.Pocket = PocketSigns{ColdDays: 4, PeakK: 5, AirC: 20}
+		p.m.Pocket = PocketSigns{ColdDays: 6, PeakK: 5, AirC: 20}
 		p.c.lookAtPockets(p.s, &p.g)
 	}},
 	{"bottom above a top of 30 °C and a collector of 20 °C, K", FoundCollectorSwapped, 0, []float64{-1, 0, 0.5, 1, 1.5, 7, 8, 14, 15, 16, 22, 23}, func(p *signPlant, x float64) {
