@@ -31,13 +31,14 @@ var mayImport = map[string][]string{
 	"site":             {"control", "physics"},
 	"site/twin":        {"control", "physics", "sim", "site"},
 	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
-	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard"},
+	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "dashboard/door"},
 	"history":          {"control", "physics", "station"},
-	"dashboard":        {"control", "physics", "station"},
+	"dashboard":        {"control", "physics", "station", "dashboard/door"},
+	"dashboard/door":   {},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "history", "dashboard", "planner", "planner/campaign", "planner/rivals"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/campaign", "planner/rivals"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
