@@ -24,11 +24,11 @@ func BenchmarkAnswer(b *testing.B) {
 }
 
 func BenchmarkScrape(b *testing.B) {
-	d, e := watching(troubleTick()), newExposition()
+	r := watching(troubleTick()).registry()
 	b.ReportAllocs()
 	for b.Loop() {
-		e.begin()
-		e.dashboard(d)
-		e.end(allFamilies)
+		if _, err := r.Gather(); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

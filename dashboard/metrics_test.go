@@ -1,20 +1,14 @@
 package dashboard
 
 import (
-	"math"
-	"net/http"
-	"net/http/httptest"
+	"bytes"
 	"runtime"
-	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
-	"github.com/prometheus/client_golang/prometheus/testutil/promlint"
-	dto "github.com/prometheus/client_model/go"
+	"github.com/prometheus/client_golang/prometheus/testutil"
 	"github.com/prometheus/common/expfmt"
-	"github.com/prometheus/common/model"
 	"pgregory.net/rapid"
 
 	"sunstoker/control"
@@ -30,49 +24,9 @@ func watching(tk *tick.Tick) *Dashboard {
 	return d
 }
 
-// scraped is the text of the dashboard's own families, at once and once more with
-// what was used for the first scrape.
-func scraped(t require, d *Dashboard) string {
-	t.Helper()
-	e := newExposition()
-	e.dashboard(d)
-	first := string(e.end(allFamilies))
-	e.begin()
-	e.dashboard(d)
-	if again := string(e.end(allFamilies)); again != first {
-		t.Fatalf("a second scrape says otherwise:\n%s\nthan the first:\n%s", again, first)
-	}
-	for f := range e.series {
-		if !slices.Contains(allFamilies, f) {
-			t.Fatalf("%s is in no scrape", f.name)
-		}
-	}
-	return first
-}
-
-// require is what tests and properties have in common.
-type require interface {
-	Helper()
-	Fatal(...any)
-	Fatalf(string, ...any)
-}
-
-// families reads a scrape with the parser of the project whose format it is.
-func families(t require, text string) map[string]*dto.MetricFamily {
-	t.Helper()
-	parser := expfmt.NewTextParser(model.LegacyValidation)
-	f, err := parser.TextToMetricFamilies(strings.NewReader(text))
-	if err != nil {
-		t.Fatalf("%v in:\n%s", err, text)
-	}
-	return f
-}
-
 func TestMetricsAreClean(t *testing.T) {
 	for _, tk := range []*tick.Tick{sunnyTick(), troubleTick()} {
-		d := watching(tk)
-		w := get(d, "GET", "/metrics")
-		problems, err := promlint.New(w.Body).Lint()
+		problems, err := testutil.GatherAndLint(watching(tk).registry())
 		if err != nil || len(problems) > 0 {
 			t.Errorf("problems %v, error %v", problems, err)
 		}
@@ -80,28 +34,41 @@ func TestMetricsAreClean(t *testing.T) {
 }
 
 func TestMetricsAreTheGoldenText(t *testing.T) {
-	text := strings.ReplaceAll(scraped(t, watching(troubleTick())), runtime.Version(), "go")
-	golden(t, "metrics.txt", []byte(text))
+	families, err := watching(troubleTick()).registry().Gather()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var page bytes.Buffer
+	for _, f := range families {
+		if _, err := expfmt.MetricFamilyToText(&page, f); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text := bytes.ReplaceAll(page.Bytes(), []byte(runtime.Version()), []byte("go"))
+	golden(t, "metrics.txt", text)
 }
 
 func TestFailedProbeLeavesTheTemperatures(t *testing.T) {
 	for _, q := range []control.Quality{control.Suspect, control.Missing} {
 		tk := sunnyTick()
 		tk.Readings[0].Quality = q
-		read := families(t, scraped(t, watching(tk)))
-		if temps := len(read["sunstoker_temperature_celsius"].GetMetric()); temps != 3 {
-			t.Errorf("%v: %d temperatures of 3 good probes", q, temps)
+		r := watching(tk).registry()
+		temps, err := testutil.GatherAndCount(r, "sunstoker_temperature_celsius")
+		if err != nil || temps != 3 {
+			t.Errorf("%v: %d temperatures of 3 good probes, error %v", q, temps, err)
 		}
-		if got := len(read["sunstoker_reading_quality"].GetMetric()); got != 12 {
-			t.Errorf("%v: %d qualities, want 3 for each of 4 probes", q, got)
+		got, err := testutil.GatherAndCount(r, "sunstoker_reading_quality")
+		if err != nil || got != 12 {
+			t.Errorf("%v: %d qualities, want 3 for each of 4 probes, error %v", q, got, err)
 		}
 	}
 }
 
 func TestNoTickNoFigures(t *testing.T) {
-	read := families(t, scraped(t, New(Options{Now: stopped})))
-	if len(read) != 1 || read["sunstoker_page_viewers"] == nil {
-		t.Errorf("before the first tick: %v, want the viewers alone", read)
+	d := New(Options{Now: stopped})
+	n, err := testutil.GatherAndCount(d.registry())
+	if err != nil || n != 1 {
+		t.Errorf("%d series before the first tick, want the viewers alone; error %v", n, err)
 	}
 }
 
@@ -112,63 +79,9 @@ func TestTickAgeIsRealTime(t *testing.T) {
 	at = at.Add(90 * time.Second)
 	want := "# HELP sunstoker_tick_age_seconds Real time since the newest tick arrived. All other figures are of that tick.\n" +
 		"# TYPE sunstoker_tick_age_seconds gauge\nsunstoker_tick_age_seconds 90\n"
-	if text := scraped(t, d); !strings.Contains(text, want) {
-		t.Errorf("%s\nhas no\n%s", text, want)
+	if err := testutil.GatherAndCompare(d.registry(), strings.NewReader(want), "sunstoker_tick_age_seconds"); err != nil {
+		t.Error(err)
 	}
-}
-
-// TestValuesAndLabelsComeBack: whatever is put in, the format's own parser reads it.
-func TestValuesAndLabelsComeBack(t *testing.T) {
-	odd := gauge("odd", "A family.", "first", "second")
-	rapid.Check(t, func(t *rapid.T) {
-		v := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.Inf(1), math.Inf(-1), 0, 5e-324})).Draw(t, "value")
-		first, second := rapid.String().Draw(t, "first"), rapid.SampledFrom([]string{"", `\`, `"`, "\n", `\n"`, "ü\\\n"}).Draw(t, "second")
-		e := newExposition()
-		e.put(odd, v, first, second)
-		read := families(t, string(e.end([]*family{odd})))["odd"].GetMetric()
-		if len(read) != 1 || read[0].GetGauge().GetValue() != v {
-			t.Fatalf("%v comes back as %v", v, read)
-		}
-		if l := read[0].GetLabel(); l[0].GetValue() != first || l[1].GetValue() != second {
-			t.Fatalf("%q and %q come back as %v", first, second, l)
-		}
-	})
-}
-
-// TestScrapesAreBounded: who comes when too many are under way is told so.
-func TestScrapesAreBounded(t *testing.T) {
-	handler := watching(sunnyTick()).metricsHandler()
-	held := make(chan struct{})
-	var entered, left sync.WaitGroup
-	for range mostScrapes {
-		entered.Add(1)
-		left.Go(func() { handler.ServeHTTP(&slowReader{httptest.NewRecorder(), entered.Done, held}, nil) })
-	}
-	entered.Wait()
-	for _, want := range []int{http.StatusServiceUnavailable, http.StatusOK} {
-		w := httptest.NewRecorder()
-		handler.ServeHTTP(w, nil)
-		if w.Code != want {
-			t.Errorf("answered %d, want %d", w.Code, want)
-		}
-		if want != http.StatusOK {
-			close(held)
-			left.Wait()
-		}
-	}
-}
-
-// slowReader takes an answer when it is let go.
-type slowReader struct {
-	http.ResponseWriter
-	begun func()
-	held  chan struct{}
-}
-
-func (s *slowReader) Write(p []byte) (int, error) {
-	s.begun()
-	<-s.held
-	return s.ResponseWriter.Write(p)
 }
 
 // TestLabelsAreBounded feeds ticks with arbitrary texts wherever a probe, a
@@ -195,16 +108,11 @@ func TestLabelsAreBounded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := watching(anyTick(t))
 		series := 0
-		text := scraped(t, d)
-		seen := map[string]bool{}
-		for line := range strings.Lines(text) {
-			name, _, _ := strings.Cut(line, "} ")
-			if line[0] != '#' && seen[name] {
-				t.Fatalf("twice: %s", line)
-			}
-			seen[name] = true
+		families, err := d.registry().Gather()
+		if err != nil {
+			t.Fatal(err)
 		}
-		for _, f := range families(t, text) {
+		for _, f := range families {
 			for _, m := range f.Metric {
 				series++
 				for _, l := range m.Label {
@@ -258,7 +166,7 @@ func anyTick(t *rapid.T) *tick.Tick {
 func TestNameThatIsNoTextDoesNotSpoilTheScrape(t *testing.T) {
 	tk := sunnyTick()
 	tk.House.Plan.Systems[0].Name = "ro\xffof" // no UTF-8
-	if !strings.Contains(scraped(t, watching(tk)), "system=\"ro\uFFFDof\"") {
-		t.Error("the name is lost")
+	if _, err := watching(tk).registry().Gather(); err != nil {
+		t.Error(err)
 	}
 }
