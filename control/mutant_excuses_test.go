@@ -71,6 +71,12 @@ var excuses = []excuse{
 	{"rule_circulation.go", "heldUp := interval > 0 &&", "1 instead of 0", "without an interval nothing is held"},
 	{"rule_frost.go", "if s.collector.OK() || s.outdoor.OK()", "|| to &&", "a probe that can be read has not been silent, which is asked below"},
 	{"rule_frost.go", "time.Duration(math.MaxInt64)", "half of", "either is longer than any silence"},
+	{"sun_first_plan.go", "need > leastNeedKWh", "> to >=", "a need that was worked out is never exactly there"},
+	{"sun_first_plan.go", "need > leastNeedKWh", "< to <=", "a need that was worked out is never exactly there"},
+	{"sun_first_plan.go", "lacks > 0 && start < latest", "< to <=", "of two equal starts either is the latest"},
+	{"sun_first_plan.go", "lacks > 0 && start < latest", "1 instead of 0", "a joule more or less"},
+	{"sun_first_plan.go", "if latest <= 0", "<= to <", "only saves the looks after a start that is due"},
+	{"sun_first_plan.go", "if latest <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
 	{"tank_balance.go", "b.ColdC = mostColdC", "half as much again", "it is bounded below"},
 }
 

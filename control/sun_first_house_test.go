@@ -502,38 +502,6 @@ func TestSunFirstIsOffByItsSetting(t *testing.T) {
 	}
 }
 
-// TestCheapPowerComesFirst: what must be heated before power is cheap again is
-// heated in the cheap hours, as late as they allow.
-func TestCheapPowerComesFirst(t *testing.T) {
-	const hour = 3600.0
-	for name, c := range map[string]struct {
-		o                     outlook
-		latest, heating, want float64
-	}{
-		"dear now":                         {outlook{}, 5 * hour, hour, 5 * hour},
-		"wanted in the dear hours":         {outlook{cheap: hours(2), again: hours(18)}, 5 * hour, hour, hour},
-		"wanted as they begin":             {outlook{cheap: hours(2), again: hours(18)}, 1.5 * hour, hour, hour},
-		"done before they begin":           {outlook{cheap: hours(2), again: hours(18)}, 0.5 * hour, hour, 0.5 * hour},
-		"wanted just before cheap hours":   {outlook{cheap: hours(2), again: hours(18)}, 18*hour - 1, hour, hour},
-		"wanted as it is cheap again":      {outlook{cheap: hours(2), again: hours(18)}, 18 * hour, hour, 18 * hour},
-		"wanted when it is cheap again":    {outlook{cheap: hours(2), again: hours(18)}, 19 * hour, hour, 19 * hour},
-		"never wanted":                     {outlook{cheap: hours(2), again: hours(18)}, math.Inf(1), 0, math.Inf(1)},
-		"more than the cheap hours can do": {outlook{cheap: hours(1), again: hours(18)}, 5 * hour, 3 * hour, -2 * hour},
-	} {
-		if got := c.o.cheaper(c.latest, c.heating); got != c.want {
-			t.Errorf("%s: start in %g h, want %g", name, got/hour, c.want/hour)
-		}
-	}
-	h := learnt(t, cheapNights)
-	h.wall.Time = h.wall.Time.Add(23 * time.Hour)
-	h.minutes += 23 * 60
-	h.minute()
-	o := h.c.foresee(&h.c.systems[0])
-	if o.cheap != 7*time.Hour || o.again != 23*time.Hour {
-		t.Errorf("at 23:00 power is cheap for %v and again after %v", o.cheap, o.again)
-	}
-}
-
 // BenchmarkSunFirstPlan is the work of one plan, which comes every ten minutes.
 func BenchmarkSunFirstPlan(b *testing.B) {
 	h := newWaterHouse(b, sure(99))
