@@ -3,6 +3,7 @@ package control
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -117,12 +118,9 @@ func (m *SunFirst) check(system string) error {
 			return wrong(v, "tank's picture")
 		}
 	}
-	figures := []float64{m.Draws.BurstKWh, m.Draws.Away, m.Sun.Days, m.Sun.Ratio, m.Sun.Last, m.Sun.Clear, m.Sun.LatelyClear, m.Tank.MeterKWh, m.Tank.UnseenKWh}
-	figures = append(figures, m.Draws.Days[:]...)
-	for kind := range m.Draws.Hours {
-		figures = append(figures, m.Draws.Hours[kind][:]...)
-	}
-	figures = append(figures, m.Draws.Covered[:]...)
+	d, h := &m.Draws, &m.Sun
+	figures := slices.Concat(d.Hours[workingDay][:], d.Hours[freeDay][:], d.Today[:], d.Covered[:], d.Days[:], h.Low[:], h.High[:], h.Foreseen[:],
+		[]float64{d.BurstKWh, d.Away, h.Days, h.Ratio, h.Last, h.Clear, h.Sun, h.LatelyClear, h.LatelySun, h.Before, m.Tank.MeterKWh, m.Tank.UnseenKWh})
 	for _, v := range figures {
 		if !(v >= 0) {
 			return wrong(v, "learned habits")
