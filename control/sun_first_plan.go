@@ -38,6 +38,9 @@ const (
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
 	sparedDeviations = 1.9
+	// rareFrom is where the tail of what households draw leaves that of a bell: the
+	// guests, the second bath. Each deviation beyond counts twice.
+	rareFrom = 2.33 // deviations, just beyond 99 % of the heat
 	// leastDeviations is where less surety ends to spare heat.
 	leastDeviations = -0.3
 	// holdOn is how far ahead want of hot water keeps a heater on that runs.
@@ -80,7 +83,8 @@ func (c *Controller) foresee(s *system) (o outlook) {
 // a share of heat that is to come warm. Much less than the mean spares little and
 // leaves far too much cold.
 func careful(suretyPercent float64) float64 {
-	return max(leastDeviations, math.Sqrt2*math.Erfinv(2*suretyPercent/100-1)-sparedDeviations)
+	bell := math.Sqrt2 * math.Erfinv(2*suretyPercent/100-1)
+	return max(leastDeviations, bell-sparedDeviations) + max(0, bell-rareFrom)
 }
 
 // planHeater works out when the heater must start at the latest, and lets it
