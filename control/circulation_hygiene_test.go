@@ -138,3 +138,86 @@ func TestAStandInHeatsNoPipes(t *testing.T) {
 	d.run(time.Minute)
 	d.expect(outRing, true, SaysCirculationHygiene)
 }
+
+// TestWhenThePipesAreDue: once in half an interval, when the tank has been held
+// hot, and after a vain try not before the next day.
+func TestWhenThePipesAreDue(t *testing.T) {
+	const week = 7 * 24 * time.Hour
+	for name, tc := range map[string]struct {
+		since, held, tried time.Duration
+		part               time.Duration // that is set for the pipes
+		left               time.Duration // of a heating that goes on
+		want               bool
+	}{
+		"held, and half an interval old": {week / 2, time.Hour, 0, time.Hour, 0, true},
+		"a second younger":               {week/2 - time.Second, time.Hour, 0, time.Hour, 0, false},
+		"held a second less":             {week, time.Hour - time.Second, 0, time.Hour, 0, false},
+		"tried a day ago":                {week, time.Hour, 24 * time.Hour, time.Hour, 0, true},
+		"tried a second less ago":        {week, time.Hour, 24*time.Hour - time.Second, time.Hour, 0, false},
+		"tried half a day ago":           {week, time.Hour, 13 * time.Hour, time.Hour, 0, false},
+		"no part of the pipes":           {week, time.Hour, 0, 0, 0, false},
+		"the least part":                 {week, time.Hour, 0, time.Second, 0, true},
+		"being heated":                   {week, time.Hour, 0, time.Hour, time.Minute, false},
+	} {
+		p := newSignPlant(t)
+		set := *p.s.set
+		set.HygieneInterval, set.HygieneHold, set.CirculationHygiene = week, time.Hour, tc.part
+		p.s.set = &set
+		m := p.s.mem
+		m.LineSince, m.HygieneHold, m.LineTry, m.LineLeft = tc.since-time.Second, tc.held, tc.tried, tc.left
+		if tc.tried > 0 {
+			m.LineTry -= time.Second
+		}
+		p.s.countLine(false, time.Second)
+		if got := m.LineTry == time.Nanosecond; got != tc.want || got && m.LineLeft != tc.part {
+			t.Errorf("%s: begins %v, with %v left; want %v", name, got, m.LineLeft, tc.want)
+		}
+	}
+}
+
+// TestWhatProvesHotPipes: a good reading of 50 °C or more, no value that stands in
+// for one; and nothing is asked for where no probe is fitted.
+func TestWhatProvesHotPipes(t *testing.T) {
+	for name, tc := range map[string]struct {
+		wired bool
+		is    Judged
+		want  bool
+	}{
+		"50 °C":          {true, Judged{Value: 50, Quality: Good}, true},
+		"49.9 °C":        {true, Judged{Value: 49.9, Quality: Good}, false},
+		"a stand-in":     {true, Judged{Value: 55, Quality: Good, HeldOver: true}, false},
+		"a doubtful one": {true, Judged{Value: 55, Quality: Suspect}, false},
+		"none fitted":    {false, Judged{}, true},
+	} {
+		p := newSignPlant(t)
+		p.s.returnWired, p.s.circulationReturn = tc.wired, &tc.is
+		if got := p.s.returnHot(); got != tc.want {
+			t.Errorf("%s: hot %v, want %v", name, got, tc.want)
+		}
+	}
+}
+
+// TestWhenThePipesAreOverdue: twice the interval and two days, to the second; never
+// where they are no part of it, or where there is no heat-up.
+func TestWhenThePipesAreOverdue(t *testing.T) {
+	const day = 24 * time.Hour
+	for _, tc := range []struct {
+		interval, part, since time.Duration
+		want                  bool
+	}{
+		{7 * day, time.Hour, 16 * day, false},
+		{7 * day, time.Hour, 16*day + time.Second, true},
+		{7 * day, 0, 30 * day, false},
+		{time.Second, time.Second, 2*day + 2*time.Second, false},
+		{time.Second, time.Second, 2*day + 3*time.Second, true},
+		{0, time.Hour, 30 * day, false},
+	} {
+		p := newSignPlant(t)
+		set := *p.s.set
+		set.HygieneInterval, set.CirculationHygiene = tc.interval, tc.part
+		p.s.set, p.s.mem.LineSince = &set, tc.since
+		if got := p.s.lineOverdue(); got != tc.want {
+			t.Errorf("every %v, %v of it for the pipes, last %v ago: overdue %v", tc.interval, tc.part, tc.since, got)
+		}
+	}
+}

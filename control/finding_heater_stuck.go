@@ -80,7 +80,7 @@ func (c *Controller) sunless(s *system, g *glance) bool {
 // follow takes one look at a tank at rest.
 func (m *RestSigns) follow(topC, meanC float64, span time.Duration) {
 	if jumped := math.Abs(topC-m.LastC) > restJumpK; !m.Known || jumped {
-		*m = RestSigns{NowC: topC, NowMeanC: meanC, StuckC: m.StuckC}
+		*m = RestSigns{NowC: topC, NowMeanC: meanC, CalmFromC: topC, CalmLowC: topC, StuckC: m.StuckC}
 	}
 	m.LastC = topC
 	part := share(span, restSmooth)
@@ -93,7 +93,7 @@ func (m *RestSigns) follow(topC, meanC float64, span time.Duration) {
 		m.LowC, m.LowMeanC = m.NowC, m.NowMeanC
 	}
 	m.CalmLowC = min(m.CalmLowC, m.NowC)
-	if m.CalmFor == 0 || m.NowC > m.CalmLowC+calmRiseK || m.NowC < m.CalmFromC-calmFallK {
+	if m.NowC > m.CalmLowC+calmRiseK || m.NowC < m.CalmFromC-calmFallK {
 		m.CalmFor, m.CalmFromC, m.CalmLowC = 0, m.NowC, m.NowC
 	}
 	m.CalmFor = min(m.CalmFor+span, longestSpan)

@@ -93,7 +93,10 @@ func TestWildReadings(t *testing.T) {
 
 // TestOneLeapOfTheClockIsEnough: unlike three small jumps, and summer time's hour.
 func TestOneLeapOfTheClockIsEnough(t *testing.T) {
-	for leap, told := range map[time.Duration]bool{time.Hour: false, 91 * time.Minute: true, -7 * time.Hour: true} {
+	for leap, told := range map[time.Duration]bool{
+		time.Hour: false, 90 * time.Minute: false, 90*time.Minute + time.Second: true,
+		-time.Hour: false, -90 * time.Minute: false, -90*time.Minute - time.Second: true, -7 * time.Hour: true,
+	} {
 		d := newDesk(t)
 		d.by(30, func(int) {})
 		d.wall.Time = d.wall.Time.Add(leap)

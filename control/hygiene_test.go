@@ -113,3 +113,72 @@ func TestAFrozenProbesClaimIsTakenBack(t *testing.T) {
 		})
 	}
 }
+
+// TestWhenAHeatUpMayBegin: due by the second, in its windows or at any time, not
+// while everybody is away; and what has begun is carried through.
+func TestWhenAHeatUpMayBegin(t *testing.T) {
+	const noonMinute, windowMinute = 12 * 60, 14 * 60
+	for name, tc := range map[string]struct {
+		overS, holdS float64 // since it was due; held so far
+		awayS        float64 // left of a holiday
+		anytime      bool
+		minute       int // of the day; -1 while the clock is not set
+		want         bool
+	}{
+		"a second early":                  {overS: -1, anytime: true, minute: noonMinute},
+		"to the second":                   {anytime: true, minute: noonMinute, want: true},
+		"outside its windows":             {overS: 3600, minute: noonMinute},
+		"inside of them":                  {overS: 3600, minute: windowMinute, want: true},
+		"begun, outside of them":          {overS: 3600, holdS: 1, minute: noonMinute, want: true},
+		"away for another second":         {overS: 3600, awayS: 1, minute: windowMinute},
+		"begun before they left":          {overS: 3600, awayS: 1, holdS: 1, minute: windowMinute, want: true},
+		"without a clock":                 {overS: 86399, minute: -1},
+		"without a clock for a day":       {overS: 86400, minute: -1, want: true},
+		"without a clock, begun":          {overS: 1, holdS: 1, minute: -1, want: true},
+		"without a clock, at any time":    {overS: 1, anytime: true, minute: -1, want: true},
+		"away, without a clock, for days": {overS: 1e6, awayS: 1e6, minute: -1},
+	} {
+		p := newSignPlant(t)
+		p.c.clockSet, p.c.minute = tc.minute >= 0, tc.minute
+		set := *p.s.set
+		if tc.anytime {
+			set.HygieneWindows = Windows{{0, dayMinutes}}
+		}
+		p.s.set = &set
+		span := func(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+		p.s.mem.HygieneSince, p.s.mem.HygieneHold = set.HygieneInterval+span(tc.overS), span(tc.holdS)
+		p.c.st.HolidayLeft = span(tc.awayS)
+		if got := p.c.hygieneDue(p.s); got != tc.want {
+			t.Errorf("%s: due %v, want %v", name, got, tc.want)
+		}
+	}
+}
+
+// TestWhatAFrozenProbeHasClaimed: a claim that is older than the time for which it
+// has stood still stands; of the pipes too, and theirs always where their return
+// is read.
+func TestWhatAFrozenProbeHasClaimed(t *testing.T) {
+	const still = 12 * time.Hour
+	for _, tc := range []struct {
+		since time.Duration
+		wired bool
+		tank  bool // is due again
+		pipes bool
+	}{
+		{still - time.Second, false, true, true},
+		{still, false, false, false},
+		{still + time.Second, false, false, false},
+		{still - time.Second, true, true, false},
+		{still, true, false, false},
+	} {
+		p := newSignPlant(t)
+		p.s.topProbe.Same, p.s.returnWired = still, tc.wired
+		m := p.s.mem
+		m.HygieneSince, m.LineSince = tc.since, tc.since
+		p.s.takeClaimBack()
+		due := func(since time.Duration) bool { return since >= p.s.set.HygieneInterval }
+		if due(m.HygieneSince) != tc.tank || due(m.LineSince) != tc.pipes {
+			t.Errorf("claimed %v ago, return wired %v: %v and %v old now", tc.since, tc.wired, m.HygieneSince, m.LineSince)
+		}
+	}
+}

@@ -103,6 +103,21 @@ func TestTableOfLearning(t *testing.T) {
 			add("drift after %d nights and one of %g h: %s", nights, length, told(&p.m.Night))
 		}
 	}
+	for _, gap := range []float64{1, 2.9, 3, 3.1, 4.6} {
+		for _, sound := range []int{0, 1, 2} {
+			p := newSignPlant(t)
+			p.m.Night = NightSigns{GapSumKH: 2 * gap, GapFor: 2 * time.Hour, GapK: 5, Nights: 30, Sound: sound}
+			p.c.lookAtNight(p.s, &p.g)
+			add("a night of %g K after %d near the air: %s", gap, sound, told(&p.m.Night))
+		}
+	}
+	for _, window := range []float64{0.2, 0.39, 0.4, 0.41, 0.59, 0.61} {
+		for _, before := range []float64{0.3, 1} {
+			m := UnrestSigns{Unrest: before, Window: window, WindowFor: 2*time.Hour - time.Minute}
+			m.calm(window, time.Minute)
+			add("two hours of %g K after an unrest of %g K: %s", window, before, told(&m))
+		}
+	}
 	for _, air := range []float64{2, 3, 3.5, 10} {
 		for _, rest := range []float64{2, 3.9, 4, 6} {
 			p := newSignPlant(t)

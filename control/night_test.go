@@ -147,3 +147,26 @@ func TestNoNightWithoutAClock(t *testing.T) {
 		t.Error("the clock is not trusted any more, and the sun still is")
 	}
 }
+
+// TestTheLongDarkComesTwoHoursLater: at the equator on the day of equinox the sun
+// sinks by 15° an hour, and is 6° below the horizon 24 min after it has gone down.
+func TestTheLongDarkComesTwoHoursLater(t *testing.T) {
+	day := physics.SunDayOn(2026, time.March, 20, equatorialDeg, 0)
+	// Refraction and the sun's radius hold sunset back by 0.83°, which are 3 min.
+	civil := day.Sunset.Add(-200 * time.Second).Add(24 * time.Minute)
+	for _, tc := range []struct {
+		after          time.Duration
+		dark, longDark bool
+	}{
+		{-2 * time.Minute, false, false},
+		{2 * time.Minute, true, false},
+		{time.Hour + 2*time.Minute, true, false},
+		{2*time.Hour - 10*time.Minute, true, false}, // at 3° two hours before
+		{2*time.Hour - 2*time.Minute, true, false},
+		{2*time.Hour + 2*time.Minute, true, true},
+	} {
+		if s := skyAt(civil.Add(tc.after), equatorialDeg, 0); s.dark != tc.dark || s.longDark != tc.longDark {
+			t.Errorf("%v after the end of twilight: dark %v, long dark %v", tc.after, s.dark, s.longDark)
+		}
+	}
+}

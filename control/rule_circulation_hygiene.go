@@ -39,8 +39,7 @@ func (s *system) countLine(runs bool, elapsed time.Duration) {
 			m.LineLeft = 0
 		}
 	}
-	interval := set.HygieneInterval
-	due := interval > 0 && m.HygieneHold >= set.HygieneHold && m.LineSince >= interval/2
+	due := m.HygieneHold >= set.HygieneHold && m.LineSince >= set.HygieneInterval/2
 	if due && m.LineLeft == 0 && set.CirculationHygiene > 0 && (m.LineTry == 0 || m.LineTry >= circulationDay) {
 		m.LineLeft, m.LineMissed, m.LineTry = set.CirculationHygiene, 0, time.Nanosecond
 	}

@@ -63,7 +63,7 @@ func (c *Controller) claim(h *heaterClaim, elapsed time.Duration) (keepsW float6
 	running := mem.Level > 0
 	h.open, h.asks = false, level > 0
 	switch {
-	case running && mem.InState < lim.minRun && level == 0 && held(w, &mem, lim.minRun, lim.minRest) > 0:
+	case running && level == 0 && held(w, &mem, lim.minRun, lim.minRest) > 0:
 		return mem.Level * h.system.plan.HeaterW
 	case running && mem.InState < lim.minRun && level > 0 && level <= mem.Level:
 		return level * h.system.plan.HeaterW

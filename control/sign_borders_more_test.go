@@ -186,6 +186,12 @@ var moreSignBorders = []signBorder{
 		p.m.Heater.Rest.CalmFor = hours(x) - time.Minute
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
+	{"minutes without a rise, of 120 for 20 l", FoundHeaterRelayStuck, 0, []float64{59, 61, 119, 120, 121, 179, 181}, func(p *signPlant, x float64) {
+		p.calm(40)
+		p.s.plan.TankL = 20
+		p.m.Heater.Rest.CalmFor = minutes(x) - time.Minute
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
 	{"top without a rise, found at 65 °C", FoundHeaterRelayStuck, 0, []float64{45, 50, 54.9, 55, 55.1, 60}, func(p *signPlant, x float64) {
 		p.calm(x)
 		p.m.Heater.Rest.StuckC = 65
@@ -225,6 +231,18 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, TriedFor: hours(x)}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
+	{"hours tried in vain, power not known", FoundHeaterGivesNothing, 0, []float64{2.9, 3.1, 5.9, 6, 8.9, 9.1, 12}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.s.plan.HeaterW = 0
+		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, TriedFor: hours(x)}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"top, heated to 60 °C for 207 min in vain", FoundHeaterGivesNothing, 0, []float64{51, 52, 53, 59.9, 60, 60.1, 65}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.read(60, x, 40)
+		p.m.Heater = HeaterSigns{Trying: true, StartC: x, HighC: x, SpellLowC: x, HotC: x, TriedFor: 207 * time.Minute}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
 	{"rise since it is heated, K", FoundHeaterGivesNothing, 0, []float64{1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.m.Heater = HeaterSigns{Trying: true, StartC: 40, HighC: 50, SpellLowC: 50 - x, HotC: 50, TriedFor: 9 * time.Hour}
@@ -238,6 +256,26 @@ var moreSignBorders = []signBorder{
 	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{-5, -1, 0, 1, 1.9, 2, 2.1, 3}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50 - x, FlatFor: 2 * time.Hour}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"flat, in vain (0) and risen (1)", FoundHeaterThermostatLow, 0, []float64{0, 1}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: x == 1, StartC: 40, HighC: 50, SpellLowC: 48, HotC: 50, FlatC: 50, FlatFor: 3 * time.Hour}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"seconds that it is on, flat before", FoundHeaterThermostatLow, 0, []float64{29, 31, 59, 60, 89, 91}, func(p *signPlant, x float64) {
+		p.heat(time.Duration(x) * time.Second)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50, FlatFor: 3 * time.Hour}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"level that it stayed at, heated to 60 °C", FoundHeaterThermostatLow, 0, []float64{51, 52, 53, 59.9, 60, 60.1, 65}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: x, FlatFor: 3 * time.Hour}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"top above the level of this spell, K", FoundHeaterThermostatLow, 0, []float64{-0.8, -0.7, -0.5, -0.4, -0.3, 0, 0.3, 0.4, 0.5, 0.7, 0.8}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, LevelC: 50 - x, LevelFor: time.Hour, FlatC: 50, FlatFor: 2*time.Hour - time.Minute}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"minutes of the level in this spell", FoundHeaterThermostatLow, 0, []float64{9, 11, 18, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {

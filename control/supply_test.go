@@ -169,3 +169,63 @@ func TestASmallerSupplyIsKeptAtOnce(t *testing.T) {
 	less.expect(outHeater, true, SaysHeaterCold)
 	less.expect(outAnnexeHeater, false, SaysSupplyUsed)
 }
+
+// TestTheSupplyChangesHandsInOneStep: when a heater ends, or a person ends it
+// inside its minimum run, another one has the supply in the same second; one that
+// only its minimum run keeps on keeps it.
+func TestTheSupplyChangesHandsInOneStep(t *testing.T) {
+	taken := func(d *desk) {
+		t.Helper()
+		d.run(time.Second)
+		d.expect(outAnnexeHeater, false, d.out.Decisions[outAnnexeHeater].Reason.Words)
+		d.expect(outHeater, true, SaysHeaterCold)
+	}
+	d := shared(t, 3000)
+	d.settled()
+	d.run(time.Hour)
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	d.tops(35, 51.9)
+	d.run(time.Minute)
+	d.tops(35, 52)
+	taken(d)
+
+	d = shared(t, 3000)
+	d.settled()
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	if err := d.c.Override(outAnnexeHeater, 0, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	taken(d)
+
+	d = shared(t, 3000, func(p *Plan) {
+		eachSystem(p, func(s *System) { s.Settings.HeaterStartC, s.Settings.HeaterStopC = 44, 46 })
+	})
+	d.tops(35, 43.9)
+	for range 2 * 60 {
+		if d.run(time.Second); d.out.Decisions[outAnnexeHeater].On() {
+			break
+		}
+	}
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	d.tops(35, 46)
+	d.run(time.Second)
+	d.expect(outAnnexeHeater, true, SaysMinimumRun)
+	d.expect(outHeater, false, SaysSupplyUsed)
+}
+
+// TestARestedHeaterHasNoSupply: after a power failure nobody has the supply until
+// it is given anew, though the memory says who had it.
+func TestARestedHeaterHasNoSupply(t *testing.T) {
+	d := shared(t, 3000)
+	d.settled()
+	d.expect(outAnnexeHeater, true, SaysHeaterCold)
+	d.c.Restarted()
+	d.tops(60, 60)
+	if !d.c.st.Systems[1].HasSupply {
+		t.Fatal("the memory of it is gone")
+	}
+	d.run(time.Second)
+	if d.c.st.Systems[1].HasSupply {
+		t.Error("it has the supply while it rests, with nothing to heat")
+	}
+}
