@@ -10,6 +10,7 @@ type Board struct {
 	StuckFor     time.Duration // for how long
 	Unsaved      string        // why the state could not be saved, in words; empty when it could
 	UnsavedFor   time.Duration // for how long
+	Unwritten    string        // why the history is not written, in words; empty when it is
 	MemoryLost   string        // why the memory of earlier runs could not be used, in words; empty when it could
 
 	SupplyLow       bool    // the board's supply is below what it needs, or was a moment ago
@@ -39,6 +40,9 @@ func (c *Controller) lookAtBoard(elapsed time.Duration) {
 	}
 	if s := c.sign(FoundStateUnsaved, House, 0, b.Unsaved != "", elapsed); s != nil {
 		s.evidence, s.detail = because(SawStateUnsaved, seconds(b.UnsavedFor)), b.Unsaved
+	}
+	if s := c.sign(FoundHistoryUnwritten, House, 0, b.Unwritten != "", elapsed); s != nil {
+		s.evidence, s.detail = because(SawHistoryUnwritten, seconds(s.seen)), b.Unwritten
 	}
 	if s := c.sign(FoundMemoryLost, House, 0, b.MemoryLost != "", elapsed); s != nil {
 		s.evidence, s.detail = because(SawMemoryLost, seconds(s.seen)), b.MemoryLost

@@ -32,8 +32,8 @@ var hides = [numFindingKinds][]FindingKind{
 	FoundProbeFrozen:         {FoundTankTopStuck, FoundSunInTheDark, FoundLoopStandsStill, FoundCollectorSwapped, FoundTankProbesSwapped},
 	FoundClockUnset:          {FoundClockJumps, FoundClockWrong},
 	FoundClockWrong:          {FoundSunInTheDark, FoundProbeOutOfPocket, FoundPumpRelayStuck, FoundReverseCirculation, FoundCollectorDrifts},
-	FoundStorageReadOnly:     {FoundStateUnsaved, FoundStorageNearlyFull},
-	FoundStorageNearlyFull:   {FoundStateUnsaved},
+	FoundStorageReadOnly:     {FoundStateUnsaved, FoundStorageNearlyFull, FoundHistoryUnwritten},
+	FoundStorageNearlyFull:   {FoundStateUnsaved, FoundHistoryUnwritten},
 }
 
 // withoutConsequences drops the findings that another one of the list hides.

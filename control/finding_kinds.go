@@ -81,6 +81,7 @@ const (
 	FoundWasAway
 	FoundSunInTheDark
 	FoundLoopStandsStill
+	FoundHistoryUnwritten
 	numFindingKinds
 )
 

@@ -34,6 +34,12 @@ var findingsBoard = findingRows{
 		check:      "Free space or exchange the card. The controller works on from memory; a restart would lose what was not saved.",
 		urgency:    Soon,
 		raiseAfter: 2 * time.Minute, clearAfter: 2 * time.Minute},
+	FoundHistoryUnwritten: {
+		key: "history_unwritten", title: "The history is not written",
+		likely:     "The storage card is full, read-only or worn out, or another program holds the file.",
+		check:      "Read the detail. Free space or exchange the card. Control works as ever; what happens is kept for a day and written once that is possible again.",
+		urgency:    Soon,
+		raiseAfter: 2 * time.Minute, clearAfter: 2 * time.Minute},
 	FoundServicing: {
 		key: "servicing", title: "The service state is on",
 		likely:     "Somebody works on the plant, or has forgotten to end the service state.",

@@ -276,6 +276,7 @@ func TestBoardsOwnTroubles(t *testing.T) {
 		FoundStorageNearlyFull: {StorageKnown: true, StorageFreeMB: 20},
 		FoundWatchdogUnarmed:   {Watchdog: "it is not armed"},
 		FoundStorageReadOnly:   {StorageKnown: true, StorageFreeMB: 900, StorageReadOnly: true},
+		FoundHistoryUnwritten:  {Unwritten: "the storage is full"},
 		FoundProbeNotGenuine:   {ProbeNotes: []string{"28-ff0000000000"}},
 		FoundProbeStranger:     {Stranger: "28-000000000001"},
 	} {

@@ -154,8 +154,8 @@ func (s *story) orderSupply(rest string) (err error) {
 	return err
 }
 
-// orderBoard reads "is well", "bus stuck for 10 s", "unsaved for 5 min", "memory
-// lost", "backup heater can't be driven": one fault of the board at a time.
+// orderBoard reads "is well", "bus stuck for 10 s", "unsaved for 5 min", "history
+// unwritten", "memory lost", "backup heater can't be driven": one fault of the board at a time.
 func (s *story) orderBoard(rest string) error {
 	if err := s.begin(); err != nil {
 		return err
@@ -176,6 +176,8 @@ func (s *story) orderBoard(rest string) error {
 		b.MemoryLost = "the file ends too early"
 	case "supply sags":
 		b.SupplyLow, b.SupplySags = true, 3
+	case "history unwritten":
+		b.Unwritten = "no room for it"
 	case "storage read-only":
 		b.StorageReadOnly = true
 	case "watchdog asleep":

@@ -178,6 +178,7 @@ const (
 	SawAirInstead
 	SawWild
 	SawProbePowerUp
+	SawHistoryUnwritten
 
 	numWords
 )
@@ -357,6 +358,7 @@ var english = [numWords]sentence{
 	SawStandstill:           {"saw_standstill", "for {2 time} the collector, {0 °C}, has been far above the tank, now {1 K} above its hottest"},
 	SawAirInstead:           {"saw_air_instead", "for {0 time}, by day and by night, the collector has followed the air between {1 °C} and {2 °C}"},
 	SawWild:                 {"saw_wild", "it bends by {0 K} from minute to minute, for an hour and longer"},
+	SawHistoryUnwritten:     {"saw_history_unwritten", "nothing can be written for {0 time}"},
 	SawProbePowerUp:         {"saw_probe_power_up", "exactly {0 °C} for {1 time}, with which digital probes wake up, below a tank top of {2 °C}"},
 }
 

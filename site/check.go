@@ -13,6 +13,7 @@ func (w *walker) checks() {
 	w.checkWiring()
 	w.checkHouseSettings()
 	w.checkPlace()
+	w.checkHistory()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()

@@ -1,6 +1,10 @@
 package site
 
-import "sunstoker/control"
+import (
+	"time"
+
+	"sunstoker/control"
+)
 
 // schema is the whole file. The order is that of the starter file, and of
 // reading: the house's settings come before the systems, which start from them.
@@ -20,7 +24,7 @@ func init() {
 				meaning: "What all backup heaters of the house together may draw at most. Left out, there is no limit. It stands in for no fuse and no breaker.",
 				set:     func(t *target, v value) { t.site.SupplyW = v.number }},
 		},
-		tables: []*table{&placeTable, &daemonTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
+		tables: []*table{&placeTable, &daemonTable, &historyTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
 	}
 }
 
@@ -70,6 +74,28 @@ var daemonTable = table{
 			set:     func(t *target, v value) { t.site.Guard = v.text }},
 	},
 }
+
+var historyTable = table{
+	name:    "history",
+	meaning: "What happened, kept on the board: temperatures, outputs with their reasons, findings, heat.",
+	keys: []key{
+		{name: "kept", kind: yesNo, def: "true",
+			meaning: "Whether a history is kept. It wears a storage card by a few megabytes a day.",
+			set:     func(t *target, v value) { t.site.History.Kept = v.on }},
+		{name: "folder", kind: plainText, form: &folderForm, example: "/mnt/stick/sunstoker",
+			meaning: "Folder of the history, some 100 MB after twenty years, such as one on a stick that spares the board's card. The service must be allowed to write there (ReadWritePaths= in a drop-in). Left out, it lies in the state folder.",
+			set:     func(t *target, v value) { t.site.History.Folder = v.text }},
+		{name: "keep_minutes", unit: control.Second, min: 86400, max: 3660 * 86400, def: "90 d",
+			meaning: "How long what was measured in every minute is kept.",
+			set:     func(t *target, v value) { t.site.History.MinutesFor = seconds(v.number) }},
+		{name: "keep_all", unit: control.Second, min: 366 * 86400, max: 36525 * 86400, def: "7305 d",
+			meaning: "How long all the rest is kept: quarter hours, events, heat by the hour. 7305 d are 20 years. It can't be shorter than keep_minutes.",
+			set:     func(t *target, v value) { t.site.History.AllFor = seconds(v.number) }},
+	},
+}
+
+// seconds is a time span as the unit table gives it.
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
 
 var oneWireTable = table{
 	name:    "one_wire",

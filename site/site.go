@@ -26,6 +26,7 @@ type Site struct {
 	ObserveOnly bool    // everything is decided and shown, nothing is switched
 
 	StateFolder   string // absolute path
+	History       History
 	Listen        string // loopback address and port
 	OneWireFolder string // absolute path
 	Guard         string // absolute path of the guard's socket; empty when there is none
@@ -63,6 +64,14 @@ type System struct {
 	HotWaterLine      HotWaterLine
 	DrawSharePercent  float64          // of the house's hot water; 0 in every system: equal shares
 	Settings          control.Settings // the house's, with the system's own in their place
+}
+
+// History is what is kept of what happened, and for how long.
+type History struct {
+	Kept       bool
+	Folder     string        // absolute path
+	MinutesFor time.Duration // minutes
+	AllFor     time.Duration // all the rest
 }
 
 // Collector is a field of flat plates, with the figures of its test report.

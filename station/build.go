@@ -18,9 +18,10 @@ type BuildOptions struct {
 	Version   string
 	Watchers  []tick.Watcher
 	Services  []Service
-	Simulated Simulated // where simulated probes and outputs lead to; nil for none
-	BoardLook bool      // look after the board's supply, heat and storage
-	AllowRoot bool      // let real outputs be driven by the root user
+	Simulated Simulated     // where simulated probes and outputs lead to; nil for none
+	Unwritten func() string // why the history is not written; see [Options]
+	BoardLook bool          // look after the board's supply, heat and storage
+	AllowRoot bool          // let real outputs be driven by the root user
 	Log       *slog.Logger
 	// SPI and I2C stand in for the kernel's buses, with a plant simulated behind
 	// them; nil for the kernel's.
@@ -44,7 +45,7 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 		o.Services = append(slices.Clone(o.Services), health.Service(), thrift(o.Log))
 	}
 	return New(Options{
-		Health: health, ProbeNotes: identityNotes(s),
+		Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
 		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

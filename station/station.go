@@ -25,9 +25,12 @@ type Options struct {
 	StateFolder string
 	Watchers    []tick.Watcher
 	Services    []Service
-	Health      *Health  // how the board is; nil when nobody looks
-	ProbeNotes  []string // per probe, what its identity gives away; may be shorter
-	Log         *slog.Logger
+	Health      *Health // how the board is; nil when nobody looks
+	// Unwritten says why the history is not written, empty when it is; nil when there
+	// is none. It is asked in every tick and must return at once.
+	Unwritten  func() string
+	ProbeNotes []string // per probe, what its identity gives away; may be shorter
+	Log        *slog.Logger
 
 	disk disk // the file system when nil
 }
@@ -57,13 +60,14 @@ type Station struct {
 	journal  journal
 	saves    savePlan
 
-	number   uint64
-	last     time.Duration // instant of the tick before
-	readings []control.Reading
-	raw      []string // per probe, of its newest sample
-	faults   []string
-	health   *Health
-	notes    []string // per probe
+	number    uint64
+	last      time.Duration // instant of the tick before
+	readings  []control.Reading
+	raw       []string // per probe, of its newest sample
+	faults    []string
+	health    *Health
+	unwritten func() string
+	notes     []string // per probe
 
 	trustedWall time.Time     // the newest wall time that was trusted
 	trustedAt   time.Duration // its instant; below 0 when an earlier run saw it
@@ -107,7 +111,7 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 	store := &stateStore{disk: o.disk, folder: o.StateFolder, log: o.Log}
 	plan := ctl.Plan()
 	s := &Station{
-		health: o.Health, notes: o.ProbeNotes,
+		health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten,
 		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
 		house:    &tick.House{Name: o.Name, Plan: plan, Version: o.Version},
 		drive:    newDrive(plan, ports),

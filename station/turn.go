@@ -105,6 +105,9 @@ func (s *Station) board(now time.Duration) control.Board {
 		}
 	}
 	b.Unsaved, b.UnsavedFor = s.saver.trouble()
+	if s.unwritten != nil {
+		b.Unwritten = s.unwritten()
+	}
 	if now < lossToldFor {
 		b.MemoryLost = s.memoryLost
 	}

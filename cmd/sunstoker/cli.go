@@ -27,6 +27,7 @@ type commands struct {
 	Bench    benchCommand    `cmd:"" help:"Serve a simulated plant of a site to a daemon that thinks it is real, and throw faults at it."`
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
+	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
 	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
@@ -77,7 +78,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	defer cancel()
 	log.Close(grace)
 	if _, wrong := errors.AsType[*usageError](err); wrong {
-		return refuseUsage(stderr, chosen.Selected().Name, err)
+		return refuseUsage(stderr, pathOf(chosen.Selected()), err)
 	}
 	if err != nil {
 		fmt.Fprintln(stderr, err)
@@ -95,9 +96,18 @@ func (e *usageError) Error() string { return e.text }
 func commandOf(err error) string {
 	var parse *kong.ParseError
 	if errors.As(err, &parse) && parse.Context != nil && parse.Context.Command() != "" {
-		return parse.Context.Selected().Name
+		return pathOf(parse.Context.Selected())
 	}
 	return ""
+}
+
+// pathOf is a command as it is typed: "history export".
+func pathOf(node *kong.Node) string {
+	path := node.Name
+	for up := node.Parent; up != nil && up.Type == kong.CommandNode; up = up.Parent {
+		path = up.Name + " " + path
+	}
+	return path
 }
 
 // refuseUsage says what is wrong with the command line and what to do next.

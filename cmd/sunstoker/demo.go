@@ -32,6 +32,7 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(s.StateFolder)) }()
+	s.History.Folder = s.StateFolder
 	plant, err := demo.NewPlant(s)
 	if err != nil {
 		return err
@@ -45,10 +46,12 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		return err
 	}
 	page := dashboard.New(dashboard.Options{})
-	st, err := station.Build(s, clock, station.BuildOptions{
+	options := station.BuildOptions{
 		Version: version(), Simulated: plant, Log: in.log, Watchers: []tick.Watcher{page},
 		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return dashboard.Serve(ctx, listener, page) }}},
-	})
+	}
+	keepHistory(s, &options)
+	st, err := station.Build(s, clock, options)
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}

@@ -28,7 +28,7 @@ func TestTextsNameCommandsThatExist(t *testing.T) {
 	}
 	known := map[string]bool{}
 	for _, node := range parser.Model.Leaves(true) {
-		known[node.Name] = true
+		known[pathOf(node)] = true
 	}
 	for where, text := range map[string]string{"the starter file": site.Starter(), "the reference page": site.Reference()} {
 		commands := commandsNamed(text)

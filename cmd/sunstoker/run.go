@@ -27,6 +27,7 @@ func (c *runCommand) Run(in *surroundings) error {
 		Version: version(), AllowRoot: c.AllowRoot, Log: in.log,
 		Watchers: []tick.Watcher{page}, Services: []station.Service{pageService(s.Listen, page, in)},
 	}
+	keepHistory(s, &options)
 	if c.Lockstep {
 		return runLockstep(s, options, in)
 	}

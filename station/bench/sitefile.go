@@ -20,6 +20,9 @@ type SiteFileOptions struct {
 // out: a hot-water button, and a pump's speed, which is only on or off.
 func SiteFile(s *site.Site, text []byte, o SiteFileOptions) ([]byte, error) {
 	edits := []site.Edit{site.SetKey("daemon", "state_folder", strconv.Quote(o.StateFolder))}
+	if s.History.Folder != s.StateFolder { // the real house's own is left alone
+		edits = append(edits, site.SetKey("history", "folder", strconv.Quote(o.StateFolder)))
+	}
 	if o.Tree != "" {
 		edits = append(edits, site.SetKey("one_wire", "folder", strconv.Quote(o.Tree)))
 	}
