@@ -14,7 +14,7 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi footprint bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -69,6 +69,9 @@ hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, 
 
 hil-pi: ## the same on an emulated board with a real pin controller that keeps, or frees, the outputs of a dead program
 	station/hil/boot-pi
+
+hil-page: hil hil-pi ## both, and what they measured as deploy/deaths-and-levels.md
+	station/hil/page
 
 footprint: build ## memory, processor time, scrapes and file beside Debian's prometheus-node-exporter, against their bars (2 min; installs it); FOOTPRINT="-spell 70s" for less
 	@command -v prometheus-node-exporter >/dev/null || { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends prometheus-node-exporter >/dev/null; }

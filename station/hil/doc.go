@@ -11,6 +11,12 @@
 // those whose lines rest low then (pull-down), and those that leave an output on
 // (pull-up stands for them).
 //
+// Beside that the kernel's trace is recorded from before the first test to after the
+// last, with what the tests did written into it: [Doings] makes the one table of it
+// that tells every level which changed, and the levels that follow from it are held
+// against the chip's at the end. The bus can hang in the kernel, the clock is set by
+// years, and the state's file system is full or read-only.
+//
 // The guest's time goes by its own instructions, 4 ns each, so that figures do not
 // depend on how busy the host is; it stands for a board of some 250 million
 // instructions a second.

@@ -40,10 +40,14 @@ func board(t *testing.T) (keeps bool, name string) {
 		record := wiretree.RecordText(wiretree.RecordBytes(int16(math.Round(20*16)), 0x7F, 0x10))
 		write(t, filepath.Join(folder, "w1_slave"), record)
 	}
+	return os.Getenv("keeps") == "Y", boardName()
+}
+
+func boardName() string {
 	if os.Getenv("keeps") == "Y" {
-		return true, "board that keeps outputs"
+		return "board that keeps outputs"
 	}
-	return false, "board that frees outputs"
+	return "board that frees outputs"
 }
 
 var pinState = regexp.MustCompile(`(?m)^pin \d+ \(gpio(\d+)\) .*?function (\S+) in (hi|lo);`)
@@ -82,15 +86,15 @@ func heater(t *testing.T, on bool, since time.Time, within time.Duration) time.D
 }
 
 func TestPiDeathsUnderTheGuard(t *testing.T) {
-	_, name := board(t)
+	board(t)
 	h := guarded(t)
 	h.guard()
 	daemon := h.daemon()
 	heater(t, true, time.Now(), 2*untilOn)
-	measured(t, name+", guard, stopped (SIGSTOP)", heater(t, false, daemon.signal(syscall.SIGSTOP), mostTime))
+	died(t, "the daemon under the guard: stopped (SIGSTOP)", heater(t, false, daemon.signal(syscall.SIGSTOP), mostTime))
 	daemon.signal(syscall.SIGCONT)
 	heater(t, true, time.Now(), untilOn)
-	measured(t, name+", guard, kill -9", heater(t, false, daemon.signal(syscall.SIGKILL), mostTime))
+	died(t, "the daemon under the guard: kill -9", heater(t, false, daemon.signal(syscall.SIGKILL), mostTime))
 	if state := pin(t, heaterPin); state != "gpio_out lo" {
 		t.Errorf("the guard holds the pin at %q", state)
 	}
@@ -100,7 +104,7 @@ func TestPiDeathsUnderTheGuard(t *testing.T) {
 // gone, and what the stop hook does about it.
 func TestPiWithoutTheProgram(t *testing.T) {
 	keeps, name := board(t)
-	for what, h := range map[string]*house{"no guard, kill -9": unguarded(t), "the guard itself, kill -9": guarded(t)} {
+	for what, h := range map[string]*house{"the daemon without a guard: kill -9": unguarded(t), "the guard itself: kill -9": guarded(t)} {
 		var dies *program
 		if strings.Contains(what, "itself") {
 			dies = h.guard()
@@ -117,8 +121,8 @@ func TestPiWithoutTheProgram(t *testing.T) {
 			t.Errorf("%s, %s: the pin is %q", name, what, state)
 		}
 		h.off()
-		took := heater(t, false, killed, 2*mostTime) // with the start of the hook's program
-		measured(t, name+", "+what+" ("+state+"), with the stop hook", took)
+		took := heater(t, false, killed, mostTime) // with the start of the hook's program
+		died(t, fmt.Sprintf("%s, which leaves the pin %q, until the stop hook has ended", what, state), took)
 		if keeps && pin(t, heaterPin) != "gpio_out lo" {
 			t.Errorf("%s, %s: after the hook the pin is %q", name, what, pin(t, heaterPin))
 		}

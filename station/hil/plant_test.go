@@ -3,8 +3,8 @@
 package hil
 
 import (
-	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -48,7 +48,11 @@ func (l line) file(name string) string { return fmt.Sprintf("%s/sim_gpio%d/%s", 
 func (l line) high(t *testing.T) bool { return read(t, l.file("value")) == "1" }
 
 // rests says whether the line goes high or low when nobody drives it.
-func (l line) rests(t *testing.T, where string) { write(t, l.file("pull"), "pull-"+where) }
+func (l line) rests(t *testing.T, where string) {
+	t.Helper()
+	did("the pull of " + lineNames[l] + " is set " + where)
+	write(t, l.file("pull"), "pull-"+where)
+}
 
 // becomes waits for a level and gives the time that went by since the given one.
 func (l line) becomes(t *testing.T, high bool, since time.Time, within time.Duration) time.Duration {
@@ -84,33 +88,8 @@ func probes(t *testing.T, what string, collector, top, bottom int) {
 	write(t, bus+what, fmt.Sprintf("%d,%d,%d", collector, top, bottom))
 }
 
-const tracing = "/sys/kernel/tracing/"
-
-// record has the kernel write down every change of a line from now on.
-func record(t *testing.T) {
-	t.Helper()
-	write(t, tracing+"trace_clock", "mono")
-	write(t, tracing+"events/gpio/enable", "1")
-	write(t, tracing+"trace", "")
-}
-
-// driven is what was written to a line, in its order.
-func driven(t *testing.T, l line) (levels []string) {
-	t.Helper()
-	number := firstNumber(t) + int(l)
-	lines := bufio.NewScanner(strings.NewReader(read(t, tracing+"trace")))
-	for lines.Scan() {
-		_, event, found := strings.Cut(lines.Text(), "gpio_value: ")
-		words := strings.Fields(event)
-		if found && len(words) == 3 && words[0] == strconv.Itoa(number) && words[1] == "set" {
-			levels = append(levels, words[2])
-		}
-	}
-	return levels
-}
-
-// settles waits until nothing was written to a line for a while, and gives the
-// time from the given instant to the last level.
+// settles waits until nobody has driven a line for a while, and gives the time from
+// the given instant to the last level.
 func (l line) settles(t *testing.T, since time.Time, within time.Duration) time.Duration {
 	t.Helper()
 	const still = 300 * time.Millisecond // six half pulses of 10 Hz
@@ -128,19 +107,22 @@ func (l line) settles(t *testing.T, since time.Time, within time.Duration) time.
 }
 
 // firstNumber is the number that the kernel gives the chip's first line.
-func firstNumber(t *testing.T) int {
-	t.Helper()
+func firstNumber() (int, error) {
 	labels, err := filepath.Glob("/sys/class/gpio/gpiochip*/label")
-	must(t, err)
-	for _, label := range labels {
-		if read(t, label) == "plant" {
-			number, err := strconv.Atoi(read(t, filepath.Join(filepath.Dir(label), "base")))
-			must(t, err)
-			return number
-		}
+	if err != nil {
+		return 0, err
 	}
-	t.Fatal("the kernel shows no chip called plant")
-	return 0
+	for _, label := range labels {
+		if name, err := os.ReadFile(label); err != nil || strings.TrimSpace(string(name)) != "plant" {
+			continue
+		}
+		base, err := os.ReadFile(filepath.Join(filepath.Dir(label), "base"))
+		if err != nil {
+			return 0, err
+		}
+		return strconv.Atoi(strings.TrimSpace(string(base)))
+	}
+	return 0, errors.New("the kernel shows no chip called plant")
 }
 
 // changes are the levels without those that repeat the one before.

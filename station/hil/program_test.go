@@ -34,17 +34,29 @@ func newHouse(t *testing.T, guard, pulses string) *house {
 	folder, err := os.MkdirTemp("/tmp", "house")
 	must(t, err)
 	must(t, os.Chmod(folder, 0o755))
-	state := filepath.Join(folder, "state")
-	must(t, os.Mkdir(state, 0o700))
-	must(t, os.Chown(state, user, user))
 	h := &house{t: t, file: filepath.Join(folder, "site.toml")}
-	write(t, h.file, fmt.Sprintf(siteText, state, guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses))
+	must(t, os.Mkdir(h.state(), 0o700))
+	must(t, os.Chown(h.state(), user, user))
+	write(t, h.file, fmt.Sprintf(siteText, h.state(), guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses))
 	return h
 }
 
 // wiring is where probes and relays are: on the simulated chip and the kernel's
 // own bus, unless a board says otherwise.
 var wiring = struct{ probes, chip, pump, heater, ageLimit string }{"/sys/bus/w1/devices", "gpiochip0", "PUMP", "HEATER", "5 s"}
+
+// edit changes words of the site file.
+func (h *house) edit(from, to string) {
+	h.t.Helper()
+	text := read(h.t, h.file)
+	if !strings.Contains(text, from) {
+		h.t.Fatalf("the site file has no %q", from)
+	}
+	write(h.t, h.file, strings.Replace(text, from, to, 1)+"\n")
+}
+
+// state is the folder of its state.
+func (h *house) state() string { return filepath.Join(filepath.Dir(h.file), "state") }
 
 func guarded(t *testing.T) *house   { return newHouse(t, `guard = "`+socket+`"`, "") }
 func unguarded(t *testing.T) *house { return newHouse(t, "", "") }
@@ -148,12 +160,22 @@ func launch(t *testing.T, uid int, path string, args ...string) *program {
 	p.cmd.Stdout, p.cmd.Stderr = p.said, p.said
 	p.cmd.Env = os.Environ()
 	p.cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: uint32(uid), Gid: uint32(uid)}}
+	as := ""
+	if uid == 0 {
+		as = " as root"
+	}
+	did("start of " + p.known() + as)
 	must(t, p.cmd.Start())
 	go func() {
 		p.err = p.cmd.Wait()
 		close(p.done)
 	}()
 	t.Cleanup(func() {
+		select {
+		case <-p.done:
+		default:
+			did(p.known() + " is killed, since the scene is over")
+		}
 		_ = p.cmd.Process.Signal(syscall.SIGCONT)
 		_ = p.cmd.Process.Kill()
 		<-p.done
@@ -184,8 +206,30 @@ func (h *house) off() {
 	}
 }
 
+// known is what people call it.
+func (p *program) known() string {
+	switch p.name {
+	case "run":
+		return "the daemon"
+	case "guard":
+		return "the guard"
+	case "off":
+		return "the stop hook"
+	case "probe":
+		return "the survey of probes"
+	}
+	return "the daemon that breaks when it is told to"
+}
+
+// signalWords are the signals that the tests send.
+var signalWords = map[syscall.Signal]string{
+	syscall.SIGTERM: "an end signal (SIGTERM)", syscall.SIGKILL: "kill -9", syscall.SIGABRT: "SIGABRT", syscall.SIGSTOP: "SIGSTOP",
+	syscall.SIGCONT: "SIGCONT", syscall.SIGUSR1: "the word to panic in a tick", syscall.SIGUSR2: "the word to hang in a tick",
+}
+
 func (p *program) signal(s syscall.Signal) time.Time {
 	p.t.Helper()
+	did(p.known() + " gets " + signalWords[s])
 	at := time.Now()
 	must(p.t, p.cmd.Process.Signal(s))
 	return at

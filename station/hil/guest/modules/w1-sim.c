@@ -8,10 +8,12 @@
  *	milli_celsius	per probe
  *	fault		per probe: 0 well, 1 absent, 2 damaged checksum
  *	shorted		the whole bus: 1 held low
+ *	hangs		the whole bus: while it is 1, nobody who asks it comes back
  *
  * Commands and the memory's layout are those of the DS18B20's data sheet (from
  * memory), the interface that of include/linux/w1.h.
  */
+#include <linux/delay.h>
 #include <linux/module.h>
 #include <linux/w1.h>
 
@@ -25,6 +27,8 @@ static int fault[MOST_PROBES];
 module_param_array(fault, int, NULL, 0644);
 static bool shorted;
 module_param(shorted, bool, 0644);
+static bool hangs;
+module_param(hangs, bool, 0644);
 
 enum { WELL, ABSENT, DAMAGED };
 enum { ROM_COMMAND, ROM_ADDRESS, COMMAND, WRITING, READING, IDLE };
@@ -83,6 +87,8 @@ static bool is_chosen(int i)
 
 static u8 sim_reset(void *data)
 {
+	while (READ_ONCE(hangs))
+		msleep(20);
 	bus.state = ROM_COMMAND;
 	bus.count = 0;
 	bus.chosen = NOBODY;

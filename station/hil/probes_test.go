@@ -16,6 +16,7 @@ import (
 // TestOneConversionForAll: the kernel converts all probes at once, so that three
 // take hardly longer than one, and gives each its own value.
 func TestOneConversionForAll(t *testing.T) {
+	scene("three probes on one bus")
 	probes(t, "milli_celsius", 71000, 52500, 31250)
 	defer probes(t, "milli_celsius", 20000, 20000, 20000)
 	values := map[string]float64{"28-000000000001": 71, "28-000000000002": 52.5, "28-000000000003": 31.25}
@@ -61,6 +62,7 @@ func TestOneConversionForAll(t *testing.T) {
 // TestTheSurvey: beside the running daemon, a user sees every probe with its value
 // and bytes, and who holds the lines.
 func TestTheSurvey(t *testing.T) {
+	scene("somebody surveys the probes of a house that is looked after")
 	h := guarded(t)
 	h.guard()
 	h.daemon()
