@@ -27,6 +27,9 @@ type BuildOptions struct {
 	// them; nil for the kernel's.
 	SPI func(device string) (spi.PortCloser, error)
 	I2C func(device string) (i2c.BusCloser, error)
+	// StorageFault stands for what is wrong with the board's storage: it is asked at
+	// each call to the state folder, which fails by its answer. Nil for nothing.
+	StorageFault func() error
 
 	euid     func() int // os.Geteuid when nil
 	hardware *hardware  // the board's when nil
@@ -44,8 +47,12 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 		health = NewHealth(s)
 		o.Services = append(slices.Clone(o.Services), health.Service(), thrift(o.Log))
 	}
+	var storage disk // the file system
+	if o.StorageFault != nil {
+		storage = brokenDisk{realDisk{}, o.StorageFault}
+	}
 	return New(Options{
-		Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
+		disk: storage, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
 		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

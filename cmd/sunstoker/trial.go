@@ -14,6 +14,7 @@ type trialCommand struct {
 	Daemon  string   `placeholder:"http://127.0.0.1:8017/" help:"Page of a daemon that runs with the site file that the command bench writes; the trial is in real time then. Without it the scripts run in this process, faster than time."`
 	Modbus  string   `default:"127.0.0.1:5020" help:"Where that daemon looks for the bench's module."`
 	Tree    fileName `placeholder:"FOLDER" help:"Where that daemon looks for 1-wire parts."`
+	Hands   fileName `placeholder:"PROGRAM" help:"With --daemon: a program that does what a script orders about the daemon and its board, such as daemon dies or storage full; it gets these words as its arguments."`
 	Report  fileName `placeholder:"FILE.xml" help:"Write the results as build servers read them to this file."`
 }
 
@@ -56,5 +57,5 @@ func (c *trialCommand) one(in *surroundings, s *trial.Script) (*trial.Result, er
 	if c.Daemon == "" {
 		return trial.Virtual(in.ctx, s, nil)
 	}
-	return trial.Live(in.ctx, s, trial.LiveOptions{Page: c.Daemon, Modbus: c.Modbus, Tree: string(c.Tree)})
+	return trial.Live(in.ctx, s, trial.LiveOptions{Page: c.Daemon, Modbus: c.Modbus, Tree: string(c.Tree), Hands: string(c.Hands)})
 }

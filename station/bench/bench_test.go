@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"io"
 	"log/slog"
 	"math"
@@ -14,6 +15,9 @@ import (
 	"testing"
 	"time"
 
+	"golang.org/x/sys/unix"
+
+	"sunstoker/actuators"
 	"sunstoker/control"
 	"sunstoker/sensors"
 	"sunstoker/sim"
@@ -167,6 +171,76 @@ func TestOrdersThatCannotBe(t *testing.T) {
 			t.Errorf("the help does not tell of %q", o.name)
 		}
 	}
+}
+
+// TestTheBoard: what is ordered of it is felt, and ends.
+func TestTheBoard(t *testing.T) {
+	s, _ := load(t, winterHouse)
+	p := newPlant(t, s, Options{People: household.Nobody{}})
+	p.Advance(time.Minute)
+	board := func(words string) {
+		t.Helper()
+		if told, err := p.OrderBoard(words); err != nil || told == "" {
+			t.Fatalf("%s: %q, %v", words, told, err)
+		}
+		p.Advance(p.elapsed() + time.Second)
+	}
+	for words, want := range map[string]error{
+		"storage full": unix.ENOSPC, "storage read-only": unix.EROFS, "storage fails": unix.EIO, "storage tears writes": station.ErrTornWrite,
+	} {
+		board(words)
+		if err := p.StorageFault(); !errors.Is(err, want) {
+			t.Errorf("%s: %v, want %v", words, err, want)
+		}
+		board("storage well")
+		if err := p.StorageFault(); err != nil {
+			t.Errorf("after %s it is well: %v", words, err)
+		}
+	}
+	right := p.Clock().Time
+	board("clock wrong amount -87648")
+	if wrong := p.Clock().Time.Sub(right); math.Abs(wrong.Hours()+87648) > 0.01 {
+		t.Errorf("the clock is wrong by %v", wrong)
+	}
+	board("clock right")
+	board("clock not set")
+	if w := p.Clock(); w.Trusted || w.Time.Year() != 1970 {
+		t.Errorf("a clock that is not set: %+v", w)
+	}
+	board("clock right")
+	if w := p.Clock(); !w.Trusted || w.Time.Sub(right) > time.Minute {
+		t.Errorf("a clock that is right: %+v", w)
+	}
+	out, err := Ports{Plant: p, Period: time.Second}.Output(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := actuators.Command{Level: 1}
+	if err := out.Set(on); err != nil || p.Level(0) != 1 {
+		t.Fatalf("driven: %g, %v", p.Level(0), err)
+	}
+	board("guard dies for 30s")
+	if err := out.Set(on); err == nil || p.Level(0) != 0 || out.Level() != 0 {
+		t.Errorf("without a guard: %g in the plant, %g by the output, %v", p.Level(0), out.Level(), err)
+	}
+	p.Advance(p.elapsed() + time.Minute)
+	if err := out.Set(on); err != nil || p.Level(0) != 1 {
+		t.Errorf("with a guard again: %g, %v", p.Level(0), err)
+	}
+	for words, says := range map[string]string{
+		"guard": "guard dies", "guard dies for": "for how long", "guard dies for -1s": "for how long", "storage": "storage well",
+		"clock melts": "clock right", "board too hot": "simulated board", "": "guard dies",
+	} {
+		if told, err := p.OrderBoard(words); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %q, %v, want %q", words, told, err, says)
+		}
+	}
+}
+
+// elapsed is the house's time.
+func (p *Plant) elapsed() (now time.Duration) {
+	p.Look(func(h *sim.House) { now = h.Elapsed() })
+	return now
 }
 
 // freeAddress is an address of this machine where nobody listens.

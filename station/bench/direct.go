@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"sunstoker/actuators"
@@ -18,6 +19,8 @@ type Ports struct {
 	// Show is called after each reading, for who shows the plant elsewhere; may
 	// be nil.
 	Show func()
+	// Born is the instant of the house at which the station's clock stands at 0.
+	Born time.Duration
 }
 
 // Wired gives a site whose probes and outputs all lead to a simulated plant.
@@ -38,7 +41,7 @@ func Wired(s *site.Site) *site.Site {
 func (p Ports) Probe(reading int) (sensors.Probe, error) {
 	now := func() time.Duration {
 		_, at := p.Value(reading)
-		return at
+		return at - p.Born
 	}
 	return sensors.NewSimulated(now, func() (float64, error) {
 		if v, _ := p.Value(reading); v.OK {
@@ -50,7 +53,22 @@ func (p Ports) Probe(reading int) (sensors.Probe, error) {
 
 // Output implements [station.Simulated].
 func (p Ports) Output(decision int) (actuators.Output, error) {
-	return actuators.NewSimulated(func(level float64) { p.Drive(decision, level) }), nil
+	out := actuators.NewSimulated(func(level float64) { p.Drive(decision, level) })
+	return guarded{out, p.Plant}, nil
+}
+
+// guarded is an output that nobody drives while the board's guard is away.
+type guarded struct {
+	actuators.Output
+	plant *Plant
+}
+
+// Set implements [actuators.Output].
+func (g guarded) Set(c actuators.Command) error {
+	if err := g.plant.Guarded(); err != nil {
+		return errors.Join(err, g.Safe())
+	}
+	return g.Output.Set(c)
 }
 
 // Buses implements [station.Simulated]: one that moves the house on and reads its
@@ -71,6 +89,7 @@ func (b *bus) Name() string { return "the simulated house" }
 // Stuck implements [sensors.Bus].
 func (b *bus) Stuck() (since time.Duration, what string, stuck bool) {
 	since, hangs := b.ports.Hangs()
+	since -= b.ports.Born
 	if !hangs || b.clock.Now()-since <= sensors.DefaultStuckAfter {
 		return 0, "", false
 	}
@@ -83,7 +102,7 @@ func (b *bus) Run(ctx context.Context) error {
 		if err := b.clock.Wait(ctx, at); err != nil {
 			return err
 		}
-		b.ports.Advance(b.clock.Now())
+		b.ports.Advance(b.ports.Born + b.clock.Now())
 		if b.ports.Show != nil {
 			b.ports.Show()
 		}

@@ -122,8 +122,6 @@ func (s *Served) obey(line string, out io.Writer) error {
 		text = Help() + "show: readings and outputs\n"
 	case line == "show":
 		text = s.show()
-	case TouchesClock(line):
-		text = "the daemon has a clock of its own, which a bench cannot touch\n"
 	default:
 		told, err := s.plant.Order(line)
 		if err != nil {

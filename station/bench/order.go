@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -24,6 +25,17 @@ var orders = []struct {
 	{"bus", "bus hangs, or bus answers", "whoever reads a probe waits until it answers", (*Plant).hang},
 }
 
+// boardOrders are about the board that the daemon runs on. A bench is none; a trial
+// can be, see package trial.
+var boardOrders = []struct {
+	name, form, meaning string
+	obey                func(p *Plant, rest string) (string, error)
+}{
+	{"storage", "storage full, storage read-only, storage tears writes, storage fails, or storage well", "what becomes of what the daemon saves", (*Plant).storage},
+	{"clock", "clock wrong amount -87600, or another fault of the clock, or clock right", "its wall clock, by hours", (*Plant).clock},
+	{"guard", "guard dies, or guard dies for 30s", "nothing is driven until it is back, after 2 s when not given", (*Plant).guardDies},
+}
+
 // Help says how orders are written, one per line.
 func Help() string {
 	var b strings.Builder
@@ -32,6 +44,33 @@ func Help() string {
 		fmt.Fprintf(&b, "%s: %s\n", o.form, o.meaning)
 	}
 	return b.String()
+}
+
+// BoardHelp says how orders are written that are about the daemon's board.
+func BoardHelp() string {
+	var b strings.Builder
+	for _, o := range boardOrders {
+		fmt.Fprintf(&b, "%s: %s\n", o.form, o.meaning)
+	}
+	return b.String()
+}
+
+// OrderBoard does what the words of a person say to a board that is simulated with
+// the plant: see [Plant.StorageFault], [Plant.Clock] and [Plant.Guarded]. An error says how
+// to write it.
+func (p *Plant) OrderBoard(text string) (told string, err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	name, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	for _, o := range boardOrders {
+		if strings.EqualFold(name, o.name) {
+			if told, err = o.obey(p, strings.TrimSpace(rest)); err != nil {
+				return "", fmt.Errorf("%w; write %s", err, o.form)
+			}
+			return told, nil
+		}
+	}
+	return "", fmt.Errorf("%q is nothing that a simulated board does; write one of:\n%s", text, BoardHelp())
 }
 
 // Order does what the words of a person say and tells what was done. An error
@@ -51,18 +90,17 @@ func (p *Plant) Order(text string) (told string, err error) {
 	return p.throw(text)
 }
 
-// boardFaults are about the board that the daemon runs on. A bench is none.
-var boardFaults = []string{"board", "storage"}
-
 func (p *Plant) throw(text string) (string, error) {
+	if TouchesBoard(text) {
+		return "", fmt.Errorf("%s: that is the board of the daemon itself, which a bench of probes and outputs cannot break", text)
+	}
+	return p.throwAny(text)
+}
+
+func (p *Plant) throwAny(text string) (string, error) {
 	f, err := p.house.ParseFault(text)
 	if err != nil {
 		return "", err
-	}
-	for _, part := range boardFaults {
-		if strings.HasPrefix(f.Name, part) {
-			return "", fmt.Errorf("%s: that is the board of the daemon itself, which a bench of probes and outputs cannot break", f.Name)
-		}
 	}
 	f.Start += p.house.Elapsed()
 	if err := p.house.AddFault(f); err != nil {
@@ -74,9 +112,12 @@ func (p *Plant) throw(text string) (string, error) {
 	return fmt.Sprintf("%s: for %v", f.Name, f.Duration), nil
 }
 
-// TouchesClock tells of a fault, in words, that only a daemon feels whose clock
-// the bench drives.
-func TouchesClock(text string) bool { return strings.HasPrefix(strings.TrimSpace(text), "clock ") }
+// TouchesBoard tells of an order that is about the daemon or the board that it runs
+// on, and not about the house.
+func TouchesBoard(text string) bool {
+	name, _, _ := strings.Cut(strings.TrimSpace(text), " ")
+	return slices.ContainsFunc([]string{"clock", "storage", "board", "daemon", "guard"}, func(part string) bool { return strings.EqualFold(name, part) })
+}
 
 func (p *Plant) repair(what string) (string, error) {
 	if what != "all" {
@@ -86,6 +127,7 @@ func (p *Plant) repair(what string) (string, error) {
 		return what + ": repaired", nil
 	}
 	p.house.ClearFaults()
+	p.storageFails = false
 	for i := range p.house.Systems() {
 		p.house.ResetCutOut(i)
 		p.house.RefillLoop(i) // refused while the collector is too hot for it, as on a roof

@@ -50,6 +50,9 @@ type Plant struct {
 	levels  []float64
 	pressed time.Duration // until when the hot-water button is held down
 	hung    time.Duration // since when the bus of the probes hangs; -1: it does not
+
+	storageFails bool
+	guardBack    time.Duration // until when the board has no guard
 }
 
 // Value is what a probe gives, in the unit of its place.
@@ -148,6 +151,10 @@ func (p *Plant) Drive(output int, level float64) {
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	p.drive(output, level)
+}
+
+func (p *Plant) drive(output int, level float64) {
 	p.levels[output] = level
 	twin.Drive(p.house, p.site.Outputs[output].Output, level)
 }

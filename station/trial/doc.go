@@ -24,6 +24,7 @@
 //
 //	output      its level, "on" or "off"; because: the key of its reason, or several
 //	            with "or" between them
+//	driven      an output's level in the plant, whatever the daemon shows
 //	reading     its quality, "good", "suspect" or "missing"; above and below: bounds
 //	            of its value, in its unit
 //	finding     the key of one that must be shown
@@ -33,6 +34,12 @@
 // 5s when not given) and hold (how long it must stay so from then on). All of a
 // script's expectations are waited for at once; a step with none only does.
 //
+// Orders may also be about the daemon and its board: it restarts, dies, loses its
+// guard, its clock or its storage (see bench.BoardHelp and the page beside the
+// scripts). In virtual time all of that is simulated in this process. In real time a
+// program does it that the person names ([LiveOptions].Hands); without one such a
+// script is refused.
+//
 // Nobody draws water but by orders. In real time the daemon's schedules follow its
-// own clock, and orders that touch its clock are refused.
+// own clock.
 package trial

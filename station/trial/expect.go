@@ -11,6 +11,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/dashboard"
 	"sunstoker/site"
+	"sunstoker/station/bench"
 )
 
 // Expectation is something that must come to be.
@@ -19,8 +20,19 @@ type Expectation struct {
 	Within time.Duration
 	Hold   time.Duration
 
-	// meets tells whether it is so, and what was seen instead.
-	meets func(now *dashboard.Now) (is bool, seen string)
+	// meets tells whether it is so, and what was seen instead. now is nil while no
+	// daemon answers.
+	meets func(now *dashboard.Now, plant *bench.Plant) (is bool, seen string)
+}
+
+// shows is an expectation of what the daemon shows.
+func shows(meets func(now *dashboard.Now) (bool, string)) func(*dashboard.Now, *bench.Plant) (bool, string) {
+	return func(now *dashboard.Now, _ *bench.Plant) (bool, string) {
+		if now == nil {
+			return false, "no daemon answers"
+		}
+		return meets(now)
+	}
 }
 
 // usualWithin is how long an expectation may take that does not say.
@@ -40,7 +52,7 @@ func expectation(s *site.Site, f *expectFile) (Expectation, error) {
 	for _, kind := range []struct {
 		name string
 		read func(*Expectation, *site.Site, int, *expectFile) error
-	}{{f.Output, ofOutput}, {f.Reading, ofReading}, {f.Finding, ofFinding}, {f.NoFinding, ofNoFinding}} {
+	}{{f.Output, ofOutput}, {f.Driven, ofDriven}, {f.Reading, ofReading}, {f.Finding, ofFinding}, {f.NoFinding, ofNoFinding}} {
 		if kind.name == "" {
 			continue
 		}
@@ -50,7 +62,7 @@ func expectation(s *site.Site, f *expectFile) (Expectation, error) {
 		}
 	}
 	if named != 1 {
-		return Expectation{}, errors.New("an expectation names one of output, reading, finding and no_finding")
+		return Expectation{}, errors.New("an expectation names one of output, driven, reading, finding and no_finding")
 	}
 	if f.System != "" {
 		e.Words = f.System + ": " + e.Words
@@ -75,32 +87,62 @@ func systemOf(s *site.Site, name string) (int, error) {
 
 // ofOutput expects a level, and maybe a reason.
 func ofOutput(e *Expectation, s *site.Site, system int, f *expectFile) error {
-	if !slices.ContainsFunc(s.Plan.Outputs, func(o control.Output) bool { return o.System == system && o.Actuator.Words() == f.Output }) {
-		return fmt.Errorf("there is no output %q", f.Output)
-	}
-	if f.Level != "on" && f.Level != "off" {
-		return fmt.Errorf("the %s cannot be %q; write on or off", f.Output, f.Level)
+	if _, err := outputNamed(s, system, f.Output, f.Level); err != nil {
+		return err
 	}
 	reasons := strings.Split(f.Because, " or ")
 	e.Words = f.Output + " " + f.Level
 	if f.Because != "" {
 		e.Words += " because " + f.Because
 	}
-	e.meets = func(now *dashboard.Now) (bool, string) {
+	e.meets = shows(func(now *dashboard.Now) (bool, string) {
 		for _, o := range now.Systems[system].Outputs {
 			if o.Words != f.Output {
 				continue
 			}
-			is := "off"
-			if o.LevelRatio > 0 {
-				is = "on"
-			}
+			is := onOff(o.LevelRatio)
 			return is == f.Level && (f.Because == "" || slices.Contains(reasons, o.Reason.Key)),
 				fmt.Sprintf("it is %s because %s (%s)", is, o.Reason.Text, o.Reason.Key)
 		}
 		return false, "the daemon has no such output"
+	})
+	return nil
+}
+
+// ofDriven expects a level of what is in the plant, whatever the daemon shows.
+func ofDriven(e *Expectation, s *site.Site, system int, f *expectFile) error {
+	i, err := outputNamed(s, system, f.Driven, f.Level)
+	if err != nil {
+		return err
+	}
+	if f.Because != "" {
+		return errors.New("what is driven gives no reason; expect that of the output")
+	}
+	e.Words = f.Driven + " driven " + f.Level
+	e.meets = func(_ *dashboard.Now, plant *bench.Plant) (bool, string) {
+		is := onOff(plant.Level(i))
+		return is == f.Level, "it is driven " + is
 	}
 	return nil
+}
+
+func onOff(level float64) string {
+	if level > 0 {
+		return "on"
+	}
+	return "off"
+}
+
+// outputNamed finds an output that is to have a level.
+func outputNamed(s *site.Site, system int, name, level string) (int, error) {
+	i := slices.IndexFunc(s.Plan.Outputs, func(o control.Output) bool { return o.System == system && o.Actuator.Words() == name })
+	if i < 0 {
+		return 0, fmt.Errorf("there is no output %q", name)
+	}
+	if level != "on" && level != "off" {
+		return 0, fmt.Errorf("the %s cannot be %q; write on or off", name, level)
+	}
+	return i, nil
 }
 
 // ofReading expects a quality, or a value between bounds.
@@ -134,7 +176,7 @@ func ofReading(e *Expectation, s *site.Site, system int, f *expectFile) error {
 	if f.Below != "" {
 		e.Words += " below " + f.Below
 	}
-	e.meets = func(now *dashboard.Now) (bool, string) {
+	e.meets = shows(func(now *dashboard.Now) (bool, string) {
 		for _, r := range slices.Concat(now.Systems[system].Readings, now.Readings) {
 			if r.Place != place.String() {
 				continue
@@ -147,7 +189,7 @@ func ofReading(e *Expectation, s *site.Site, system int, f *expectFile) error {
 			return fits && (f.Quality == "" || r.Quality == f.Quality), fmt.Sprintf("it is %s, %s %s", r.Quality, words, r.Fault)
 		}
 		return false, "the daemon has no such reading"
-	}
+	})
 	return nil
 }
 
@@ -163,9 +205,9 @@ func ofFinding(e *Expectation, _ *site.Site, _ int, f *expectFile) error {
 		return err
 	}
 	e.Words = "finding " + f.Finding
-	e.meets = func(now *dashboard.Now) (bool, string) {
+	e.meets = shows(func(now *dashboard.Now) (bool, string) {
 		return slices.Contains(shown(now), f.Finding), "shown are " + list(shown(now))
-	}
+	})
 	return nil
 }
 
@@ -176,10 +218,10 @@ func ofNoFinding(e *Expectation, _ *site.Site, _ int, f *expectFile) error {
 		}
 	}
 	e.Words = "no finding " + f.NoFinding
-	e.meets = func(now *dashboard.Now) (bool, string) {
+	e.meets = shows(func(now *dashboard.Now) (bool, string) {
 		kinds := shown(now)
 		return !slices.Contains(kinds, f.NoFinding) && (f.NoFinding != anyFinding || len(kinds) == 0), "shown are " + list(kinds)
-	}
+	})
 	return nil
 }
 

@@ -8,6 +8,8 @@ import (
 	"io"
 	"net/http"
 	"net/url"
+	"os/exec"
+	"strings"
 	"time"
 
 	"sunstoker/dashboard"
@@ -20,6 +22,10 @@ type LiveOptions struct {
 	Page   string // of the daemon: http://127.0.0.1:8017/
 	Modbus string // address and port at which the daemon looks for the module
 	Tree   string // folder in which it looks for 1-wire parts; empty for none
+	// Hands is a program that does what no bench can: orders about the daemon and
+	// its board. It gets the order's words as arguments, is done within
+	// handsTime, and ends with success; empty for none.
+	Hands string
 
 	patience time.Duration // startTime when 0; below: none
 }
@@ -27,7 +33,7 @@ type LiveOptions struct {
 // Live runs a script in real time on a daemon that runs elsewhere with a site file
 // of the script's bench.
 func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) {
-	if err := s.noClock(); err != nil {
+	if err := s.needsHands(o.Hands); err != nil {
 		return nil, err
 	}
 	if o.patience == 0 {
@@ -46,7 +52,7 @@ func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) 
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, served.Close()) }()
-	l := &live{served: served, page: page.JoinPath("api/now").String(), start: time.Now(), patience: o.patience}
+	l := &live{served: served, page: page.JoinPath("api/now").String(), start: time.Now(), patience: o.patience, hands: o.Hands}
 	first, err := l.first(ctx)
 	switch {
 	case err != nil:
@@ -57,13 +63,22 @@ func Live(ctx context.Context, s *Script, o LiveOptions) (r *Result, err error) 
 	return run(ctx, s, plant, l)
 }
 
-// noClock refuses orders that a daemon with a clock of its own does not feel.
-func (s *Script) noClock() error {
+// handsTime is how long an order may take whose board is a real one.
+const handsTime = 20 * time.Second
+
+// needsHands refuses orders that nobody can do on the board of a daemon that runs
+// elsewhere.
+func (s *Script) needsHands(hands string) error {
 	for _, step := range s.Steps {
 		for _, words := range step.Do {
-			if bench.TouchesClock(words) {
-				return fmt.Errorf("%s: %q needs virtual time, since a daemon elsewhere has a clock of its own", s.File, words)
+			if hands == "" && bench.TouchesBoard(words) {
+				return fmt.Errorf("%s: %q is about the board of the daemon: name a program with --hands that does it there, or run the script in virtual time", s.File, words)
 			}
+		}
+	}
+	for _, words := range s.Begin {
+		if bench.TouchesBoard(words) {
+			return fmt.Errorf("%s: %q, as it is to be before the start, needs virtual time; write it as a step at 0s", s.File, words)
 		}
 	}
 	return nil
@@ -76,6 +91,22 @@ type live struct {
 	start  time.Time
 
 	patience time.Duration // with a daemon that does not answer yet
+	hands    string
+	awayTill time.Time // until when the daemon need not answer, by an order
+}
+
+// board implements [world].
+func (l *live) board(ctx context.Context, words string) error {
+	within, cancel := context.WithTimeout(ctx, handsTime)
+	defer cancel()
+	if a, daemon, err := awayBy(words); daemon && err == nil {
+		l.awayTill = time.Now().Add(a.span + startTime)
+	}
+	out, err := exec.CommandContext(within, l.hands, strings.Fields(words)...).CombinedOutput()
+	if err != nil {
+		return fmt.Errorf("%s: %w: %.500s", l.hands, err, out)
+	}
+	return nil
 }
 
 // startTime is how long a daemon may take to come up beside the bench, which it
@@ -85,7 +116,7 @@ const startTime = 30 * time.Second
 // first waits for the daemon. The script begins then.
 func (l *live) first(ctx context.Context) (*dashboard.Now, error) {
 	for begun := time.Now(); ; {
-		now, err := l.now(ctx)
+		now, err := l.ask(ctx)
 		if err == nil {
 			l.start = time.Now()
 			return now, nil
@@ -124,7 +155,16 @@ func (l *live) to(ctx context.Context, at time.Duration) error {
 // answerLimit bounds what is read of an answer; a true one has some 10 kB.
 const answerLimit = 1 << 20
 
+// now implements [world].
 func (l *live) now(ctx context.Context) (*dashboard.Now, error) {
+	now, err := l.ask(ctx)
+	if err != nil && time.Now().Before(l.awayTill) && ctx.Err() == nil {
+		return nil, nil
+	}
+	return now, err
+}
+
+func (l *live) ask(ctx context.Context) (*dashboard.Now, error) {
 	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
 	defer cancel()
 	request, err := http.NewRequestWithContext(ctx, http.MethodGet, l.page, nil)

@@ -41,8 +41,10 @@ const look = time.Second
 type world interface {
 	// to moves plant and daemon on to an instant of the script.
 	to(ctx context.Context, at time.Duration) error
-	// now is what the daemon shows.
+	// now is what the daemon shows; nil while it is away by an order.
 	now(ctx context.Context) (*dashboard.Now, error)
+	// board does what an order says that is about the daemon or its board.
+	board(ctx context.Context, words string) error
 }
 
 // pending is an expectation that is not decided.
@@ -69,13 +71,13 @@ func run(ctx context.Context, s *Script, plant *bench.Plant, w world) (*Result, 
 			return nil, err
 		}
 		var err error
-		if open, err = decide(ctx, w, open, at); err != nil {
+		if open, err = decide(ctx, w, plant, open, at); err != nil {
 			return nil, err
 		}
 		for ; len(steps) > 0 && steps[0].At <= at; steps = steps[1:] {
 			step := &steps[0]
 			for _, words := range step.Do {
-				if _, err := plant.Order(words); err != nil {
+				if err := obey(ctx, w, plant, words); err != nil {
 					return nil, fmt.Errorf("%s: at %v: %q: %w", s.File, at, words, err)
 				}
 			}
@@ -89,8 +91,15 @@ func run(ctx context.Context, s *Script, plant *bench.Plant, w world) (*Result, 
 	return r, nil
 }
 
+func obey(ctx context.Context, w world, plant *bench.Plant, words string) error {
+	if bench.TouchesBoard(words) {
+		return w.board(ctx, words)
+	}
+	return order(plant, words)
+}
+
 // decide looks at the daemon and gives the expectations that are still open.
-func decide(ctx context.Context, w world, open []pending, at time.Duration) ([]pending, error) {
+func decide(ctx context.Context, w world, plant *bench.Plant, open []pending, at time.Duration) ([]pending, error) {
 	if len(open) == 0 {
 		return nil, nil
 	}
@@ -100,7 +109,7 @@ func decide(ctx context.Context, w world, open []pending, at time.Duration) ([]p
 	}
 	var still []pending
 	for _, p := range open {
-		if !p.decided(now, at) {
+		if !p.decided(now, plant, at) {
 			still = append(still, p)
 		}
 	}
@@ -108,8 +117,8 @@ func decide(ctx context.Context, w world, open []pending, at time.Duration) ([]p
 }
 
 // decided looks whether an expectation has come true or has failed by now.
-func (p *pending) decided(now *dashboard.Now, at time.Duration) bool {
-	is, seen := p.meets(now)
+func (p *pending) decided(now *dashboard.Now, plant *bench.Plant, at time.Duration) bool {
+	is, seen := p.meets(now, plant)
 	since := at - p.outcome.At
 	switch {
 	case p.met && !is:

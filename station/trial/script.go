@@ -49,6 +49,7 @@ type (
 	}
 	expectFile struct {
 		System, Output, Level, Because string
+		Driven                         string
 		Reading, Quality, Above, Below string
 		Finding                        string
 		NoFinding                      string `toml:"no_finding"`
@@ -131,7 +132,11 @@ func (s *Script) rehearse() error {
 	for _, step := range s.Steps {
 		plant.Advance(step.At)
 		for _, words := range step.Do {
-			if _, err := plant.Order(words); err != nil {
+			_, daemon, err := awayBy(words)
+			if !daemon {
+				err = order(plant, words)
+			}
+			if err != nil {
 				return fmt.Errorf("at %v: %q: %w", step.At, words, err)
 			}
 		}
@@ -146,11 +151,50 @@ func (s *Script) plant() (*bench.Plant, error) {
 		return nil, err
 	}
 	for _, words := range s.Begin {
-		if _, err := plant.Order(words); err != nil {
+		if err := order(plant, words); err != nil {
 			return nil, fmt.Errorf("begin: %q: %w", words, err)
 		}
 	}
 	return plant, nil
+}
+
+// order gives an order to a plant with its simulated board.
+func order(plant *bench.Plant, words string) error {
+	if bench.TouchesBoard(words) {
+		_, err := plant.OrderBoard(words)
+		return err
+	}
+	_, err := plant.Order(words)
+	return err
+}
+
+// away is what an order makes of the daemon.
+type away struct {
+	dies bool          // killed; else it ends as by an end signal
+	span time.Duration // until it is started again
+}
+
+// startedAfter is how long the service manager takes to start the daemon anew
+// (RestartSec of its unit).
+const startedAfter = 2 * time.Second
+
+// awayBy reads "daemon restarts" and "daemon dies", maybe "for 5m"; other orders are
+// about something else.
+func awayBy(words string) (a away, daemon bool, err error) {
+	what, daemon := strings.CutPrefix(strings.TrimSpace(words), "daemon ")
+	if !daemon {
+		return away{}, false, nil
+	}
+	if rest, restarts := strings.CutPrefix(what, "restarts"); restarts {
+		a.span, err = bench.AwayFor(rest, startedAfter)
+	} else {
+		a.dies = true
+		a.span, err = bench.DiesFor(what, startedAfter)
+	}
+	if err != nil {
+		return away{}, true, fmt.Errorf("%w; write daemon restarts, or daemon dies for 5m", err)
+	}
+	return a, true, nil
 }
 
 // plain says where in a file the library has stumbled.

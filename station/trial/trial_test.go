@@ -23,7 +23,7 @@ func TestScriptsThatShip(t *testing.T) {
 		t.Fatalf("%d scripts, %v", len(files), err)
 	}
 	// Hours second by second, which the race detector makes ten times as long.
-	long := []string{"frost-night.toml", "pump-relay-welded.toml", "probe-frozen.toml", "stagnation.toml"}
+	long := []string{"storage-fails.toml", "clock-of-years-ago.toml", "frost-night.toml", "pump-relay-welded.toml", "probe-frozen.toml", "stagnation.toml"}
 	for _, file := range files {
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			if raced && slices.Contains(long, filepath.Base(file)) {
@@ -158,6 +158,14 @@ func TestScriptsThatCannotBe(t *testing.T) {
 		head + "[[step]]\nexpect = [{ reading = \"collector\", quality = \"so\" }]":                         "good, suspect or missing",
 		head + "[[step]]\nexpect = [{ finding = \"boredom\" }]":                                             "no finding",
 		head + "[[step]]\nexpect = [{ finding = \"stagnation\", system = \"shed\" }]":                       "no system",
+		head + "[[step]]\nexpect = [{ driven = \"fan\", level = \"on\" }]":                                  "no output",
+		head + "[[step]]\nexpect = [{ driven = \"loop pump\", level = \"on\", because = \"tank_full\" }]":   "no reason",
+		head + "[[step]]\ndo = [\"daemon sleeps\"]":                                                         "daemon dies for 5m",
+		head + "[[step]]\ndo = [\"daemon dies for long\"]":                                                  "for how long",
+		head + "[[step]]\ndo = [\"storage melts\"]":                                                         "storage read-only",
+		head + "begin = [\"daemon dies\"]":                                                                  "begin:",
+		head + "[[step]]\ndo = [\"guard sings\"]":                                                           "guard dies",
+		head + "[[step]]\ndo = [\"board too hot\"]":                                                         "nothing that a simulated board does",
 		strings.Replace(head, "11:00", "noon", 1):                                                           "start:",
 		strings.Replace(head, "30 °C", "warm", 1):                                                           "tank:",
 		strings.Replace(head, "valley-house", "nowhere", 1):                                                 "no such file",
@@ -208,8 +216,70 @@ func TestLiveRefusals(t *testing.T) {
 		}
 	}
 	jumps := script(t, "[[step]]\ndo = [\"clock jumps\"]\n")
-	if _, err := Live(t.Context(), jumps, LiveOptions{Page: gone, Modbus: address}); err == nil || !strings.Contains(err.Error(), "virtual time") {
+	if _, err := Live(t.Context(), jumps, LiveOptions{Page: gone, Modbus: address}); err == nil || !strings.Contains(err.Error(), "--hands") {
 		t.Errorf("a clock that jumps: %v", err)
+	}
+}
+
+// TestTheDaemonIsAway: nothing can be expected of one that is not there but what is
+// driven, and one that is away can't be sent away.
+func TestTheDaemonIsAway(t *testing.T) {
+	s := script(t, `
+[[step]]
+at = "5m"
+do = ["daemon dies for 1m"]
+expect = [
+  { driven = "loop pump", level = "off" },
+  { driven = "loop pump", level = "on" },
+  { no_finding = "any" },
+  { output = "loop pump", level = "off", within = "70s" },
+]
+`)
+	r, err := Virtual(t.Context(), s, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"", "it is driven off", "no daemon answers", ""} {
+		if o := r.Outcomes[i]; o.Wrong != want {
+			t.Errorf("%s: %q, want %q", o.Words, o.Wrong, want)
+		}
+	}
+	if back := r.Outcomes[3].Took; back < time.Minute || back > 62*time.Second {
+		t.Errorf("it is back after %v", back)
+	}
+	twice := script(t, "[[step]]\nat = \"1m\"\ndo = [\"daemon dies for 5m\", \"daemon restarts\"]\n")
+	if _, err := Virtual(t.Context(), twice, nil); err == nil || !strings.Contains(err.Error(), "away already") {
+		t.Errorf("sent away twice: %v", err)
+	}
+}
+
+// TestHands: the person's program gets the words, and its failure ends the trial with
+// what it said.
+func TestHands(t *testing.T) {
+	told := filepath.Join(t.TempDir(), "told")
+	hands := filepath.Join(t.TempDir(), "hands")
+	if err := os.WriteFile(hands, []byte("#!/bin/sh\necho \"$@\" >>"+told+"\n[ \"$1\" = daemon ] || { echo no such board; exit 3; }\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	l := &live{hands: hands, page: "http://" + freeAddress(t)}
+	if _, err := l.now(t.Context()); err == nil {
+		t.Error("a daemon that does not answer is no error")
+	}
+	if err := l.board(t.Context(), "daemon dies for 12s"); err != nil {
+		t.Fatal(err)
+	}
+	if now, err := l.now(t.Context()); now != nil || err != nil {
+		t.Errorf("while it is away: %v, %v", now, err)
+	}
+	if err := l.board(t.Context(), "storage full"); err == nil || !strings.Contains(err.Error(), "no such board") {
+		t.Errorf("hands that fail: %v", err)
+	}
+	if text, err := os.ReadFile(told); err != nil || string(text) != "daemon dies for 12s\nstorage full\n" {
+		t.Errorf("they were told %q, %v", text, err)
+	}
+	begins := script(t, "begin = [\"clock not set\"]\n")
+	if err := begins.needsHands(hands); err == nil || !strings.Contains(err.Error(), "before the start") {
+		t.Errorf("a clock that is not set before the start: %v", err)
 	}
 }
 
