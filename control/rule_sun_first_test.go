@@ -152,7 +152,7 @@ func TestWhatSunFirstLearnsFrom(t *testing.T) {
 		p.sun(7, 8, 5)
 		p.m.PlanFor, p.m.Planned = 29*time.Minute, true
 		p.m.Tank.Known, p.m.Draws.Known, p.m.Draws.Day = true, true, aMonday
-		p.m.Tank.TopC, p.m.Tank.MeterKWh = 30, 5
+		p.m.Tank.TopC, p.m.Tank.MeterKWh, p.s.tankBottom.Value = 30, 5, 20
 		arrange(p)
 		p.c.followHabits(p.s, time.Minute)
 		return p.m

@@ -118,6 +118,15 @@ func (l *layersC) hotJ(f *tankFigures, coldC, wantedC float64) (heatJ float64) {
 	return heatJ
 }
 
+// unprovenJ is the heat, J, that the picture has between the probes beyond what the
+// lower one proves: no more can have been drawn without a probe telling.
+func (l *layersC) unprovenJ(f *tankFigures, bottomC float64) (heatJ float64) {
+	for i := f.bottomAt; i < f.topAt; i++ {
+		heatJ += max(0, l[i]-bottomC) * f.layerJK
+	}
+	return heatJ
+}
+
 // lacksJ is the heat, J, that the heater must bring so that all water above it
 // is at a temperature: what it brings goes into the coldest of it first.
 func (l *layersC) lacksJ(f *tankFigures, toC float64) (heatJ float64) {
@@ -154,7 +163,7 @@ func (p *TankPicture) follow(f *tankFigures, look *tankLook) {
 	l.cool(f, seconds(look.span))
 	l.heat(f, f.heaterAt, heaterJ)
 	l.draw(f, look.drawnKWh*jPerKWh, look.coldC, look.wantedC)
-	p.UnseenKWh += look.drawnKWh
+	p.UnseenKWh = min(p.UnseenKWh+look.drawnKWh, l.unprovenJ(f, look.bottomC)/jPerKWh)
 	switch {
 	case rises:
 		l.filled(f, look.topC)

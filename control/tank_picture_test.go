@@ -211,7 +211,7 @@ func TestLooksAtTheTank(t *testing.T) {
 	f := thousandLayers
 	f.lossWK = 0
 	const kWhOf1kJ = 1.0 / 3600 // warms the five layers from the heater up by 0.2 K
-	start := TankPicture{Known: true, Layers: edged(5, 20, 50), TopC: 50, MeterKWh: 2, UnseenKWh: 0.25}
+	start := TankPicture{Known: true, Layers: edged(5, 20, 50), TopC: 50, MeterKWh: 2, UnseenKWh: 0.01}
 	still := tankLook{topC: 50, bottomC: 20, coldC: 10, wantedC: 40, meterKWh: 2, span: time.Minute}
 	look := func(change func(l *tankLook)) (p TankPicture) {
 		p, l := start, still
@@ -225,17 +225,17 @@ func TestLooksAtTheTank(t *testing.T) {
 		layers layersC
 		unseen float64
 	}{
-		{"nothing", func(*tankLook) {}, edged(5, 20, 50), 0.25},
-		{"the heater's 1 kJ", func(l *tankLook) { l.meterKWh += kWhOf1kJ }, layersC{20, 20, 20, 20, 20, 50, 50, 50, 50, 50.2}, 0.25},
-		{"a meter that is back at nothing", func(l *tankLook) { l.meterKWh = 0 }, edged(5, 20, 50), 0.25},
-		{"8 kJ drawn, a fifth of a layer", func(l *tankLook) { l.drawnKWh = 8.0 / 3600 }, layersC{18, 20, 20, 20, 20, 44, 50, 50, 50, 50}, 0.25 + 8.0/3600},
+		{"nothing", func(*tankLook) {}, edged(5, 20, 50), 0.01},
+		{"the heater's 1 kJ", func(l *tankLook) { l.meterKWh += kWhOf1kJ }, layersC{20, 20, 20, 20, 20, 50, 50, 50, 50, 50.2}, 0.01},
+		{"a meter that is back at nothing", func(l *tankLook) { l.meterKWh = 0 }, edged(5, 20, 50), 0.01},
+		{"8 kJ drawn, a fifth of a layer", func(l *tankLook) { l.drawnKWh = 8.0 / 3600 }, layersC{18, 20, 20, 20, 20, 44, 50, 50, 50, 50}, 0.01 + 8.0/3600},
 		{"the top rises under the heater", func(l *tankLook) { l.meterKWh, l.topC = l.meterKWh+kWhOf1kJ, 50.1 }, layersC{20, 20, 20, 20, 20, 50.1, 50.1, 50.1, 50.1, 50.1}, 0},
-		{"the top rises by no more than is noise", func(l *tankLook) { l.meterKWh, l.topC = l.meterKWh+kWhOf1kJ, 50+filledRiseK }, layersC{20, 20, 20, 20, 20, 50.06, 50.06, 50.06, 50.06, 50.2}, 0.25},
-		{"the top rises by itself", func(l *tankLook) { l.topC = 51 }, layersC{20, 20, 20, 20, 20, 50, 50, 50, 51, 51}, 0.25},
-		{"the upper probe falls a little", func(l *tankLook) { l.topC = 49.75 }, layersC{20, 20, 20, 20, 20, 49.75, 49.75, 49.75, 49.75, 50}, 0.25},
-		{"the upper probe falls by the border", func(l *tankLook) { l.topC = start.Layers[8] - edgeFallK }, layersC{20, 20, 20, 20, 20, 49.7, 49.7, 49.7, 49.7, 50}, 0.25},
-		{"the lower probe falls a little", func(l *tankLook) { l.bottomC = 19.75 }, layersC{19.75, 19.75, 19.75, 20, 20, 50, 50, 50, 50, 50}, 0.25},
-		{"the lower probe falls by the border", func(l *tankLook) { l.bottomC = start.Layers[2] - edgeFallK }, layersC{19.7, 19.7, 19.7, 20, 20, 50, 50, 50, 50, 50}, 0.25},
+		{"the top rises by no more than is noise", func(l *tankLook) { l.meterKWh, l.topC = l.meterKWh+kWhOf1kJ, 50+filledRiseK }, layersC{20, 20, 20, 20, 20, 50.06, 50.06, 50.06, 50.06, 50.2}, 0.01},
+		{"the top rises by itself", func(l *tankLook) { l.topC = 51 }, layersC{20, 20, 20, 20, 20, 50, 50, 50, 51, 51}, 0.01},
+		{"the upper probe falls a little", func(l *tankLook) { l.topC = 49.75 }, layersC{20, 20, 20, 20, 20, 49.75, 49.75, 49.75, 49.75, 50}, 0.01},
+		{"the upper probe falls by the border", func(l *tankLook) { l.topC = start.Layers[8] - edgeFallK }, layersC{20, 20, 20, 20, 20, 49.7, 49.7, 49.7, 49.7, 50}, 0.01},
+		{"the lower probe falls a little", func(l *tankLook) { l.bottomC = 19.75 }, layersC{19.75, 19.75, 19.75, 20, 20, 50, 50, 50, 50, 50}, 0.01},
+		{"the lower probe falls by the border", func(l *tankLook) { l.bottomC = start.Layers[2] - edgeFallK }, layersC{19.7, 19.7, 19.7, 20, 20, 50, 50, 50, 50, 50}, 0.01},
 	} {
 		p := look(c.change)
 		wantLayers(t, c.what, p.Layers, c.layers)
@@ -258,8 +258,18 @@ func TestLooksAtTheTank(t *testing.T) {
 	up = risen(start.Layers, 9, 10)
 	want = layersC{up[0], up[1], 19.6, up[3], up[4], up[5], up[6], up[7], 50, 50}
 	wantLayers(t, "a draw has passed the lower probe", p.Layers, want)
-	if p.UnseenKWh != 0.25 {
+	if p.UnseenKWh != 0.01 {
 		t.Errorf("a draw at the lower probe leaves %g kWh unseen", p.UnseenKWh)
+	}
+	// Weeks without a word from a probe: between them three layers are 30 K hotter than
+	// the lower one says that all above it is. No more than these 90 kJ can be gone.
+	for bottomC, want := range map[float64]float64{20: 90, 26: 72, 50: 0} {
+		p, l := start, still
+		p.UnseenKWh, l.bottomC = 3, bottomC
+		p.follow(&f, &l)
+		if math.Abs(p.UnseenKWh-want/3600) > 1e-9 {
+			t.Errorf("over %g °C at the bottom %g kWh are drawn unseen, want %g kJ", bottomC, p.UnseenKWh, want)
+		}
 	}
 	p = look(func(l *tankLook) { l.span, l.topC, l.bottomC = time.Hour, 50, 20 })
 	wantLayers(t, "an hour without loss", p.Layers, start.Layers)
