@@ -78,6 +78,9 @@ var houseWords = map[string]func(*Plan){
 	"tilted collector": func(p *Plan) {
 		eachSystem(p, func(s *System) { s.Plane = physics.Plane{TiltDeg: 45} })
 	},
+	"south roof": func(p *Plan) {
+		eachSystem(p, func(s *System) { s.Plane = physics.Plane{TiltDeg: 45, AzimuthDeg: 180} })
+	},
 	"known fluid":    func(p *Plan) { eachSystem(p, func(s *System) { s.LoopHeatJLK = 3800 }) },
 	"loop meter":     withProbes(LoopFlow, CoilReturn),
 	"coil probe":     withProbes(CoilReturn),
