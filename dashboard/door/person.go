@@ -9,6 +9,8 @@ import (
 type Person struct {
 	Name string // as the web configuration has it, or in words who it is; for logs and records
 	Role Role
+
+	unnamed bool // could come again with a name and a password
 }
 
 type personKey struct{}
@@ -33,7 +35,12 @@ type Refusal func(w http.ResponseWriter, r *http.Request, status int, words stri
 func Needs(role Role, refuse Refusal, next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if p := PersonOf(r); !p.Role.May(role) {
-			refuse(w, r, http.StatusForbidden, notFor(p, role))
+			status := http.StatusForbidden
+			if p.unnamed { // the browser asks for a name, and comes again
+				w.Header().Set("WWW-Authenticate", challenge)
+				status = http.StatusUnauthorized
+			}
+			refuse(w, r, status, notFor(p, role))
 			return
 		}
 		next.ServeHTTP(w, r)

@@ -32,7 +32,7 @@ func TestNeedsLetsOnlyThosePassWhoMay(t *testing.T) {
 			served := false
 			h := Needs(need, plainly, http.HandlerFunc(func(http.ResponseWriter, *http.Request) { served = true }))
 			w := httptest.NewRecorder()
-			h.ServeHTTP(w, As(httptest.NewRequest("GET", "/", nil), Person{"anna", has}))
+			h.ServeHTTP(w, As(httptest.NewRequest("GET", "/", nil), Person{Name: "anna", Role: has}))
 			if served != (has >= need) {
 				t.Errorf("%v at a way in for %v: served %v", has, need, served)
 			}

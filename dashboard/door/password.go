@@ -1,0 +1,71 @@
+package door
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/crypto/bcrypt"
+)
+
+// Bounds of a password. Beyond 72 bytes bcrypt would not look.
+const (
+	leastPassword = 12 // letters
+	mostPassword  = 72 // bytes
+	leastVariety  = 6  // different letters
+)
+
+// Hash makes the bcrypt hash of a new password for a name, as the web
+// configuration wants it. One that is soon guessed is refused.
+func Hash(name, password string) (string, error) {
+	if err := goodPassword(name, password); err != nil {
+		return "", err
+	}
+	hash, err := bcrypt.GenerateFromPassword([]byte(password), leastCost)
+	return string(hash), err
+}
+
+func goodPassword(name, password string) error {
+	switch {
+	case !utf8.ValidString(password) || strings.ContainsAny(password, "\x00\r\n"):
+		return errors.New("the password holds something that can't be typed; use letters, figures, signs and blanks")
+	case utf8.RuneCountInString(password) < leastPassword:
+		return fmt.Errorf("the password has less than %d letters; take a longer one, such as four words that nobody would put together", leastPassword)
+	case len(password) > mostPassword:
+		return fmt.Errorf("the password has more than %d bytes; take a shorter one", mostPassword)
+	case variety(password) < leastVariety:
+		return fmt.Errorf("the password has less than %d different letters, and is soon guessed; take another one", leastVariety)
+	case name != "" && strings.Contains(strings.ToLower(password), strings.ToLower(name)):
+		return errors.New("the password holds the name, and is soon guessed; take another one")
+	}
+	return nil
+}
+
+func variety(text string) int {
+	letters := map[rune]struct{}{}
+	for _, r := range strings.ToLower(text) {
+		letters[r] = struct{}{}
+	}
+	return len(letters)
+}
+
+// hash is Hash, one at a time.
+func (k *keeper) hash(name, password string) (string, error) {
+	k.computing.Lock()
+	defer k.computing.Unlock()
+	return Hash(name, password)
+}
+
+// lookNow makes the keeper look at its files the next time it is asked.
+func (k *keeper) lookNow() {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.seen = nil
+}
+
+// sentence writes an error as one.
+func sentence(err error) string {
+	text := err.Error()
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
