@@ -121,8 +121,8 @@ func TestAClockThatIsSetBack(t *testing.T) {
 	}
 }
 
-// TestProofClockJumps: however the clock leaps and is trusted or not, nothing is
-// lost but by two minutes in one place, and the file stays in order.
+// TestProofClockJumps: however the clock leaps and is trusted or not, all is
+// written and the file stays in order.
 func TestProofClockJumps(t *testing.T) {
 	jumps := 0
 	rapid.Check(t, func(rt *rapid.T) {
@@ -151,7 +151,7 @@ func TestProofClockJumps(t *testing.T) {
 	t.Logf("proof: history: clock jumps = %d jumps", jumps)
 }
 
-// fillMinutes writes minutes and quarter hours, days long.
+// fillDays writes minutes, and what is made of them, days long.
 func fillDays(t testing.TB, folder string, from time.Time, days int) {
 	t.Helper()
 	s, err := openStore(filepath.Join(folder, FileName), "")
@@ -172,6 +172,28 @@ func fillDays(t testing.TB, folder string, from time.Time, days int) {
 	}
 	if err := s.close(); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestAChartReachesBackBeforeTheMinutes: by quarter hours, which are kept longer,
+// and before those by days.
+func TestAChartReachesBackBeforeTheMinutes(t *testing.T) {
+	folder := t.TempDir()
+	fillDays(t, folder, noon.AddDate(0, 0, -10), 10)
+	if _, _, err := Shrink(context.Background(), folder, Shrunk{MinutesFor: 24 * time.Hour}); err != nil {
+		t.Fatal(err)
+	}
+	c := chartOf(t, openFolder(t, folder), noon.AddDate(0, 0, -3), noon)
+	if c.Span != time.Minute || len(c.Starts) < 2*96+1440-15 || len(c.Starts) > 2*96+1440 {
+		t.Errorf("%d points of %v", len(c.Starts), c.Span)
+	}
+	total := 0.0
+	for _, v := range c.line(t, "sun_heat").Amount {
+		total += v
+	}
+	// A quarter hour that is cut by the end of the minutes is left out.
+	if want := 3 * 1440 * 1000.0; total > want || total < want-15*1000 {
+		t.Errorf("%g J in three days, want %g", total, want)
 	}
 }
 

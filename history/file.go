@@ -47,7 +47,7 @@ CREATE INDEX findings ON events (at) WHERE kind IN (2, 3);
 // no room for a second file.
 var writePragmas = []string{
 	"busy_timeout = 5000", "auto_vacuum = INCREMENTAL", "journal_mode = WAL", "synchronous = NORMAL",
-	"cache_size = -1024", "temp_store = MEMORY", "journal_size_limit = 4194304",
+	"cache_size = -256", "temp_store = MEMORY", "journal_size_limit = 4194304",
 }
 
 // Errors of a file that is in order but not ours to write.

@@ -102,7 +102,7 @@ func (s *store) checkQuickly() error {
 
 // write puts minutes and their events into the file, all of them or none.
 func (s *store) write(minutes []*minute, keep limits) error {
-	err := s.transaction(func() error {
+	return s.transaction(func() error {
 		for _, m := range minutes {
 			if err := s.minute(m); err != nil {
 				return err
@@ -110,28 +110,19 @@ func (s *store) write(minutes []*minute, keep limits) error {
 		}
 		return s.trim(minutes[len(minutes)-1], keep)
 	})
-	if err != nil {
-		// What is remembered of the file has run ahead of it.
-		s.trimmed = 0
-		return errors.Join(err, s.takeUp())
-	}
-	return nil
 }
 
-// transaction does something in the file, or nothing at all.
+// transaction does something in the file, or nothing at all. After an error the
+// store can only be closed, which undoes what was begun: what it remembers of the
+// file has run ahead of it.
 func (s *store) transaction(do func() error) error {
 	if _, err := s.exec("BEGIN IMMEDIATE"); err != nil {
 		return err
 	}
-	err := do()
-	if err == nil {
-		_, err = s.exec("COMMIT")
+	if err := do(); err != nil {
+		return err
 	}
-	if err != nil {
-		// After a full disk and the like SQLite has rolled back by itself, and the
-		// error of a second time tells nothing.
-		s.exec("ROLLBACK")
-	}
+	_, err := s.exec("COMMIT")
 	return err
 }
 

@@ -80,7 +80,6 @@ func TestProofADayOfWear(t *testing.T) {
 	h := newHouse(t, t.TempDir())
 	days := 4 * 24 * time.Hour // the log is carried over into the file once in a while
 	writes := 0
-	_, before := int64(0), int64(0)
 	handed0, pages0 := ioBytes(t)
 	busyDay(h, days, func() {
 		select {
@@ -91,7 +90,6 @@ func TestProofADayOfWear(t *testing.T) {
 		default:
 		}
 	})
-	_ = before
 	handed, pages := ioBytes(t)
 	h.sound()
 	h.stop()
