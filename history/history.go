@@ -18,8 +18,7 @@ import (
 // How minutes get to the storage. Instants are those of ticks.
 const (
 	// gatherFor is how long minutes are gathered before they are written, all in one
-	// transaction. A page of a minute's own would be 1440 pages of 4 KiB a day, 6 MB
-	// of wear before the file system has written anything of its own.
+	// transaction; the package comment has what a card would bear of other lengths.
 	gatherFor = 10 * time.Minute
 	// mostWaiting is how many minutes wait while the storage fails; then the oldest
 	// is lost.
