@@ -80,6 +80,14 @@ func (p *Paced) Set(c Command) error {
 	return err
 }
 
+// Repace puts other minimum times in the place of those that Pace was given. The
+// state that the output is in now is measured by them from its own begin.
+func (p *Paced) Repace(minOn, minOff time.Duration) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.minOn, p.minOff = max(minOn, 0), max(minOff, 0)
+}
+
 // Level is the level the output last drove.
 func (p *Paced) Level() float64 { return p.out.Level() }
 

@@ -62,6 +62,33 @@ func TestPaceStepByStep(t *testing.T) {
 	}
 }
 
+// A state that has begun already is measured by the new times from its begin.
+func TestPaceTakesOtherTimes(t *testing.T) {
+	var c clock
+	p := Pace(NewSimulated(func(float64) {}), testMinOn, testMinOff, c.now)
+	for _, step := range []struct {
+		at         int // seconds
+		on, off    int // minimum times, seconds
+		level      float64
+		want, left float64 // level driven; seconds the hold still lasts
+	}{
+		{30, 60, 120, 1, 0, 90},
+		{30, 60, 45, 1, 0, 15},
+		{45, 60, 45, 1, 1, 0},
+		{50, 10, 45, 0, 1, 5},
+		{52, 300, 45, 0, 1, 293},
+		{53, -1, 45, 0, 0, 0},
+		{54, 0, -1, 1, 1, 0},
+	} {
+		c.at = time.Duration(step.at) * time.Second
+		p.Repace(time.Duration(step.on)*time.Second, time.Duration(step.off)*time.Second)
+		must(t, p.Set(Command{Level: step.level}))
+		if hold, _ := p.Held(); p.Level() != step.want || hold.Left.Seconds() != step.left {
+			t.Errorf("%+v: level %g, held for %v", step, p.Level(), hold.Left)
+		}
+	}
+}
+
 func TestPaceHoldRunsDownAndEndsWithSafe(t *testing.T) {
 	var c clock
 	p := Pace(NewSimulated(nil), testMinOn, testMinOff, c.now)

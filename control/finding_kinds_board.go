@@ -55,7 +55,7 @@ var findingsBoard = findingRows{
 	FoundMemoryLost: {
 		key: "memory_lost", title: "The controller has lost its memory",
 		likely:     "A power cut has spoilt the storage card, or the program failed on what it had saved.",
-		check:      "Nothing at the plant. Overrides and a holiday are forgotten: ask for them again. Counters began at 0. Keep the files that were set aside in the state folder for whoever looks after the program; when it happens again, exchange the card.",
+		check:      "Nothing at the plant. Overrides, a holiday and settings that were changed while the program ran are forgotten: ask for them again. Counters began at 0. Keep the files that were set aside in the state folder for whoever looks after the program; when it happens again, exchange the card.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Minute},
 	FoundSupplySags: {

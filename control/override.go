@@ -22,13 +22,13 @@ type OverrideState struct {
 // still outrank it. A length of 0 ends an override.
 func (c *Controller) Override(output int, level float64, length time.Duration) error {
 	if output < 0 || output >= len(c.st.Overrides) {
-		return fmt.Errorf("control: there is no output %d to override; there are %d", output, len(c.st.Overrides))
+		return fmt.Errorf("there is no output %d to override; there are %d", output, len(c.st.Overrides))
 	}
 	if !(level >= 0 && level <= 1) {
-		return fmt.Errorf("control: an override's level must be 0 to 1, not %g", level)
+		return fmt.Errorf("an override's level must be 0 to 1, not %g", level)
 	}
-	if length < 0 || length > LongestOverride {
-		return fmt.Errorf("control: an override must end within %v, not after %v", LongestOverride, length)
+	if err := checkLength("an override", length, LongestOverride); err != nil {
+		return err
 	}
 	o := &c.st.Overrides[output]
 	o.Level, o.Left = level, length

@@ -382,7 +382,7 @@ func TestStoryMistakesAreToldWithTheirLine(t *testing.T) {
 		house + "> sweep collector 20 °C to 30 °C by 1 bar": "5: ",
 		house + "> again soon":                              "5: strconv.Atoi",
 		house + "> board afire":                             "5: \"afire\" names no output",
-		house + "> boost for 30 h":                          "5: control: a boost must end",
+		house + "> boost for 30 h":                          "5: a boost must end",
 		house + "> expect loop pump off because so":         "5: it is on: false",
 	} {
 		if _, err := tellStory(text); err == nil || !strings.HasPrefix(err.Error(), want) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sunstoker/control"
@@ -52,6 +53,16 @@ func RemoveProbe(p control.Probe) Edit {
 // written as TOML does.
 func SetKey(table, name, value string) Edit {
 	return Edit{path: table, header: "[" + table + "]", system: control.House, drop: []string{name}, lines: []string{name + " = " + value}}
+}
+
+// SetSetting sets one setting of a system, or of the house, which is
+// control.House; the value is written as a person writes it, such as "60 °C".
+func SetSetting(system int, name, value string) Edit {
+	e := SetKey("settings", name, strconv.Quote(value))
+	if system != control.House {
+		e.path, e.header, e.system = element("system", system)+".settings", "[system.settings]", system
+	}
+	return e
 }
 
 func wiringEdit(system int, what, which string, lines []string) Edit {

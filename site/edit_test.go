@@ -1,6 +1,7 @@
 package site_test
 
 import (
+	"errors"
 	"os"
 	"strings"
 	"testing"
@@ -125,5 +126,57 @@ func TestATableWithoutHeaderIsRefused(t *testing.T) {
 		if _, err := site.Edited([]byte(text), edit); err == nil || !strings.Contains(err.Error(), "by hand") {
 			t.Errorf("%s gives %v", text, err)
 		}
+	}
+}
+
+// Whatever sets of settings a file has, a setting is set where it counts and
+// nowhere else, and the file can be read from its own text again.
+func TestSettingASetting(t *testing.T) {
+	for _, file := range []string{"two-tanks.toml", "house-with-winter.toml"} {
+		before, err := site.Load("../deploy/sites/" + file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for system := range before.Systems {
+			s, err := before.With(site.SetSetting(control.House, "tap_temperature", "41 °C"), site.SetSetting(system, "tap_temperature", "43 °C"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			again, err := s.With()
+			if err != nil || !strings.Contains(string(again.Text()), `tap_temperature = "43 °C"`) {
+				t.Fatalf("%v\n%s", err, again.Text())
+			}
+			for i := range s.Systems {
+				want := 41.0
+				if i == system {
+					want = 43
+				}
+				if s.Plan.Systems[i].Settings.TapC != want || again.Plan.Systems[i].Settings.TapC != want || s.Plan.Settings.TapC != 41 {
+					t.Errorf("%s: setting system %d gives system %d %g °C, want %g", file, system, i, s.Plan.Systems[i].Settings.TapC, want)
+				}
+			}
+		}
+	}
+}
+
+// An edit is held to all that a file is held to, and leaves the site as it was.
+func TestAnEditMayNotBreakTheSite(t *testing.T) {
+	s, err := site.Load("../deploy/sites/house-with-winter.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(s.Text())
+	for value, want := range map[string]string{"75 °C": "heater_stop", "95 °C": "40 °C to 85 °C", "2 bar": "a temperature"} {
+		name := "tank_limit"
+		if value == "75 °C" {
+			name = "heater_stop" // into the tank limit
+		}
+		var mistakes *site.Mistakes
+		if _, err := s.With(site.SetSetting(0, name, value)); !errors.As(err, &mistakes) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s = %s gives %v", name, value, err)
+		}
+	}
+	if string(s.Text()) != text {
+		t.Error("the site has another text now")
 	}
 }

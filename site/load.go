@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"io/fs"
@@ -66,6 +67,7 @@ func Parse(fileName string, data []byte) (*Site, error) {
 	if !ok {
 		return nil, w.fail()
 	}
+	w.site.text = bytes.Clone(data)
 	raw, ok := w.decode(data)
 	if !ok {
 		return nil, w.fail()

@@ -40,6 +40,21 @@ type Site struct {
 	Probes  []ProbeWiring  // in the order of Plan.Probes
 	Outputs []OutputWiring // in the order of Plan.Outputs
 	Advice  []Mistake      // worth a thought, but no fault
+
+	text []byte
+}
+
+// Text is the file's text. It is not to be changed.
+func (s *Site) Text() []byte { return s.text }
+
+// With reads the site anew with its file's text edited. The error is a *Mistakes,
+// or says which table has to be edited by hand; s is as before.
+func (s *Site) With(edits ...Edit) (*Site, error) {
+	text, err := Edited(s.text, edits...)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(s.File, text)
 }
 
 // System is one collector field with its tank.
