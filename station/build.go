@@ -18,6 +18,7 @@ type BuildOptions struct {
 	Version   string
 	Watchers  []tick.Watcher
 	Services  []Service
+	Desk      *Desk         // where persons ask, of the same site; nil when nobody can
 	Simulated Simulated     // where simulated probes and outputs lead to; nil for none
 	Unwritten func() string // why the history is not written; see [Options]
 	BoardLook bool          // look after the board's supply, heat and storage
@@ -47,12 +48,15 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 		health = NewHealth(s)
 		o.Services = append(slices.Clone(o.Services), health.Service(), thrift(o.Log))
 	}
+	if o.Desk == nil {
+		o.Desk = NewDesk(s) // what was changed counts, whether or not anybody can ask for more
+	}
 	var storage disk // the file system
 	if o.StorageFault != nil {
 		storage = brokenDisk{realDisk{}, o.StorageFault}
 	}
 	return New(Options{
-		disk: storage, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
+		disk: storage, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
 		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

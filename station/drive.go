@@ -39,6 +39,13 @@ func newDrive(plan *control.Plan, ports *Ports) *drive {
 	return d
 }
 
+// repace lets the minimum times of a plan count from now on.
+func (d *drive) repace(plan *control.Plan) {
+	for i, o := range plan.Outputs {
+		d.outputs[i].Repace(minimumTimes(o.Actuator, &plan.Systems[o.System].Settings))
+	}
+}
+
 func minimumTimes(a control.Actuator, s *control.Settings) (on, off time.Duration) {
 	if a == control.BackupHeater {
 		return s.HeaterMinimumRun, s.HeaterMinimumRest

@@ -42,8 +42,8 @@ func (s *Station) Run(ctx, hurry context.Context) error {
 	for i, bus := range s.ports.Buses {
 		s.spawn("bus "+bus.Name(), cancel, func() error { return s.readBus(within, i) })
 	}
-	ticking := s.spawn("the tick", cancel, func() error { s.keepTick(within); return nil })
 	s.log.Info("the station runs", "site", s.house.Name, "version", s.house.Version)
+	ticking := s.spawn("the tick", cancel, func() error { s.keepTick(within); return nil })
 
 	<-within.Done()
 	fault := context.Cause(within)

@@ -15,6 +15,9 @@ import (
 const (
 	saveChangedAfter = time.Minute
 	saveAnywayAfter  = 15 * time.Minute
+	// savesAsked lie at least so far apart: what a person asks for is saved at
+	// once, and the card bears whoever asks every second.
+	savesAsked = 10 * time.Second
 )
 
 // essence is the saved state without what moves all the time: run times, levels
@@ -74,11 +77,12 @@ type savePlan struct {
 	saved   time.Duration // instant of the last state that was handed over
 	essence []byte        // of that state
 	started bool
+	asked   bool // a person has asked for something since
 }
 
 // due tells whether it is time for a look.
 func (p *savePlan) due(now time.Duration) bool {
-	return !p.started || now-p.looked >= saveChangedAfter
+	return !p.started || now-p.looked >= saveChangedAfter || p.asked && now-p.saved >= savesAsked
 }
 
 // wants looks at a state and tells whether to save it. failed says that the
@@ -86,9 +90,9 @@ func (p *savePlan) due(now time.Duration) bool {
 func (p *savePlan) wants(now time.Duration, controller []byte, failed bool) bool {
 	p.looked = now
 	e, err := essence(controller)
-	if err == nil && p.started && !failed && bytes.Equal(e, p.essence) && now-p.saved < saveAnywayAfter {
+	if err == nil && p.started && !failed && !p.asked && bytes.Equal(e, p.essence) && now-p.saved < saveAnywayAfter {
 		return false
 	}
-	p.essence, p.saved, p.started = e, now, true
+	p.essence, p.saved, p.started, p.asked = e, now, true, false
 	return true
 }

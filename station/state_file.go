@@ -30,6 +30,7 @@ type stateBody struct {
 	SinceTrusted time.Duration `json:"since_trusted_ns,omitempty"`
 	// FailedStarts is how many starts in a row have failed with this state.
 	FailedStarts int             `json:"failed_starts,omitempty"`
+	Settings     savedBook       `json:"settings,omitzero"` // what was changed of them
 	Controller   json.RawMessage `json:"controller"`
 }
 
@@ -114,7 +115,7 @@ func (s *stateStore) load(accept func(*stateBody) error) (body *stateBody, lost 
 }
 
 func (s *stateStore) noMemory(why error) error {
-	s.log.Error("the station starts without a memory: counters begin at 0, overrides are forgotten", "folder", s.folder)
+	s.log.Error("the station starts without a memory: counters begin at 0, overrides and changed settings are forgotten", "folder", s.folder)
 	return why
 }
 

@@ -11,7 +11,7 @@ import (
 	"sunstoker/station/tick"
 )
 
-// Options describe a station. All fields but Watchers and Services must be
+// Options describe a station. All fields but Watchers, Services and Desk must be
 // set.
 type Options struct {
 	Name    string // the site's name
@@ -25,6 +25,7 @@ type Options struct {
 	StateFolder string
 	Watchers    []tick.Watcher
 	Services    []Service
+	Desk        *Desk   // where persons ask; nil when nobody can
 	Health      *Health // how the board is; nil when nobody looks
 	// Unwritten says why the history is not written, empty when it is; nil when there
 	// is none. It is asked in every tick and must return at once.
@@ -58,6 +59,7 @@ type Station struct {
 	saver    *saver
 	manager  *manager
 	journal  journal
+	desk     *Desk
 	saves    savePlan
 
 	number    uint64
@@ -109,15 +111,19 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 		return nil, err
 	}
 	store := &stateStore{disk: o.disk, folder: o.StateFolder, log: o.Log}
-	plan := ctl.Plan()
+	plan := *ctl.Plan()
+	if o.Desk == nil {
+		o.Desk = NewDesk(nil)
+	}
 	s := &Station{
+		desk:   o.Desk,
 		health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten,
 		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
-		house:    &tick.House{Name: o.Name, Plan: plan, Version: o.Version},
-		drive:    newDrive(plan, ports),
+		house:    &tick.House{Name: o.Name, Plan: &plan, Version: o.Version},
+		drive:    newDrive(&plan, ports),
 		saver:    newSaver(store, o.Clock),
 		manager:  newManager(o.Log, o.Clock),
-		journal:  newJournal(o.Log, plan),
+		journal:  newJournal(o.Log, &plan),
 		readings: make([]control.Reading, len(plan.Probes)),
 		raw:      make([]string, len(plan.Probes)),
 		faults:   make([]string, len(plan.Outputs)),

@@ -26,6 +26,9 @@ const lossToldFor = 72 * time.Hour
 // takeUp restores what an earlier run left.
 func (s *Station) takeUp(store *stateStore) {
 	body, lost := store.load(s.restore)
+	if body != nil {
+		s.takeUpSettings(&body.Settings)
+	}
 	s.ctl.Restarted()
 	switch {
 	case body != nil:
@@ -52,6 +55,21 @@ func (s *Station) restore(b *stateBody) error {
 		s.ctl = ctl
 	}
 	return err
+}
+
+// takeUpSettings lets the settings count that people have changed. The file's own
+// count where that can't be done: a start must not fail on them.
+func (s *Station) takeUpSettings(saved *savedBook) {
+	err := protected("taking up changed settings", func() error {
+		b, left := takeUpBook(s.desk.book.Load().file, saved)
+		for _, what := range left {
+			s.log.Warn("a change of settings counts no longer", "why", what)
+		}
+		return s.follow(b)
+	})
+	if err != nil {
+		s.log.Error("the changed settings could not be taken up; those of the site file count", "error", err)
+	}
 }
 
 // markStart counts this start as failed, until its first tick takes that back.
@@ -94,8 +112,10 @@ func (s *Station) knowTime(now time.Duration, wall control.Wall) {
 	s.trustedWall, s.trustedAt = wall.Time.UTC().Round(0), now
 }
 
-// remember hands the state to the saver when it is worth it.
-func (s *Station) remember(now time.Duration) {
+// remember hands the state to the saver when it is worth it: soon when a person
+// has asked for something.
+func (s *Station) remember(now time.Duration, asked bool) {
+	s.saves.asked = s.saves.asked || asked
 	if !s.saves.due(now) {
 		return
 	}
@@ -121,7 +141,8 @@ func (s *Station) body(now time.Duration) *stateBody {
 		s.saver.note(err)
 		return nil
 	}
-	b := &stateBody{Trusted: s.trustedWall, Controller: controller}
+	book := s.desk.book.Load()
+	b := &stateBody{Trusted: s.trustedWall, Controller: controller, Settings: savedBook{book.last, book.changes}}
 	if !s.trustedWall.IsZero() {
 		b.SinceTrusted = now - s.trustedAt
 	}

@@ -52,6 +52,7 @@ func (s *Station) turn(now, due time.Duration) {
 	board := s.board(now)
 	s.deciding = true
 	s.knowTime(now, wall)
+	asked := s.serveDesk(wall)
 	s.ctl.Tell(board)
 	out := s.ctl.Step(elapsed, wall, s.readings)
 	s.deciding = false
@@ -61,12 +62,18 @@ func (s *Station) turn(now, due time.Duration) {
 
 	t := s.record(out)
 	t.At, t.Wall, t.Late, t.Took = now, wall, max(0, now-due), s.clock.Now()-now
+	for _, ticket := range asked {
+		t.Asked = append(t.Asked, ticket.record())
+	}
 	for _, box := range s.boxes {
 		box.post(t)
 	}
+	for _, ticket := range asked {
+		ticket.settle(t)
+	}
 	s.journal.write(t)
 	s.manager.show(status(t))
-	s.remember(now)
+	s.remember(now, len(asked) > 0)
 }
 
 // read takes the newest sample of every probe. A sample may be younger than
@@ -122,6 +129,8 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		Readings: make([]tick.Reading, len(out.Readings)),
 		Outputs:  make([]tick.Output, len(out.Decisions)),
 		Findings: append([]control.Finding(nil), out.Findings...),
+
+		HolidayLeft: s.ctl.HolidayLeft(), Servicing: s.ctl.Servicing(),
 	}
 	for i := range out.Readings {
 		t.Readings[i] = tick.Reading{Judged: out.Readings[i], Kind: s.ports.Probes[i].Kind, Raw: s.raw[i]}
@@ -129,6 +138,7 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 	for i := range s.house.Plan.Systems {
 		system := tick.System{
 			Energy: s.ctl.EnergyOf(i), CountsHeat: s.ctl.CountsHeat(i), CountsCirculation: s.ctl.CountsCirculation(i), HotLitres: -1,
+			BoostLeft: s.ctl.BoostLeft(i),
 		}
 		if litres, known := s.ctl.HotLitres(i); known {
 			system.HotLitres = litres

@@ -74,7 +74,7 @@ func TestTheTickShowsDecisionsAndWhatBecameOfThem(t *testing.T) {
 	if reading.Value != 70 || reading.Quality != control.Good || reading.Kind != "fake" || reading.Raw != "raw" {
 		t.Errorf("collector shown as %+v", reading)
 	}
-	if tk.House.Name != "test house" || tk.House.Version != "of tests" || tk.House.Plan != r.station.ctl.Plan() {
+	if tk.House.Name != "test house" || tk.House.Version != "of tests" || tk.House.Plan.Systems[0].Name != "roof" {
 		t.Errorf("house shown as %+v", tk.House)
 	}
 	if text := r.log.String(); !strings.Contains(text, "loop pump on") || !strings.Contains(text, "hotter than the tank bottom") {

@@ -37,6 +37,17 @@ type Tick struct {
 	Outputs  []Output          // one per Plan.Outputs
 	Systems  []System          // one per Plan.Systems
 	Findings []control.Finding // what is wrong now, most urgent first
+
+	HolidayLeft time.Duration // 0 when there is none
+	Servicing   bool          // the service state is on
+	Asked       []Asked       // what persons asked for, taken by this tick
+}
+
+// Asked is what a person has asked for and was answered.
+type Asked struct {
+	By      string // who asked
+	Words   string // the answer, one sentence or more
+	Refused bool
 }
 
 // Reading is a judged reading with what the installer wants to see beside it.
@@ -53,6 +64,7 @@ type System struct {
 	CountsCirculation bool             // what its hot-water circulation loses is told apart from what is drawn
 	Outlook           *control.Outlook // of the rule that waits for the sun; nil when there is none
 	HotLitres         float64          // still to be had at the tap temperature; -1 when that is not known
+	BoostLeft         time.Duration    // 0 when nobody asks for hot water now
 }
 
 // Output is a decision and what became of it.
