@@ -30,20 +30,21 @@ var mayImport = map[string][]string{
 	"sim":              {"physics"},
 	"site":             {"control", "physics"},
 	"site/twin":        {"control", "physics", "sim", "site"},
-	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin"},
-	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "dashboard", "dashboard/door"},
+	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station/request"},
+	"station/request":  {"control", "physics", "station"},
+	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "dashboard", "dashboard/door"},
 	"history":          {"control", "physics", "station"},
-	"dashboard":        {"control", "physics", "station", "dashboard/door"},
+	"dashboard":        {"control", "physics", "station", "station/request", "dashboard/door"},
 	"dashboard/door":   {},
 	"planner":          {"control", "physics", "sim", "site", "site/twin"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/campaign", "planner/rivals"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/campaign", "planner/rivals"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard", "history"}
+var onlyTick = []string{"dashboard", "history", "station/request"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

@@ -5,6 +5,8 @@ import (
 	"sync/atomic"
 	"time"
 
+	"sunstoker/dashboard/door"
+	"sunstoker/station/request"
 	"sunstoker/station/tick"
 )
 
@@ -16,6 +18,10 @@ type Options struct {
 	// StaleAfter is the age, in real time, from which the newest tick says
 	// that something hangs. 10 s when 0 or below.
 	StaleAfter time.Duration
+	// Desk takes what persons ask of the controller; nil when nobody can.
+	Desk request.Desk
+	// LocalRole is what whoever reaches the loopback interface may do, beyond seeing.
+	LocalRole door.Role
 	// MaxViewers bounds the live viewers at one time. 16 when 0 or below.
 	MaxViewers int
 }
@@ -26,6 +32,7 @@ type Dashboard struct {
 	now        func() time.Time
 	staleAfter time.Duration
 	viewers    chan struct{} // a place for each live viewer
+	desk       request.Desk
 	newest     atomic.Pointer[kept]
 	handler    http.Handler
 }
@@ -43,9 +50,9 @@ func New(o Options) *Dashboard {
 	if o.MaxViewers <= 0 {
 		o.MaxViewers = 16
 	}
-	d := &Dashboard{now: o.Now, staleAfter: o.StaleAfter, viewers: make(chan struct{}, o.MaxViewers)}
+	d := &Dashboard{now: o.Now, staleAfter: o.StaleAfter, desk: o.Desk, viewers: make(chan struct{}, o.MaxViewers)}
 	d.newest.Store(&kept{superseded: make(chan struct{})})
-	d.handler = guard(d.routes(builtPage()))
+	d.handler = guard(max(door.See, o.LocalRole), d.routes(builtPage()))
 	return d
 }
 
@@ -57,13 +64,3 @@ func (d *Dashboard) Watch(t *tick.Tick) {
 
 // ServeHTTP answers one request.
 func (d *Dashboard) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.handler.ServeHTTP(w, r) }
-
-func (d *Dashboard) routes(p page) http.Handler {
-	mux := http.NewServeMux()
-	mux.HandleFunc("/api/now", d.serveNow)
-	mux.HandleFunc("/api/events", d.serveEvents)
-	mux.Handle("/metrics", d.metricsHandler())
-	mux.HandleFunc("/healthz", d.serveHealth)
-	mux.HandleFunc("/", p.serve)
-	return mux
-}

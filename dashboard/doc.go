@@ -4,14 +4,19 @@
 // A [Dashboard] is a watcher of ticks and an HTTP handler at once:
 //
 //	/            the page (TypeScript under page/, built into page/dist)
-//	/api/now     the newest tick as JSON, see [Answer]
-//	/api/events  the same, live, as server-sent events
+//	/api/...     JSON for programs and the page, as openapi.json describes it
+//	/api/events  the newest tick, live, as server-sent events
 //	/metrics     Prometheus' text format, made from the newest tick
 //	/healthz     200 while ticks arrive, 503 when they do not
 //
-// It watches and decides nothing: there is no way through it to switch
-// anything, and nothing a viewer does reaches a bus or delays a tick. Only the
-// newest tick is kept; whoever is slow misses some and gets the newest next.
+// It decides nothing. What a person asks for is handed to the daemon's desk (see
+// package request), whose next tick grants or refuses it; nothing that a viewer
+// does reaches a bus or delays a tick. Only the newest tick is kept; whoever is
+// slow misses some and gets the newest next.
+//
+// All ways into the JSON stand in one table with the role that they take
+// (routes.go). Bodies are read strictly (body.go); a quantity in one is a text
+// with its unit, so that a wrong unit is an error and never a wrong number.
 //
 // The page is built by "npm ci" and "npm run build" in the folder page, which
 // make does; a program built without it serves everything else. Its sources

@@ -44,7 +44,7 @@ func (p *tape) named(name string) (events []string, at []time.Time) {
 	return events, at
 }
 
-func request(ctx context.Context, method, target string) *http.Request {
+func askFor(ctx context.Context, method, target string) *http.Request {
 	r := httptest.NewRequestWithContext(ctx, method, target, nil)
 	r.Host = "127.0.0.1:8017"
 	return r
@@ -57,7 +57,7 @@ func view(t *testing.T, d *Dashboard) (p *tape, end func()) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		d.ServeHTTP(p, request(ctx, "GET", "/api/events"))
+		d.ServeHTTP(p, askFor(ctx, "GET", "/api/events"))
 	}()
 	return p, func() { cancel(); <-done }
 }
@@ -118,7 +118,7 @@ func TestViewersAreLimited(t *testing.T) {
 		defer endSecond()
 		synctest.Wait()
 		refused := httptest.NewRecorder()
-		d.ServeHTTP(refused, request(t.Context(), "GET", "/api/events"))
+		d.ServeHTTP(refused, askFor(t.Context(), "GET", "/api/events"))
 		if refused.Code != http.StatusServiceUnavailable || refused.Header().Get("Retry-After") == "" {
 			t.Errorf("a third viewer got %d, %v", refused.Code, refused.Header())
 		}
@@ -145,7 +145,7 @@ func TestStuckViewerNeverHoldsUpWatch(t *testing.T) {
 		d := New(Options{})
 		s := &stuck{tape: tape{head: http.Header{}}, release: make(chan struct{})}
 		ctx, cancel := context.WithCancel(t.Context())
-		go d.ServeHTTP(s, request(ctx, "GET", "/api/events"))
+		go d.ServeHTTP(s, askFor(ctx, "GET", "/api/events"))
 		synctest.Wait()
 		before := time.Now()
 		for range 1000 {
@@ -171,7 +171,7 @@ func TestManyGoroutinesAtOnce(t *testing.T) {
 				for range 40 {
 					d.Watch(sunnyTick())
 					for _, target := range []string{"/api/now", "/metrics", "/healthz"} {
-						d.ServeHTTP(httptest.NewRecorder(), request(t.Context(), "GET", target))
+						d.ServeHTTP(httptest.NewRecorder(), askFor(t.Context(), "GET", target))
 					}
 					time.Sleep(time.Millisecond)
 				}

@@ -6,6 +6,8 @@ import (
 	"net/netip"
 	"strings"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
 // contentPolicy lets the page load its own files and talk to its own program,
@@ -13,9 +15,11 @@ import (
 const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'"
 
-// guard stands before every answer: security headers, reading methods only,
-// and only requests that were meant for this board.
-func guard(next http.Handler) http.Handler {
+// guard stands before every answer: security headers, only requests that were
+// meant for this board, and nothing that a foreign page has made a browser ask.
+// Whoever comes through has the role of those who reach the loopback interface.
+func guard(local door.Role, next http.Handler) http.Handler {
+	foreign := http.NewCrossOriginProtection()
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", contentPolicy)
@@ -24,21 +28,37 @@ func guard(next http.Handler) http.Handler {
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		if r.ContentLength != 0 {
+			bodyBy(w, time.Now().Add(headerTimeout))
+		}
 		switch {
-		case r.Method != http.MethodGet && r.Method != http.MethodHead:
-			h.Set("Allow", "GET, HEAD")
-			http.Error(w, "This page only shows; it takes GET and HEAD alone.", http.StatusMethodNotAllowed)
-		case r.ContentLength != 0:
-			// The body must not hold the connection: it is not read for long.
-			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(headerTimeout))
-			h.Set("Connection", "close")
-			http.Error(w, "A request for reading has no body.", http.StatusBadRequest)
 		case !meantForLoopback(r.Host):
-			http.Error(w, "This program answers only to localhost or a loopback address such as 127.0.0.1.", http.StatusMisdirectedRequest)
+			refuseWhole(w, r, http.StatusMisdirectedRequest, "This program answers only to localhost or a loopback address such as 127.0.0.1.")
+		case !hasBody(r.Method) && r.ContentLength != 0:
+			refuseWhole(w, r, http.StatusBadRequest, "A request by "+shortened(r.Method)+" has no body: send it without one.")
+		case foreign.Check(r) != nil:
+			refuseWhole(w, r, http.StatusForbidden, "This comes from a page of another origin, which may not ask for anything here. Use the page of this program.")
 		default:
-			next.ServeHTTP(w, r)
+			next.ServeHTTP(w, door.As(r, door.Person{Name: "somebody at the board", Role: local}))
 		}
 	})
+}
+
+// hasBody tells whether a method takes a body here.
+func hasBody(method string) bool { return method == http.MethodPut || method == http.MethodPatch }
+
+// refuseWhole refuses without looking at a body.
+func refuseWhole(w http.ResponseWriter, r *http.Request, status int, words string) {
+	if r.ContentLength != 0 {
+		w.Header().Set("Connection", "close")
+	}
+	refuse(w, r, status, words)
+}
+
+// bodyBy gives a body time to arrive. Without the end of that time a slow one
+// would hold its connection, also when nobody reads it; zero takes the end away.
+func bodyBy(w http.ResponseWriter, end time.Time) {
+	_ = http.NewResponseController(w).SetReadDeadline(end) // a writer of a test has no deadlines
 }
 
 // meantForLoopback tells whether a request's Host names the loopback interface.

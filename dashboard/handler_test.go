@@ -7,6 +7,8 @@ import (
 	"testing"
 	"testing/fstest"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
 func get(d http.Handler, method, target string) *httptest.ResponseRecorder {
@@ -116,7 +118,7 @@ func TestPageFiles(t *testing.T) {
 		"page.css":   {Data: []byte("a{}")},
 		"icon.svg":   {Data: []byte("<svg/>")},
 	})
-	d := guard(New(Options{}).routes(p))
+	d := guard(door.See, New(Options{}).routes(p))
 	for target, want := range map[string]string{
 		"/": "text/html; charset=utf-8", "/index.html": "text/html; charset=utf-8",
 		"/page.js": "text/javascript; charset=utf-8", "/page.css": "text/css; charset=utf-8", "/icon.svg": "image/svg+xml",

@@ -22,11 +22,13 @@ type Now struct {
 	Version        string    `json:"version"`
 	Tick           uint64    `json:"tick"` // 1 for the first since the start
 	Wall           Wall      `json:"wall"`
-	UpSeconds      float64   `json:"up_seconds"`      // since the start of the program, in the house's time
-	ServiceSeconds float64   `json:"service_seconds"` // all runs together
-	LateSeconds    float64   `json:"late_seconds"`    // how long after its due time the tick began
-	TookSeconds    float64   `json:"took_seconds"`    // from its begin until every output was driven
-	Readings       []Reading `json:"readings"`        // of the house, such as the outdoor air
+	UpSeconds      float64   `json:"up_seconds"`           // since the start of the program, in the house's time
+	ServiceSeconds float64   `json:"service_seconds"`      // all runs together
+	LateSeconds    float64   `json:"late_seconds"`         // how long after its due time the tick began
+	TookSeconds    float64   `json:"took_seconds"`         // from its begin until every output was driven
+	Servicing      bool      `json:"servicing"`            // the service state is on
+	HolidaySeconds float64   `json:"holiday_seconds_left"` // 0 when there is none
+	Readings       []Reading `json:"readings"`             // of the house, such as the outdoor air
 	Systems        []System  `json:"systems"`
 	Findings       []Finding `json:"findings"` // most urgent first
 }
@@ -48,6 +50,7 @@ type System struct {
 	HeatFromMeter string    `json:"heat_from_meter"` // likewise
 	HotLitres     *float64  `json:"hot_litres"`      // still to be had at tap_c without more heat; null when not known
 	TapC          float64   `json:"tap_c"`
+	BoostSeconds  float64   `json:"boost_seconds_left"` // 0 when nobody asks for hot water now
 	Energy        Energy    `json:"energy"`
 	Outlook       *Outlook  `json:"outlook"` // null while hot_water_surety is 0 %, a tank reading is missing or the clock is not set
 	Readings      []Reading `json:"readings"`

@@ -10,15 +10,13 @@ import (
 // NowOf turns a tick into what the JSON interface shows.
 func NowOf(t *tick.Tick) Now {
 	plan := t.House.Plan
-	zone := plan.Zone
-	if zone == nil {
-		zone = time.UTC
-	}
+	zone := zoneOf(plan)
 	n := Now{
 		Site: t.House.Name, Version: t.House.Version, Tick: t.Number,
 		Wall:      Wall{Local: t.Wall.Time.In(zone).Round(0), Zone: zone.String(), Trusted: t.Wall.Trusted},
 		UpSeconds: t.At.Seconds(), ServiceSeconds: t.Service.Seconds(),
 		LateSeconds: t.Late.Seconds(), TookSeconds: t.Took.Seconds(),
+		Servicing: t.Servicing, HolidaySeconds: t.HolidayLeft.Seconds(),
 		Readings: readingsOf(t, control.House),
 		Systems:  make([]System, 0, len(plan.Systems)),
 		Findings: make([]Finding, 0, len(t.Findings)),
@@ -30,6 +28,13 @@ func NowOf(t *tick.Tick) Now {
 		n.Findings = append(n.Findings, findingOf(&t.Findings[i], plan))
 	}
 	return n
+}
+
+func zoneOf(plan *control.Plan) *time.Location {
+	if plan.Zone == nil {
+		return time.UTC
+	}
+	return plan.Zone
 }
 
 func systemOf(t *tick.Tick, i int) System {
@@ -48,6 +53,7 @@ func systemOf(t *tick.Tick, i int) System {
 		if litres := t.Systems[i].HotLitres; litres >= 0 {
 			out.HotLitres = &litres
 		}
+		out.BoostSeconds = t.Systems[i].BoostLeft.Seconds()
 		out.Energy = energyOf(&t.Systems[i])
 		out.Outlook = outlookOf(t.Systems[i].Outlook)
 	}

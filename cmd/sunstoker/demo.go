@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sunstoker/dashboard"
+	"sunstoker/dashboard/door"
 	"sunstoker/station"
 	"sunstoker/station/demo"
 	"sunstoker/station/tick"
@@ -45,9 +46,10 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 	if err != nil {
 		return err
 	}
-	page := dashboard.New(dashboard.Options{})
+	desk := station.NewDesk(s)
+	page := dashboard.New(dashboard.Options{Desk: desk, LocalRole: door.Install}) // nothing real is switched
 	options := station.BuildOptions{
-		Version: version(), Simulated: plant, Log: in.log, Watchers: []tick.Watcher{page},
+		Version: version(), Simulated: plant, Log: in.log, Desk: desk, Watchers: []tick.Watcher{page},
 		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return dashboard.Serve(ctx, listener, page) }}},
 	}
 	keepHistory(s, &options)

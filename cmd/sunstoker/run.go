@@ -22,9 +22,10 @@ func (c *runCommand) Run(in *surroundings) error {
 	for _, advice := range s.Advice {
 		in.log.Warn("advice on the site file", "advice", advice.String())
 	}
-	page := dashboard.New(dashboard.Options{})
+	desk := station.NewDesk(s)
+	page := dashboard.New(dashboard.Options{Desk: desk})
 	options := station.BuildOptions{
-		Version: version(), AllowRoot: c.AllowRoot, Log: in.log,
+		Version: version(), AllowRoot: c.AllowRoot, Log: in.log, Desk: desk,
 		Watchers: []tick.Watcher{page}, Services: []station.Service{pageService(s.Listen, page, in)},
 	}
 	keepHistory(s, &options)

@@ -60,6 +60,7 @@ const system = object({
   heat_from_meter: knowledge,
   hot_litres: orNull(figure),
   tap_c: figure,
+  boost_seconds_left: figure,
   energy: object({
     from_sun_j: orNull(figure),
     from_meter_j: figure,
@@ -98,6 +99,8 @@ const now = object({
   service_seconds: figure,
   late_seconds: figure,
   took_seconds: figure,
+  servicing: flag,
+  holiday_seconds_left: figure,
   readings: list(reading),
   systems: list(system),
   findings: list(finding),
