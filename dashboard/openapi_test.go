@@ -18,6 +18,7 @@ import (
 	validator "github.com/pb33f/libopenapi-validator"
 
 	"sunstoker/control"
+	"sunstoker/dashboard/door"
 	"sunstoker/station/request"
 	"sunstoker/station/tick"
 )
@@ -153,11 +154,13 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	for _, target := range []string{"/api/openapi.json", "/api/settings", "/api/changes", "/api/site-file"} {
 		keeps(t, v, d, "GET", target, "", 200)
 		if target != "/api/openapi.json" {
-			keeps(t, v, New(Options{}), "GET", target, "", 503)
+			keeps(t, v, New(Options{LocalRole: door.Install}), "GET", target, "", 503)
 		}
 	}
 	keeps(t, v, New(Options{}), "GET", "/api/now", "", 503)
+	keeps(t, v, New(Options{}), "GET", "/api/site-file", "", 403)
 	for _, c := range writes {
+		keeps(t, v, New(Options{}), c.method, c.target, c.body, 403)
 		keeps(t, v, d, c.method, c.target, c.body, 200)
 		desk.err = &request.Refusal{Kind: request.Impossible, Words: "No."}
 		keeps(t, v, d, c.method, c.target, c.body, 422)
