@@ -70,8 +70,8 @@ $(STATICCHECK):
 # control and physics start no goroutine (a test holds that), so no race can be in
 # them, and their tests would take half of the time.
 race: ## all tests but those of control and physics with the race detector (needs a C compiler)
-	CGO_ENABLED=1 $(GO) test -race $$($(GO) list ./... | grep -v -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/planner')
-	CGO_ENABLED=1 $(GO) test -race -short ./planner/... # without the long simulations: each runs in one goroutine
+	CGO_ENABLED=1 $(GO) test -race $$($(GO) list ./... | grep -v -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/planner' -e '^sunstoker/history$$')
+	CGO_ENABLED=1 $(GO) test -race -short ./planner/... ./history # without the long ones: each runs in one goroutine
 
 hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, with times (3 min; installs what it needs)
 	station/hil/boot

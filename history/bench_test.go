@@ -78,6 +78,9 @@ func quickest(tries int, do func() time.Duration) time.Duration {
 // TestProofAYearOutOfTwenty: a chart of a year costs what a year costs, whether one
 // year is kept or twenty.
 func TestProofAYearOutOfTwenty(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long one")
+	}
 	years := 6
 	if os.Getenv("SUNSTOKER_PROOF") != "" {
 		years = 20

@@ -35,13 +35,12 @@ type Line struct {
 const (
 	mostPoints  = 10_000
 	usualPoints = 1000
-	// mostRows is how many rows a chart reads at most, where a coarser tier is as
-	// good: some 50 ms on a small board.
+	// mostRows is how many rows a chart reads at most: 20 ms of them on a desk, some
+	// 100 ms on a small board.
 	mostRows = 12_000
 )
 
-// Chart reads a part of the history, in the finest tier that a chart of so many
-// points can show in good time.
+// Chart reads a part of the history, as fine as a chart of so many points can show.
 func (r *Reader) Chart(ctx context.Context, w Wanted) (*Chart, error) {
 	from, to := w.From.Unix(), w.To.Unix()
 	switch {
@@ -56,7 +55,7 @@ func (r *Reader) Chart(ctx context.Context, w Wanted) (*Chart, error) {
 	if err := r.refresh(ctx); err != nil {
 		return nil, err
 	}
-	at := tierFor(from, to)
+	at := tierFor(from, to, int64(w.Points))
 	span := spanFor(from, to, tiers[at].span, int64(w.Points))
 	s := newSampler(span, w.Series)
 	if err := r.scan(ctx, at, floorTo(from, span), to, s.add); err != nil {
@@ -65,14 +64,15 @@ func (r *Reader) Chart(ctx context.Context, w Wanted) (*Chart, error) {
 	return s.chart(), nil
 }
 
-// tierFor is the finest tier that has not too many rows between two instants.
-func tierFor(from, to int64) int {
-	for at := range tiers {
-		if (to-from)/tiers[at].span <= mostRows {
-			return at
-		}
+// tierFor is the coarsest tier that has a row for every point between two instants,
+// as long as that has not too many of them: a finer one would show the same, since
+// every row has its lowest and highest value.
+func tierFor(from, to, points int64) int {
+	at := dayTier
+	for at > minuteTier && (to-from)/tiers[at].span < points && (to-from)/tiers[at-1].span <= mostRows {
+		at--
 	}
-	return dayTier
+	return at
 }
 
 // spanFor is the length of a point: as long as a row, or as many of them as it

@@ -124,6 +124,9 @@ func TestAClockThatIsSetBack(t *testing.T) {
 // TestProofClockJumps: however the clock leaps and is trusted or not, all is
 // written and the file stays in order.
 func TestProofClockJumps(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long one")
+	}
 	jumps := 0
 	rapid.Check(t, func(rt *rapid.T) {
 		h := newHouse(t, t.TempDir())

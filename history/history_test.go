@@ -108,6 +108,19 @@ func TestAChartShowsWhatWasThere(t *testing.T) {
 	}
 }
 
+func TestTheTierOfAChart(t *testing.T) {
+	const hour, day = 3600, 86400
+	for _, c := range []struct{ length, points, want int64 }{
+		{hour, 1000, minuteTier}, {day, 1000, minuteTier}, {8 * day, 1000, minuteTier}, {10 * day, 1000, quarterTier},
+		{day, 24, hourTier}, {day, 96, quarterTier}, {day, 97, minuteTier}, {365 * day, 365, dayTier}, {365 * day, 1000, hourTier},
+		{3 * 365 * day, 2000, dayTier}, {20 * 365 * day, 1000, dayTier}, {60, 1, minuteTier},
+	} {
+		if got := tierFor(0, c.length, c.points); int64(got) != c.want {
+			t.Errorf("%d s in %d points come of %s, want %s", c.length, c.points, tiers[got].words, tiers[c.want].words)
+		}
+	}
+}
+
 func TestAChartRefusesNonsense(t *testing.T) {
 	h := newHouse(t, t.TempDir())
 	h.pass(time.Minute)

@@ -164,6 +164,9 @@ func TestTheLogOfAPowerCutIsTakenUp(t *testing.T) {
 // TestWhateverTheLogHoldsItIsTakenUp: the power goes at any byte of the log, and
 // what was written last may be torn or stale.
 func TestProofTheLogIsTornAnywhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long one")
+	}
 	h := newHouse(t, t.TempDir())
 	for range 4 {
 		h.pass(12 * time.Minute)

@@ -77,6 +77,9 @@ func busyDay(h *house, span time.Duration, each func()) {
 // TestProofADayOfWear counts what a busy day writes, with the storage made to keep
 // every write before the next one comes, as it does within half a minute.
 func TestProofADayOfWear(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long one")
+	}
 	h := newHouse(t, t.TempDir())
 	days := 4 * 24 * time.Hour // the log is carried over into the file once in a while
 	writes := 0
