@@ -23,7 +23,7 @@ RELEASE := -trimpath -ldflags "-s -w" \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint wear bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -85,6 +85,9 @@ hil-page: hil hil-pi ## both, and what they measured as deploy/deaths-and-levels
 footprint: build ## memory, processor time, scrapes and file beside Debian's prometheus-node-exporter, against their bars (2 min; installs it); FOOTPRINT="-spell 70s" for less
 	@command -v prometheus-node-exporter >/dev/null || { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends prometheus-node-exporter >/dev/null; }
 	$(GO) test -tags footprint ./cmd/sunstoker -run '^TestFootprint$$' -count 1 -v $(FOOTPRINT)
+
+wear: ## what a busy day of the history writes to a card, its file system's journal included: an emulated machine (2 min)
+	history/wear
 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...
