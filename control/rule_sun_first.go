@@ -77,10 +77,7 @@ func (m *SunFirst) startMinute(now int) float64 {
 // followHabits learns once a minute, and plans from time to time.
 func (c *Controller) followHabits(s *system, span time.Duration) {
 	m := &s.mem.SunFirst
-	if !s.learns {
-		return
-	}
-	if !s.tankTop.OK() || !s.tankBottom.OK() || !c.clockSet {
+	if !s.learns || !s.tankTop.OK() || !s.tankBottom.OK() || !c.clockSet {
 		m.forgetMoment()
 		return
 	}

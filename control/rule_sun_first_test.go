@@ -187,6 +187,7 @@ func TestSunFirstDropsWhatItCannotFollow(t *testing.T) {
 		"tank top":    func(p *planHouse) { *p.s.tankTop = Judged{} },
 		"tank bottom": func(p *planHouse) { *p.s.tankBottom = Judged{} },
 		"clock":       func(p *planHouse) { p.c.clockSet = false },
+		"its setting": func(p *planHouse) { p.s.learns = false },
 	} {
 		p := newPlanHouse(t)
 		p.m.Tank.Known, p.m.Draws.Known, p.m.Planned, p.m.Heat, p.m.PlanFor = true, true, true, true, time.Minute
@@ -201,11 +202,40 @@ func TestSunFirstDropsWhatItCannotFollow(t *testing.T) {
 			t.Errorf("%s lost, and what was learned with it", name)
 		}
 	}
+}
+
+// TestSunFirstSwitchedOffForMonths: what was drawn meanwhile is not taken for the
+// draws of the hour in which it is on again, nor its sun, and no old plan counts.
+func TestSunFirstSwitchedOffForMonths(t *testing.T) {
 	p := newPlanHouse(t)
-	p.s.learns = false
-	was := *p.m
-	if p.c.followHabits(p.s, time.Minute); *p.m != was {
-		t.Error("it follows though it is switched off")
+	p.c.followHabits(p.s, time.Minute)
+	off, on := *p.s.set, *p.s.set
+	off.SuretyPercent = 0
+	use := func(set Settings) {
+		t.Helper()
+		if err := p.c.NewSettings(p.c.plan.Settings, []Settings{set}); err != nil {
+			t.Fatal(err)
+		}
+		p.s = &p.c.systems[0]
+	}
+	use(off)
+	for range 90 {
+		p.c.dayOf++
+		p.s.mem.Energy.DrawnJ += 5 * jPerKWh
+		p.s.mem.Energy.SunJ += 6 * jPerKWh
+		p.c.followHabits(p.s, time.Minute)
+	}
+	use(on)
+	if p.s.sunLeads() {
+		t.Error("the plan of three months ago decides")
+	}
+	for range 11 {
+		p.c.followHabits(p.s, time.Minute)
+	}
+	near(t, "drawn in this hour", p.m.Draws.Today[6], 0)
+	near(t, "sun of this day", p.m.Sun.Sun, 0)
+	if !p.s.sunLeads() {
+		t.Error("on again, and it plans nothing")
 	}
 }
 
