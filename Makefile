@@ -15,8 +15,8 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 # How the program is built that goes to a board. Functions of libraries are not copied
 # into those that call them, which makes its file, and its share of memory, a fifteenth
 # smaller; our own are, and so are those that figures are worked out with: the
-# simulated year takes as long as before.
-RELEASE := -trimpath -ldflags "-s -w" \
+# simulated year takes as long as before. HTTP/2 is left out, which nothing here speaks.
+RELEASE := -trimpath -ldflags "-s -w" -tags nethttpomithttp2 \
 	-gcflags=std=-l -gcflags=github.com/...=-l -gcflags=google.golang.org/...=-l \
 	-gcflags=math= -gcflags=math/...= -gcflags=slices= -gcflags=sync= -gcflags=sync/...= \
 	-gcflags=runtime/...= -gcflags=internal/runtime/...=
