@@ -1,6 +1,10 @@
 package dashboard
 
-import "net/http"
+import (
+	"net/http"
+
+	"sunstoker/dashboard/door"
+)
 
 // serveNow answers with the newest tick.
 func (d *Dashboard) serveNow(w http.ResponseWriter, r *http.Request) {
@@ -9,10 +13,18 @@ func (d *Dashboard) serveNow(w http.ResponseWriter, r *http.Request) {
 		refuseEarly(w, r)
 		return
 	}
-	body, err := k.answer(d.now())
+	body, err := k.answer(d.now(), d.mayOf(r))
 	if err != nil {
 		refuse(w, r, http.StatusInternalServerError, "The tick can't be written as JSON: "+err.Error())
 		return
 	}
 	writeJSON(w, body)
+}
+
+// mayOf tells what who asks may do. Where nobody can be asked, all only see.
+func (d *Dashboard) mayOf(r *http.Request) door.Role {
+	if d.desk == nil {
+		return door.See
+	}
+	return door.PersonOf(r).Role
 }

@@ -3,6 +3,8 @@ package dashboard
 import (
 	"testing"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
 func BenchmarkWatch(b *testing.B) {
@@ -17,7 +19,7 @@ func BenchmarkAnswer(b *testing.B) {
 	tk := troubleTick()
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := keep(tk, time.Time{}).answer(time.Time{}); err != nil {
+		if _, err := keep(tk, time.Time{}).answer(time.Time{}, door.See); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
 const (
@@ -31,7 +33,7 @@ func (d *Dashboard) serveEvents(w http.ResponseWriter, r *http.Request) {
 	if r.Method == http.MethodHead {
 		return
 	}
-	v := viewer{w: w, line: http.NewResponseController(w), now: d.now}
+	v := viewer{w: w, line: http.NewResponseController(w), now: d.now, may: d.mayOf(r)}
 	if !v.send("retry: 2000\n\n") {
 		return
 	}
@@ -70,6 +72,7 @@ type viewer struct {
 	w    http.ResponseWriter
 	line *http.ResponseController
 	now  func() time.Time
+	may  door.Role
 }
 
 // show sends a tick; before the first there is none to send.
@@ -77,7 +80,7 @@ func (v *viewer) show(k *kept) bool {
 	if k.tick == nil {
 		return v.beat(k)
 	}
-	body, err := k.answer(v.now())
+	body, err := k.answer(v.now(), v.may)
 	if err != nil {
 		return false
 	}

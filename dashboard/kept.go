@@ -5,6 +5,7 @@ import (
 	"sync"
 	"time"
 
+	"sunstoker/dashboard/door"
 	"sunstoker/station/tick"
 )
 
@@ -27,11 +28,11 @@ func keep(t *tick.Tick, arrived time.Time) *kept {
 // age is the time since the tick arrived.
 func (k *kept) age(now time.Time) time.Duration { return max(0, now.Sub(k.arrived)) }
 
-// answer is the tick as JSON with its age.
-func (k *kept) answer(now time.Time) ([]byte, error) {
+// answer is the tick as JSON with its age, for somebody with a role.
+func (k *kept) answer(now time.Time, may door.Role) ([]byte, error) {
 	body, err := k.json()
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(Answer{AgeSeconds: k.age(now).Seconds(), Now: body})
+	return json.Marshal(Answer{AgeSeconds: k.age(now).Seconds(), May: may.String(), Now: body})
 }

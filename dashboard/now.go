@@ -13,6 +13,7 @@ import (
 // Answer is what /api/now gives and what a "tick" event carries.
 type Answer struct {
 	AgeSeconds float64         `json:"age_seconds"` // of the tick, in real time, when the answer was made
+	May        string          `json:"may"`         // what who asks may do: "see", "use" or "install"
 	Now        json.RawMessage `json:"now"`         // a [Now]
 }
 

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/dashboard/door"
 	"sunstoker/station/tick"
 )
 
@@ -38,7 +39,7 @@ func golden(t *testing.T, name string, got []byte) {
 func TestNowIsTheGoldenJSON(t *testing.T) {
 	for name, tk := range map[string]*tick.Tick{"now_sunny.json": sunnyTick(), "now_trouble.json": troubleTick()} {
 		k := keep(tk, time.Unix(100, 0))
-		body, err := k.answer(time.Unix(100, 4e8))
+		body, err := k.answer(time.Unix(100, 4e8), door.Use)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -106,7 +106,11 @@ const now = object({
   findings: list(finding),
 });
 
-const answer = object({ age_seconds: figure, now });
+const answer = object({ age_seconds: figure, may: oneOf("see", "use", "install"), now });
+// What came of a request, as far as the page tells of it.
+const done = object({ words: text, outputs: list(object({ words: text, reason })) });
+const problem = object({ detail: text });
+
 const beat = object({ age_seconds: orNull(figure) });
 
 export type Reading = Shape<typeof reading>;
@@ -117,9 +121,17 @@ export type Finding = Shape<typeof finding>;
 export type Now = Shape<typeof now>;
 export type Answer = Shape<typeof answer>;
 export type Beat = Shape<typeof beat>;
+export type May = Answer["may"];
+export type Done = Shape<typeof done>;
 
 /** Reads what /api/now and a "tick" event carry. */
 export const readAnswer = (json: string, strict = false): Answer => answer(JSON.parse(json), "", strict);
 
 /** Reads what a "beat" event carries. */
 export const readBeat = (json: string): Beat => beat(JSON.parse(json), "", false);
+
+/** Reads what came of a request. */
+export const readDone = (json: string): Done => done(JSON.parse(json), "", false);
+
+/** Reads why a request was refused, in words. */
+export const readProblem = (json: string): string => problem(JSON.parse(json), "", false).detail;

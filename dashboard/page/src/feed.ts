@@ -1,7 +1,7 @@
 // Keeps the line to the controller: live events, and single questions while
 // the board has no place left for a live viewer.
 
-import { readAnswer, readBeat, type Now } from "./api.ts";
+import { readAnswer, readBeat, type May, type Now } from "./api.ts";
 
 /**
  * connecting: nothing was heard yet; waiting: the controller has no tick yet;
@@ -13,6 +13,7 @@ export type Line = "connecting" | "waiting" | "live" | "old" | "lost";
 export interface News {
   readonly line: Line;
   readonly now: Now | null;
+  readonly may: May; // what who looks may ask for
   readonly ageSeconds: number; // of the tick, in real time
   readonly misfit: boolean; // what came could not be read
 }
@@ -26,6 +27,7 @@ const retryMs = 30_000;
 export class Feed {
   private source: EventSource | null = null;
   private now: Now | null = null;
+  private may: May = "see";
   private ageAtArrival = 0;
   private arrivedMs = 0; // when the newest tick's age was last heard
   private heardMs: number; // when anything was last heard
@@ -77,6 +79,7 @@ export class Feed {
     try {
       const answer = readAnswer(data);
       this.now = answer.now;
+      this.may = answer.may;
       this.misfit = false;
       this.hear(answer.age_seconds);
     } catch (e) {
@@ -109,6 +112,6 @@ export class Feed {
   }
 
   private report(): void {
-    this.tell({ line: this.line(), now: this.now, ageSeconds: this.ageSeconds(), misfit: this.misfit });
+    this.tell({ line: this.line(), now: this.now, may: this.may, ageSeconds: this.ageSeconds(), misfit: this.misfit });
   }
 }

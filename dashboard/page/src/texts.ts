@@ -22,6 +22,16 @@ export function span(seconds: number): string {
   return `${Math.round(seconds / 86400)} days`;
 }
 
+/** When something ends that lasts for so long: "19:03", or "2 March" from two days on. */
+export function ending(wall: { readonly local: string; readonly trusted: boolean }, seconds: number): string {
+  if (!wall.trusted) return span(seconds) + " from now";
+  // The house's own civil time, whatever the zone of who looks.
+  const end = new Date(Date.parse(wall.local.slice(0, 19) + "Z") + seconds * 1000);
+  return seconds < 48 * 3600
+    ? end.toISOString().slice(11, 16)
+    : end.toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" }).replace(" ", together);
+}
+
 /** How long something ran: "40 s", "20 min", "1,412 h". Only what is over counts. */
 function ranFor(seconds: number): string {
   if (seconds < 60) return `${Math.floor(seconds)} s`;
@@ -188,8 +198,29 @@ export const texts = {
     unknown: "?",
   },
 
+  ask: {
+    boost: "Hot water now",
+    boostHint: "The backup heater heats at once, for 2 h at most.",
+    boosting: (end: string) => `Hot water now is asked for, until ${end} at most.`,
+    endBoost: "That is enough",
+    holidayHeading: "Away from home",
+    days: "Days away",
+    holiday: "We are away",
+    holidayHint: "Without anybody who draws water the backup heater keeps the tank from getting cold, and no more.",
+    onHoliday: (end: string) => `Holiday until ${end}. Till then the backup heater keeps the tank from getting cold, and no more. Let the taps run hot before anybody showers.`,
+    endHoliday: "We are back",
+    daysWrong: "Write a whole number of days, 1 to 90.",
+    asking: "Asking the controller …",
+    unheard: "The controller did not answer. Look below at what it does before you ask again.",
+    refused: (status: number) => `The controller refused this without a word (${status}). Load the page anew.`,
+  },
+
   foot: {
-    only: "This page only shows; nothing can be switched from it.",
+    may: {
+      see: "This page only shows; nothing can be asked for from it.",
+      use: "Whatever is asked for here, protections come first. To stop heater or pump for sure, use the isolator.",
+      install: "Whatever is asked for here, protections come first. To stop heater or pump for sure, use the isolator.",
+    },
     running: (version: string, seconds: number) => `sunstoker ${version}, running for ${span(seconds)}`,
     figures: "Figures for programs:",
   },

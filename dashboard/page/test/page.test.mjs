@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { gzipSync } from "node:zlib";
-import { chromium } from "playwright-core";
+import { browse } from "./browser.mjs";
 import { out, repo, startServer } from "./server.mjs";
 
 const dist = `${repo}/dashboard/page/dist`;
@@ -14,11 +14,7 @@ let server, browser;
 before(async () => {
   assert.ok(existsSync(`${dist}/index.html`), "the page is not built; run npm run build first");
   server = await startServer();
-  browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-      "--disable-background-networking", "--disable-component-update", "--disable-sync"],
-  });
+  browser = await browse();
 });
 
 after(async () => {

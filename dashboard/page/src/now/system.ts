@@ -1,10 +1,11 @@
-import type { Reading, System } from "../api.ts";
+import type { Now, Reading, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
 import { degrees, scaldingFromC, texts, waterWord } from "../texts.ts";
 import { drawing } from "./drawing.ts";
 import { outputRow } from "./outputs.ts";
 import { output, reading } from "./pick.ts";
 import { readingRow } from "./readings.ts";
+import { boostPart } from "./wishes.ts";
 
 export interface SystemNews {
   readonly system: System;
@@ -12,6 +13,8 @@ export interface SystemNews {
   readonly house: readonly Reading[]; // the house's readings, if they are shown with this system
   readonly live: boolean; // false when all this is only what was last known
   readonly newsAgeSeconds: number;
+  readonly wall: Now["wall"];
+  readonly mayUse: boolean; // who looks may ask for hot water now, and is heard
   readonly several: boolean; // there are others, so that a name is needed
 }
 
@@ -24,6 +27,7 @@ export function systemPart(): Part<SystemNews> {
   const scalding = h("p", { class: "scalding" });
   const heating = h("p", { class: "heating" });
   const because = h("p", { class: "because" });
+  const boost = boostPart();
   const plant = drawing();
   const layers = h("figcaption", { class: "quiet" });
   const readings = h("dl", { class: "ledger" });
@@ -33,7 +37,7 @@ export function systemPart(): Part<SystemNews> {
   const readingsBox = h("section", { class: "readings" }, h("h3", {}, texts.readings.heading), readings);
   const outputsBox = h("section", { class: "outputs" }, h("h3", {}, texts.outputs.heading), outputs);
   const root = h("article", { class: "system" },
-    h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding),
+    h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding, boost.root),
     h("figure", {}, plant.root, layers),
     readingsBox, outputsBox);
   return {
@@ -50,6 +54,7 @@ export function systemPart(): Part<SystemNews> {
       const state = texts.heating(system.heat_from_sun, system.heat_from_meter);
       say(heating, news.live ? state : texts.lastKnown(state));
       say(because, becauseText(system));
+      boost.tell({ system, wall: news.wall, may: news.mayUse });
       plant.tell(news);
       say(layers, texts.drawing.layers[layersKnown(top, reading(system, "tank_bottom"))]);
       readingsBox.hidden = system.readings.length + news.house.length === 0;

@@ -10,6 +10,7 @@ import { findingPart } from "./findings.ts";
 import { readingRow } from "./readings.ts";
 import { reading } from "./pick.ts";
 import { systemPart, type SystemNews } from "./system.ts";
+import { holidayPart } from "./wishes.ts";
 
 export function nowView(): Part<News> {
   const site = h("h1");
@@ -26,16 +27,18 @@ export function nowView(): Part<News> {
     h("h2", { id: "house" }, texts.readings.houseHeading));
   const houseRows = h("dl", { class: "ledger" });
   house.append(houseRows);
+  const holiday = holidayPart();
+  const only = h("p");
   const running = h("span");
   const announcer = new Announcer();
 
-  const body = h("div", { class: "news" }, findings, none, systems, house);
+  const body = h("div", { class: "news" }, findings, none, systems, holiday.root, house);
   const main = h("main", {}, banner, body);
   const root = h("div", { class: "sheet" },
     h("header", {}, site, h("p", { class: "line" }, light, line, clock)),
     main,
     h("footer", {},
-      h("p", {}, texts.foot.only),
+      only,
       h("p", {}, running),
       h("p", {}, texts.foot.figures + " ",
         h("a", { href: "api/now" }, "api/now"), ", ", h("a", { href: "metrics" }, "metrics"))),
@@ -67,10 +70,13 @@ export function nowView(): Part<News> {
       say(none, allGood(now) ? texts.findings.none : texts.findings.watched);
       none.hidden = now.findings.length > 0 || news.line !== "live";
       findingParts.tell(now.findings);
+      const mayUse = news.may !== "see" && news.line === "live";
+      holiday.tell({ now, may: mayUse });
+      say(only, texts.foot.may[news.may]);
       const outdoor = now.readings.find((r) => r.place === "outdoor_air");
       systemParts.tell(now.systems.map((system) => ({
         system, outdoor, several, house: several ? [] : now.readings,
-        live: news.line === "live", newsAgeSeconds: news.ageSeconds,
+        live: news.line === "live", newsAgeSeconds: news.ageSeconds, wall: now.wall, mayUse,
       })));
       house.hidden = !several || now.readings.length === 0;
       houseParts.tell(now.readings.map((r) => ({ reading: r, newsAgeSeconds: news.ageSeconds })));

@@ -1,0 +1,41 @@
+// Asks the controller for something, and brings its answer back in words.
+
+import { readDone, readProblem } from "./api.ts";
+import { sentence, texts } from "./texts.ts";
+
+const answerWithinMs = 12_000; // more than the controller lets a request wait
+
+export interface Outcome {
+  readonly granted: boolean;
+  readonly words: string;
+  readonly reasons: readonly string[]; // of the outputs that it is about
+}
+
+/** Asks by PUT with a body, or by DELETE to end something. */
+export async function ask(method: "PUT" | "DELETE", path: string, body?: Record<string, string>): Promise<Outcome> {
+  try {
+    const response = await fetch(path, {
+      method,
+      cache: "no-store",
+      signal: AbortSignal.timeout(answerWithinMs),
+      ...(body && { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
+    });
+    const answer = await response.text();
+    if (!response.ok) return refused(refusal(response.status, answer));
+    const { words, outputs } = readDone(answer);
+    return { granted: true, words, reasons: outputs.map((o) => sentence(`${o.words}: ${o.reason.text}`)) };
+  } catch (e) {
+    console.info(e);
+    return refused(texts.ask.unheard);
+  }
+}
+
+const refused = (words: string): Outcome => ({ granted: false, words, reasons: [] });
+
+function refusal(status: number, answer: string): string {
+  try {
+    return sentence(readProblem(answer));
+  } catch {
+    return texts.ask.refused(status);
+  }
+}
