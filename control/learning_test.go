@@ -60,6 +60,13 @@ func TestTableOfLearning(t *testing.T) {
 			}
 		}
 	}
+	for _, rise := range []float64{-2, 0, 0.25, 0.3, 0.45, 0.5, 0.55, 0.7, 0.8} {
+		p := newSignPlant(t)
+		p.heat(time.Hour)
+		p.m.Speed = SpeedSigns{SpellFor: 29 * time.Minute, FromC: 50 - rise/2, PeakC: 50, UsualKH: 10, NowKH: 10, Spells: 30}
+		p.c.lookAtHeaterSpeed(p.s, &p.g)
+		add("a spell of %g K/h: %s", rise, told(&p.m.Speed))
+	}
 	for _, nights := range []int{0, 1, 5, 88, 89, 90, 91} {
 		for _, length := range []float64{0.9, 1, 6} {
 			m := FollowSigns{RoofSumCH: 5 * length, AirSumCH: 8 * length, For: hours(length), RoofC: 9, AirC: 10, VarK2: 13, CrossK2: 11, Nights: nights}

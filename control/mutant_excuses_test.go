@@ -35,6 +35,8 @@ var excuses = []excuse{
 	{"finding_", ", 10000)", "half", "a bound that no plant comes to"},
 	{"finding_", "mostLearned", "half", "a bound that no plant comes to"},
 	{"finding_heater.go", "s.plan.HeaterW <= 0 ||", "1 instead of 0", "nobody has a heater of 1 W, or a tank of 1 l"},
+	{"finding_heater_speed.go", "m.NowKH > speedWell", "> to >=", "a learned figure is never exactly there"},
+	{"finding_heater_speed.go", "if riseKH > m.NowKH", "> to >=", "of two equal figures nothing is to learn"},
 	{"finding_heater_speed.go", "if planned == 0", "1 instead of 0", "no heater's rise is exactly 1 K/h"},
 	{"finding_heater_speed.go", "odd := ", "< to <=", "a learned figure is never exactly there"},
 	{"finding_heater_speed.go", "odd := ", "> to >=", "a learned figure is never exactly there"},
