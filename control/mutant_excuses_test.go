@@ -53,6 +53,7 @@ var excuses = []excuse{
 	{"night.go", "= sky{}, never", "", "a time long ago is before every clock, whichever it is"},
 	{"restart.go", "HygieneInterval > 0", "1 instead of 0", "no interval is as short as a second"},
 	{"rule_supply.go", "elapsed); w > 0", "1 instead of 0", "nobody has a heater of 1 W"},
+	{"tank_picture.go", "rises := heaterJ > 0", "1 instead of 0", "a heater gives more than 1 J in a look"},
 	{"tank_picture.go", "min(pictureLayers, heatJ/", "half as much again", "a tank that is emptied is as cold as the mains, however often"},
 	{"finding_yield.go", "sun.ElevationDeg <= 0", "<= to <", "the sun is never exactly there"},
 	{"finding_yield.go", "m.LateM2 < yieldPoor*m.BestM2", "< to <=", "a learned figure is never exactly there"},

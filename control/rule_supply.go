@@ -60,16 +60,16 @@ func (c *Controller) claim(h *heaterClaim, elapsed time.Duration) (keepsW float6
 	mem.InState += elapsed // as it will be when the votes are counted
 	w := c.ballots[h.output].winner()
 	level := lim.level(w.Level)
-	running := mem.Level > 0
+	running, waits := mem.Level > 0, held(w, &mem, lim.minRun, lim.minRest) > 0
 	h.open, h.asks = false, level > 0
 	switch {
-	case running && level == 0 && held(w, &mem, lim.minRun, lim.minRest) > 0:
+	case running && level == 0 && waits:
 		return mem.Level * h.system.plan.HeaterW
-	case running && mem.InState < lim.minRun && level > 0 && level <= mem.Level:
-		return level * h.system.plan.HeaterW
-	case level == 0, !running && held(w, &mem, lim.minRun, lim.minRest) > 0:
+	case level == 0, !running && waits:
 		m.HasSupply = false
 		return 0
+	case level <= mem.Level && mem.InState < lim.minRun:
+		return level * h.system.plan.HeaterW
 	}
 	h.open, h.rank, h.watts = true, w.Rank, level*h.system.plan.HeaterW
 	h.effortS = h.system.effortS(w.Rank, m.HasSupply)
