@@ -23,7 +23,7 @@ RELEASE := -trimpath -ldflags "-s -w" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint wear bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd wear bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -60,7 +60,7 @@ lint: $(STATICCHECK) ## format, vet, staticcheck
 	$(GO) vet ./...
 	$(GO) vet -tags mutants ./control
 	$(GO) vet -tags hil ./station/hil
-	$(GO) vet -tags footprint ./cmd/sunstoker
+	$(GO) vet -tags footprint,crowd ./cmd/sunstoker
 	$(STATICCHECK) ./...
 
 $(STATICCHECK):
@@ -88,6 +88,9 @@ footprint: build ## memory, processor time, scrapes and file beside Debian's pro
 
 wear: ## what a busy day of the history writes to a card, its file system's journal included: an emulated machine (2 min)
 	history/wear
+
+crowd: build ## how late ticks begin beside 500 slow callers and 50 live viewers, in real time (1 min); CROWD="-crowd-spell 15s" for less
+	$(GO) test -tags crowd ./cmd/sunstoker -run '^TestCrowd$$' -count 1 -v $(CROWD)
 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...

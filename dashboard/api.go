@@ -15,7 +15,7 @@ func (d *Dashboard) serveNow(w http.ResponseWriter, r *http.Request) {
 	}
 	body, err := k.answer(d.now(), d.mayOf(r))
 	if err != nil {
-		refuse(w, r, http.StatusInternalServerError, "The tick can't be written as JSON: "+err.Error())
+		Refuse(w, r, http.StatusInternalServerError, "The tick can't be written as JSON: "+err.Error())
 		return
 	}
 	writeJSON(w, body)

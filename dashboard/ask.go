@@ -36,7 +36,7 @@ type SystemOutput struct {
 
 func (d *Dashboard) putBoost(w http.ResponseWriter, r *http.Request) {
 	d.withSystem(w, r, func(system int) (request.Request, error) {
-		length, err := lengthIn(w, r, "2 h")
+		length, err := lengthIn(r, "2 h")
 		return request.Boost{System: system, Length: length}, err
 	})
 }
@@ -46,7 +46,7 @@ func (d *Dashboard) endBoost(w http.ResponseWriter, r *http.Request) {
 }
 
 func (d *Dashboard) putHoliday(w http.ResponseWriter, r *http.Request) {
-	length, err := lengthIn(w, r, "14 d")
+	length, err := lengthIn(r, "14 d")
 	if err != nil {
 		refuseBody(w, r, err)
 		return
@@ -60,7 +60,7 @@ func (d *Dashboard) endHoliday(w http.ResponseWriter, r *http.Request) {
 
 func (d *Dashboard) putOverride(w http.ResponseWriter, r *http.Request) {
 	d.withOutput(w, r, func(output int) (request.Request, error) {
-		got, err := readFields(w, r)
+		got, err := readFields(r)
 		if err != nil {
 			return nil, err
 		}
@@ -76,7 +76,7 @@ func (d *Dashboard) endOverride(w http.ResponseWriter, r *http.Request) {
 }
 
 func (d *Dashboard) putServicing(w http.ResponseWriter, r *http.Request) {
-	got, err := readFields(w, r)
+	got, err := readFields(r)
 	if err != nil {
 		refuseBody(w, r, err)
 		return
@@ -109,7 +109,7 @@ func (d *Dashboard) withSystem(w http.ResponseWriter, r *http.Request, make func
 			return
 		}
 	}
-	refuse(w, r, http.StatusNotFound, fmt.Sprintf("There is no system %q in this house. /api/now lists the systems.", shortened(name)))
+	Refuse(w, r, http.StatusNotFound, fmt.Sprintf("There is no system %q in this house. /api/now lists the systems.", shortened(name)))
 }
 
 // withOutput is withSystem for an output of it.
@@ -134,8 +134,8 @@ func (d *Dashboard) plan() *control.Plan {
 }
 
 // lengthIn reads a body that holds a length and nothing else.
-func lengthIn(w http.ResponseWriter, r *http.Request, such string) (time.Duration, error) {
-	got, err := readFields(w, r)
+func lengthIn(r *http.Request, such string) (time.Duration, error) {
+	got, err := readFields(r)
 	if err != nil {
 		return 0, err
 	}
@@ -186,7 +186,7 @@ func shortError(err error) string { return shortened(err.Error()) }
 // ask hands a request to the controller and answers with what came of it.
 func (d *Dashboard) ask(w http.ResponseWriter, r *http.Request, q request.Request) {
 	if d.desk == nil {
-		refuse(w, r, http.StatusServiceUnavailable, "This program shows a house and has no controller that could be asked.")
+		Refuse(w, r, http.StatusServiceUnavailable, "This program shows a house and has no controller that could be asked.")
 		return
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), askTimeout)
@@ -218,21 +218,21 @@ func refuseRequest(w http.ResponseWriter, r *http.Request, err error) {
 			w.Header().Set("Retry-After", "2")
 		}
 	}
-	refuse(w, r, status, err.Error())
+	Refuse(w, r, status, err.Error())
 }
 
 // refuseBody refuses a body; of several faults the first.
 func refuseBody(w http.ResponseWriter, r *http.Request, err error) {
 	if bad, is := errors.AsType[*badBody](err); is {
-		refuse(w, r, bad.status, bad.words)
+		Refuse(w, r, bad.status, bad.words)
 		return
 	}
-	refuse(w, r, http.StatusBadRequest, err.Error())
+	Refuse(w, r, http.StatusBadRequest, err.Error())
 }
 
 func refuseEarly(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Retry-After", "1")
-	refuse(w, r, http.StatusServiceUnavailable, "No tick yet: the controller has just been started. Ask again in a second.")
+	Refuse(w, r, http.StatusServiceUnavailable, "No tick yet: the controller has just been started. Ask again in a second.")
 }
 
 // doneOf tells what came of a request: until when it counts, and what the

@@ -8,14 +8,9 @@ import (
 	"io"
 	"mime"
 	"net/http"
-	"os"
 	"strings"
-	"time"
 	"unicode/utf8"
 )
-
-// maxBody is more than any request needs.
-const maxBody = 16 << 10
 
 // fields are the fields of a request's body: texts, and true or false.
 type fields map[string]any
@@ -34,9 +29,9 @@ func malformed(format string, args ...any) error {
 }
 
 // readFields reads a body that must be one flat JSON object. It takes nothing on
-// trust: what is too large or too slow, said twice, nested or behind the end is
+// trust: what is said twice, nested or behind the end is
 // refused.
-func readFields(w http.ResponseWriter, r *http.Request) (fields, error) {
+func readFields(r *http.Request) (fields, error) {
 	kind, params, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	charset := params["charset"]
 	switch {
@@ -45,17 +40,10 @@ func readFields(w http.ResponseWriter, r *http.Request) (fields, error) {
 	case r.Header.Get("Content-Encoding") != "":
 		return nil, &badBody{http.StatusUnsupportedMediaType, "The body must not be compressed: send it without Content-Encoding."}
 	}
-	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxBody))
-	var tooLarge *http.MaxBytesError
-	switch {
-	case errors.As(err, &tooLarge):
-		return nil, &badBody{http.StatusRequestEntityTooLarge, fmt.Sprintf("The body is larger than %d bytes, more than any request here needs.", maxBody)}
-	case errors.Is(err, os.ErrDeadlineExceeded):
-		return nil, &badBody{http.StatusRequestTimeout, "The body came too slowly: send it in one go."}
-	case err != nil:
+	body, err := io.ReadAll(r.Body) // the door has bounded it
+	if err != nil {
 		return nil, malformed("The body can't be read: %v.", err)
 	}
-	bodyBy(w, time.Time{}) // what comes now may take as long as the answer
 	if !utf8.Valid(body) {
 		return nil, malformed("The body is no UTF-8 text: send JSON as UTF-8.")
 	}

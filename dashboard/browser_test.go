@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/dashboard/door"
 	"sunstoker/station/tick"
 )
 
@@ -93,14 +94,14 @@ func TestServeThePage(t *testing.T) {
 		Now:        func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) },
 		MaxViewers: 2,
 	})
-	l, err := Listen("127.0.0.1:0")
+	entrance, err := door.New(door.Options{Refuse: Refuse}).ListenOnBoard("127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	done := make(chan error, 1)
-	go func() { done <- Serve(ctx, l, d) }()
-	fmt.Printf("http://%s/\n", l.Addr())
+	go func() { done <- entrance.Serve(ctx, d) }()
+	fmt.Println(entrance.URL())
 	for lines := bufio.NewScanner(os.Stdin); lines.Scan(); {
 		order, argument, _ := strings.Cut(lines.Text(), " ")
 		switch scene, ok := scenes[order]; {

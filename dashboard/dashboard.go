@@ -20,9 +20,9 @@ type Options struct {
 	StaleAfter time.Duration
 	// Desk takes what persons ask of the controller; nil when nobody can.
 	Desk request.Desk
-	// LocalRole is what whoever reaches the loopback interface may do, beyond seeing.
-	LocalRole door.Role
-	// MaxViewers bounds the live viewers at one time. 16 when 0 or below.
+	// MetricsElsewhere keeps the metrics out of it; see [Dashboard.Metrics].
+	MetricsElsewhere bool
+	// MaxViewers bounds the live viewers at one time. 64 when 0 or below.
 	MaxViewers int
 }
 
@@ -48,11 +48,11 @@ func New(o Options) *Dashboard {
 		o.StaleAfter = 10 * time.Second
 	}
 	if o.MaxViewers <= 0 {
-		o.MaxViewers = 16
+		o.MaxViewers = 64
 	}
 	d := &Dashboard{now: o.Now, staleAfter: o.StaleAfter, desk: o.Desk, viewers: make(chan struct{}, o.MaxViewers)}
 	d.newest.Store(&kept{superseded: make(chan struct{})})
-	d.handler = guard(max(door.See, o.LocalRole), d.routes(builtPage()))
+	d.handler = d.routes(builtPage(), !o.MetricsElsewhere)
 	return d
 }
 
@@ -62,5 +62,12 @@ func (d *Dashboard) Watch(t *tick.Tick) {
 	close(before.superseded)
 }
 
-// ServeHTTP answers one request.
+// ServeHTTP answers one request, which must have come through a door.
 func (d *Dashboard) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.handler.ServeHTTP(w, r) }
+
+// Metrics serves the metrics alone, for a listener of their own.
+func (d *Dashboard) Metrics() http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("GET /metrics", door.Needs(door.See, Refuse, d.metricsHandler()))
+	return mux
+}

@@ -63,8 +63,9 @@ func boostedTick() *tick.Tick {
 	return tk
 }
 
-// asking is a dashboard with a desk, as of the boosted tick.
-func asking() (*Dashboard, *fakeDesk) {
+// asking is a dashboard with a desk, as of the boosted tick, and somebody who may
+// install.
+func asking() (http.Handler, *fakeDesk) {
 	now := request.Figures{House: settings(), Systems: []control.Settings{settings()}}
 	now.Systems[0].HeaterStopC = 55
 	desk := &fakeDesk{tick: boostedTick(), book: &request.Book{
@@ -76,9 +77,13 @@ func asking() (*Dashboard, *fakeDesk) {
 		},
 		Text: []byte("name = \"House on the hill\"\n"),
 	}}
-	d := New(Options{Now: stopped, Desk: desk, LocalRole: door.Install})
+	return askingAs(desk, door.Install), desk
+}
+
+func askingAs(desk request.Desk, may door.Role) http.Handler {
+	d := New(Options{Now: stopped, Desk: desk})
 	d.Watch(boostedTick())
-	return d, desk
+	return behindDoor(d, may)
 }
 
 // send asks by a method with a body as JSON; an empty one is none.
@@ -142,9 +147,7 @@ func TestWritesTakeTheirRole(t *testing.T) {
 		}
 		for _, has := range []door.Role{door.See, door.Use, door.Install} {
 			_, desk := asking()
-			d := New(Options{Now: stopped, Desk: desk, LocalRole: has})
-			d.Watch(boostedTick())
-			w := send(d, c.method, c.target, c.body)
+			w := send(askingAs(desk, has), c.method, c.target, c.body)
 			if may := has >= needs; may != (w.Code == 200) || may != (desk.last() != nil) || !may && w.Code != 403 {
 				t.Errorf("who may %v, %s %s: %d %s", has, c.method, c.target, w.Code, w.Body)
 			}
@@ -206,9 +209,10 @@ func TestRefusalsKeepTheirKind(t *testing.T) {
 
 func TestNobodyToAsk(t *testing.T) {
 	_, desk := asking()
-	early := New(Options{Desk: desk, LocalRole: door.Install})
-	mute := New(Options{Now: stopped, LocalRole: door.Install})
-	mute.Watch(sunnyTick())
+	early := behindDoor(New(Options{Desk: desk}), door.Install)
+	quiet := New(Options{Now: stopped})
+	quiet.Watch(sunnyTick())
+	mute := behindDoor(quiet, door.Install)
 	for _, c := range writes {
 		if w := send(mute, c.method, c.target, c.body); w.Code != 503 || !strings.Contains(w.Body.String(), "no controller") {
 			t.Errorf("%s %s without a desk: %d %s", c.method, c.target, w.Code, w.Body)
@@ -275,8 +279,8 @@ func TestGarbageIsRefusedInWords(t *testing.T) {
 		{"DELETE", "/api/changes/0", "", 404, "no change"},
 		{"DELETE", "/api/changes/newest", "", 404, "no change"},
 		{"DELETE", "/api/changes/99999999999999999999", "", 404, "no change"},
-		{"DELETE", boost, `{}`, 400, "has no body"},
-		{"POST", boost, `{"length": "2 h"}`, 400, "has no body"},
+		{"DELETE", boost, `{}`, 400, "Send this without one"},
+		{"POST", boost, `{"length": "2 h"}`, 405, "takes PUT, DELETE alone"},
 		{"GET", "/api/nothing", "", 404, "/api/openapi.json lists"},
 		{"PUT", "/api/now", `{}`, 405, "takes GET, HEAD alone"},
 		{"POST", "/api/holiday", "", 405, "takes PUT, DELETE alone"},

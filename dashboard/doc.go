@@ -23,5 +23,6 @@
 // stand under page/src: api.ts reads the JSON, texts.ts holds every sentence,
 // feed.ts keeps the line, and each folder beside them is one view.
 //
-// In this version it is served on the loopback interface alone; see [Listen].
+// Nobody reaches it but through a door, which says who asks: see package door. A
+// handler that is asked past it lets nobody see anything.
 package dashboard

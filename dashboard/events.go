@@ -23,7 +23,7 @@ func (d *Dashboard) serveEvents(w http.ResponseWriter, r *http.Request) {
 		defer func() { <-d.viewers }()
 	default:
 		w.Header().Set("Retry-After", "10")
-		refuse(w, r, http.StatusServiceUnavailable, "As many viewers as this board bears are watching. Ask again later, or ask /api/now now and then.")
+		Refuse(w, r, http.StatusServiceUnavailable, "As many viewers as this board bears are watching. Ask again later, or ask /api/now now and then.")
 		return
 	}
 	h := w.Header()

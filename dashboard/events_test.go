@@ -9,6 +9,8 @@ import (
 	"testing"
 	"testing/synctest"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
 // The tests of this file run on synctest's own time: nothing here waits for
@@ -57,7 +59,7 @@ func view(t *testing.T, d *Dashboard) (p *tape, end func()) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		d.ServeHTTP(p, askFor(ctx, "GET", "/api/events"))
+		behindDoor(d, door.See).ServeHTTP(p, askFor(ctx, "GET", "/api/events"))
 	}()
 	return p, func() { cancel(); <-done }
 }
@@ -118,7 +120,7 @@ func TestViewersAreLimited(t *testing.T) {
 		defer endSecond()
 		synctest.Wait()
 		refused := httptest.NewRecorder()
-		d.ServeHTTP(refused, askFor(t.Context(), "GET", "/api/events"))
+		behindDoor(d, door.See).ServeHTTP(refused, askFor(t.Context(), "GET", "/api/events"))
 		if refused.Code != http.StatusServiceUnavailable || refused.Header().Get("Retry-After") == "" {
 			t.Errorf("a third viewer got %d, %v", refused.Code, refused.Header())
 		}
@@ -145,7 +147,7 @@ func TestStuckViewerNeverHoldsUpWatch(t *testing.T) {
 		d := New(Options{})
 		s := &stuck{tape: tape{head: http.Header{}}, release: make(chan struct{})}
 		ctx, cancel := context.WithCancel(t.Context())
-		go d.ServeHTTP(s, askFor(ctx, "GET", "/api/events"))
+		go behindDoor(d, door.See).ServeHTTP(s, askFor(ctx, "GET", "/api/events"))
 		synctest.Wait()
 		before := time.Now()
 		for range 1000 {
@@ -171,7 +173,7 @@ func TestManyGoroutinesAtOnce(t *testing.T) {
 				for range 40 {
 					d.Watch(sunnyTick())
 					for _, target := range []string{"/api/now", "/metrics", "/healthz"} {
-						d.ServeHTTP(httptest.NewRecorder(), askFor(t.Context(), "GET", target))
+						behindDoor(d, door.See).ServeHTTP(httptest.NewRecorder(), askFor(t.Context(), "GET", target))
 					}
 					time.Sleep(time.Millisecond)
 				}

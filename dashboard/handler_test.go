@@ -11,11 +11,17 @@ import (
 	"sunstoker/dashboard/door"
 )
 
-func get(d http.Handler, method, target string) *httptest.ResponseRecorder {
+// behindDoor puts a handler behind a door at which whoever asks has a role.
+func behindDoor(h http.Handler, may door.Role) http.Handler {
+	return door.New(door.Options{Local: may, Refuse: Refuse}).OnBoard(h)
+}
+
+// get asks for reading, as somebody who may see.
+func get(h http.Handler, method, target string) *httptest.ResponseRecorder {
 	w := httptest.NewRecorder()
 	r := httptest.NewRequest(method, target, nil)
 	r.Host = "localhost:8017"
-	d.ServeHTTP(w, r)
+	behindDoor(h, door.See).ServeHTTP(w, r)
 	return w
 }
 
@@ -86,27 +92,29 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 	}
 }
 
-func TestOnlyLoopbackNamesAreAnswered(t *testing.T) {
+func TestNothingIsServedThatCameThroughNoDoor(t *testing.T) {
 	d := watching(sunnyTick())
-	for host, code := range map[string]int{
-		"localhost:8017": 200, "LOCALHOST": 200, "127.0.0.1:8017": 200, "127.8.9.1": 200, "[::1]:8017": 200, "[::1]": 200,
-		"rebound.example": 421, "rebound.example:8017": 421, "192.168.1.20:8017": 421, "": 421, "localhost.example": 421,
-	} {
+	for _, target := range []string{"/", "/api/now", "/api/events", "/api/nothing", "/metrics", "/healthz", "/nothing/here"} {
 		w := httptest.NewRecorder()
-		r := httptest.NewRequest("GET", "/healthz", nil)
-		r.Host = host
-		if d.ServeHTTP(w, r); w.Code != code && !(code == 200 && w.Code == 503) {
-			t.Errorf("host %q: %d, want %d", host, w.Code, code)
+		if d.ServeHTTP(w, httptest.NewRequest("GET", target, nil)); w.Code != http.StatusForbidden {
+			t.Errorf("%s: %d", target, w.Code)
 		}
 	}
 }
 
-func TestRequestWithABodyIsRefused(t *testing.T) {
-	w := httptest.NewRecorder()
-	r := httptest.NewRequest("GET", "/api/now", strings.NewReader("hello"))
-	r.Host = "localhost"
-	if watching(sunnyTick()).ServeHTTP(w, r); w.Code != 400 || w.Header().Get("Connection") != "close" {
-		t.Errorf("%d %v", w.Code, w.Header())
+func TestMetricsElsewhere(t *testing.T) {
+	d := New(Options{Now: stopped, MetricsElsewhere: true})
+	d.Watch(sunnyTick())
+	if w := get(d, "GET", "/metrics"); strings.Contains(w.Body.String(), "sunstoker_ticks_total") {
+		t.Errorf("beside the page: %d", w.Code)
+	}
+	if w := get(d.Metrics(), "GET", "/metrics"); w.Code != 200 || !strings.Contains(w.Body.String(), "sunstoker_ticks_total") {
+		t.Errorf("alone: %d %.60q", w.Code, w.Body)
+	}
+	for _, target := range []string{"/", "/api/now"} {
+		if w := get(d.Metrics(), "GET", target); w.Code != 404 {
+			t.Errorf("%s beside the metrics: %d", target, w.Code)
+		}
 	}
 }
 
@@ -118,7 +126,7 @@ func TestPageFiles(t *testing.T) {
 		"page.css":   {Data: []byte("a{}")},
 		"icon.svg":   {Data: []byte("<svg/>")},
 	})
-	d := guard(door.See, New(Options{}).routes(p))
+	d := New(Options{}).routes(p, true)
 	for target, want := range map[string]string{
 		"/": "text/html; charset=utf-8", "/index.html": "text/html; charset=utf-8",
 		"/page.js": "text/javascript; charset=utf-8", "/page.css": "text/css; charset=utf-8", "/icon.svg": "image/svg+xml",
@@ -140,13 +148,13 @@ func TestPageFiles(t *testing.T) {
 	r.Host = "localhost"
 	r.Header.Set("If-None-Match", get(d, "GET", "/page.js").Header().Get("ETag"))
 	w := httptest.NewRecorder()
-	if d.ServeHTTP(w, r); w.Code != http.StatusNotModified {
+	if behindDoor(d, door.See).ServeHTTP(w, r); w.Code != http.StatusNotModified {
 		t.Errorf("asked again by its tag: %d", w.Code)
 	}
 }
 
 func TestPageThatIsNotBuiltSaysSo(t *testing.T) {
-	d := New(Options{}).routes(pageIn(fstest.MapFS{".keep": {}}))
+	d := New(Options{}).routes(pageIn(fstest.MapFS{".keep": {}}), true)
 	if w := get(d, "GET", "/"); w.Code != 503 || !strings.Contains(w.Body.String(), "Run make") {
 		t.Errorf("%d %q", w.Code, w.Body)
 	}
@@ -160,7 +168,7 @@ func FuzzHandler(f *testing.F) {
 	f.Add("POST", "/metrics", "name[]=go_goroutines", "[::1]:1")
 	f.Add("HEAD", "/healthz", "", "")
 	f.Add("GET", "//../.keep", "", "[")
-	d := watching(troubleTick())
+	d := behindDoor(watching(troubleTick()), door.See)
 	f.Fuzz(func(t *testing.T, method, path, query, host string) {
 		if path == "/api/events" && method == "GET" {
 			return
@@ -177,4 +185,17 @@ func FuzzHandler(f *testing.F) {
 			t.Errorf("%q: %d", method, w.Code)
 		}
 	})
+}
+
+// TestAnswersAreNotKept: neither by browsers nor by whatever is in between.
+func TestAnswersAreNotKept(t *testing.T) {
+	d, _ := asking()
+	for _, target := range []string{"/api/now", "/api/settings", "/api/changes", "/api/site-file", "/api/nothing", "/healthz", "/metrics"} {
+		w := httptest.NewRecorder()
+		r := httptest.NewRequest("GET", target, nil)
+		r.Host = "localhost"
+		if d.ServeHTTP(w, r); w.Header().Get("Cache-Control") != "no-store" {
+			t.Errorf("%s: %q", target, w.Header().Get("Cache-Control"))
+		}
+	}
 }

@@ -25,7 +25,11 @@ func (d *Dashboard) metricsHandler() http.Handler {
 		collectors.NewGoCollector(),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	return promhttp.HandlerFor(r, promhttp.HandlerOpts{MaxRequestsInFlight: 4, DisableCompression: true})
+	scrape := promhttp.HandlerFor(r, promhttp.HandlerOpts{MaxRequestsInFlight: 4, DisableCompression: true})
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Cache-Control", "no-store")
+		scrape.ServeHTTP(w, r)
+	})
 }
 
 // Labels: system is the installer's name for it and empty for the house's own

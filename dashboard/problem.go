@@ -15,9 +15,9 @@ type Problem struct {
 	Detail string `json:"detail"`
 }
 
-// refuse answers with a problem: as JSON to programs, as plain text to people
+// Refuse answers with a problem: as JSON to programs, as plain text to people
 // who have asked for anything else.
-func refuse(w http.ResponseWriter, r *http.Request, status int, words string) {
+func Refuse(w http.ResponseWriter, r *http.Request, status int, words string) {
 	if !strings.HasPrefix(r.URL.Path, apiPrefix) {
 		http.Error(w, words, status)
 		return
@@ -37,7 +37,7 @@ func refuse(w http.ResponseWriter, r *http.Request, status int, words string) {
 func answer(w http.ResponseWriter, r *http.Request, what any) {
 	body, err := json.Marshal(what)
 	if err != nil {
-		refuse(w, r, http.StatusInternalServerError, "The answer can't be written as JSON: "+err.Error())
+		Refuse(w, r, http.StatusInternalServerError, "The answer can't be written as JSON: "+err.Error())
 		return
 	}
 	writeJSON(w, body)

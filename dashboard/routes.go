@@ -47,21 +47,24 @@ func (d *Dashboard) apiRoutes() []route {
 }
 
 // routes are all ways in.
-func (d *Dashboard) routes(p page) http.Handler {
+func (d *Dashboard) routes(p page, metrics bool) http.Handler {
 	api, rest := http.NewServeMux(), http.NewServeMux()
 	for _, r := range d.apiRoutes() {
-		api.Handle(r.method+" "+r.path, door.Needs(r.role, refuse, r.serve))
+		api.Handle(r.method+" "+r.path, door.Needs(r.role, Refuse, r.serve))
 	}
-	api.Handle(apiPrefix, door.Needs(door.See, refuse, noRoute(api)))
-	rest.Handle("GET /metrics", d.metricsHandler())
+	api.Handle(apiPrefix, door.Needs(door.See, Refuse, noRoute(api)))
+	if metrics {
+		rest.Handle("GET /metrics", d.metricsHandler())
+	}
 	rest.HandleFunc("GET /healthz", d.serveHealth)
 	rest.HandleFunc("GET /", p.serve)
+	seen := door.Needs(door.See, Refuse, rest)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, apiPrefix) {
 			api.ServeHTTP(w, r)
 			return
 		}
-		rest.ServeHTTP(w, r)
+		seen.ServeHTTP(w, r)
 	})
 }
 
@@ -71,11 +74,11 @@ func noRoute(mux *http.ServeMux) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		allowed := allowedAt(mux, r)
 		if len(allowed) == 0 {
-			refuse(w, r, http.StatusNotFound, "There is nothing at this path. /api/openapi.json lists what there is.")
+			Refuse(w, r, http.StatusNotFound, "There is nothing at this path. /api/openapi.json lists what there is.")
 			return
 		}
 		w.Header().Set("Allow", strings.Join(allowed, ", "))
-		refuse(w, r, http.StatusMethodNotAllowed, "This path takes "+strings.Join(allowed, ", ")+" alone.")
+		Refuse(w, r, http.StatusMethodNotAllowed, "This path takes "+strings.Join(allowed, ", ")+" alone.")
 	}
 }
 

@@ -3,48 +3,23 @@ package dashboard
 import (
 	"bufio"
 	"context"
-	"errors"
 	"io"
 	"net"
 	"net/http"
-	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
+
+	"sunstoker/dashboard/door"
 )
 
-func TestListenTakesLoopbackAlone(t *testing.T) {
-	for _, address := range []string{"0.0.0.0:0", ":0", "[::]:0", "192.0.2.1:0", "example.com:0", "8017", "127.0.0.1"} {
-		l, err := Listen(address)
-		if err == nil {
-			l.Close()
-			t.Errorf("%q: listens", address)
-		} else if !strings.Contains(err.Error(), "127.0.0.1:8017") {
-			t.Errorf("%q: the error does not say what to write: %v", address, err)
-		}
-	}
-	for _, address := range []string{"127.0.0.1:0", "localhost:0"} {
-		l, err := Listen(address)
-		if err != nil {
-			t.Errorf("%q: %v", address, err)
-			continue
-		}
-		l.Close()
-	}
-}
-
-// pipes is a listener of in-memory connections on a loopback address.
-type pipes struct {
+// pipe is a listener of in-memory connections on a loopback address.
+type pipe struct {
 	conns chan net.Conn
 	done  chan struct{}
-	addr  string
 }
 
-func newPipes(addr string) *pipes {
-	return &pipes{make(chan net.Conn), make(chan struct{}), addr}
-}
-
-func (p *pipes) Accept() (net.Conn, error) {
+func (p *pipe) Accept() (net.Conn, error) {
 	select {
 	case c := <-p.conns:
 		return c, nil
@@ -52,7 +27,7 @@ func (p *pipes) Accept() (net.Conn, error) {
 		return nil, net.ErrClosed
 	}
 }
-func (p *pipes) Close() error {
+func (p *pipe) Close() error {
 	select {
 	case <-p.done:
 	default:
@@ -60,33 +35,27 @@ func (p *pipes) Close() error {
 	}
 	return nil
 }
-func (p *pipes) Addr() net.Addr { return pipeAddr(p.addr) }
+func (p *pipe) Addr() net.Addr {
+	return &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8017}
+}
 
-func (p *pipes) dial() net.Conn {
+func (p *pipe) dial() net.Conn {
 	here, there := net.Pipe()
 	p.conns <- there
 	return here
 }
 
-type pipeAddr string
-
-func (pipeAddr) Network() string  { return "tcp" }
-func (a pipeAddr) String() string { return string(a) }
-
-func TestServeRefusesAForeignListener(t *testing.T) {
-	err := Serve(t.Context(), newPipes("192.0.2.1:80"), New(Options{}))
-	if err == nil || !strings.Contains(err.Error(), "SSH tunnel") {
-		t.Errorf("%v", err)
+// serving serves a dashboard behind a door inside a synctest bubble; end ends it
+// and gives its error.
+func serving(t *testing.T, d *Dashboard) (p *pipe, end func() error) {
+	p = &pipe{make(chan net.Conn), make(chan struct{})}
+	entrance, err := door.New(door.Options{Refuse: Refuse}).EntranceOn(p)
+	if err != nil {
+		t.Fatal(err)
 	}
-}
-
-// serving runs Serve on pipes inside a synctest bubble; end ends it and gives
-// its error.
-func serving(t *testing.T, d *Dashboard) (p *pipes, end func() error) {
-	p = newPipes("127.0.0.1:8017")
 	ctx, cancel := context.WithCancel(t.Context())
 	result := make(chan error, 1)
-	go func() { result <- Serve(ctx, p, d) }()
+	go func() { result <- entrance.Serve(ctx, d) }()
 	return p, func() error { cancel(); return <-result }
 }
 
@@ -140,58 +109,5 @@ func TestViewerWhoDoesNotReadIsDropped(t *testing.T) {
 		if err := end(); err != nil {
 			t.Error(err)
 		}
-	})
-}
-
-func TestSlowHeadersAreCutOff(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		p, end := serving(t, New(Options{}))
-		c := p.dial()
-		defer c.Close()
-		go io.WriteString(c, "GET / HTTP/1.1\r\nHost: ")
-		before := time.Now()
-		io.Copy(io.Discard, c)
-		if took := time.Since(before); took > headerTimeout+time.Second {
-			t.Errorf("cut off after %v", took)
-		}
-		if err := end(); err != nil {
-			t.Error(err)
-		}
-	})
-}
-
-func TestConnectionsAreBounded(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		inner := newPipes("127.0.0.1:8017")
-		l := bound(inner, 2)
-		accepted := make(chan net.Conn, 4)
-		go func() {
-			for {
-				c, err := l.Accept()
-				if errors.Is(err, net.ErrClosed) {
-					return
-				}
-				accepted <- c
-			}
-		}()
-		inner.dial()
-		inner.dial()
-		synctest.Wait()
-		surplus := inner.dial()
-		if _, err := surplus.Read(make([]byte, 1)); err != io.EOF {
-			t.Errorf("a surplus connection: %v", err)
-		}
-		first := <-accepted
-		first.Close()
-		first.Close() // a second close must not free a second place
-		inner.dial()
-		synctest.Wait()
-		if len(accepted) != 2 {
-			t.Errorf("%d connections after one left and one came, want 2", len(accepted))
-		}
-		if _, err := inner.dial().Read(make([]byte, 1)); err != io.EOF {
-			t.Errorf("closing twice made room for one too many: %v", err)
-		}
-		l.Close()
 	})
 }

@@ -70,7 +70,7 @@ func (d *Dashboard) book(w http.ResponseWriter, r *http.Request) (*request.Book,
 	case plan == nil:
 		refuseEarly(w, r)
 	case d.desk == nil:
-		refuse(w, r, http.StatusServiceUnavailable, "This program shows a house and has no controller with settings.")
+		Refuse(w, r, http.StatusServiceUnavailable, "This program shows a house and has no controller with settings.")
 	default:
 		return d.desk.Book(), plan
 	}
@@ -166,7 +166,7 @@ func (d *Dashboard) serveSiteFile(w http.ResponseWriter, r *http.Request) {
 // all.
 func (d *Dashboard) patchSettings(w http.ResponseWriter, r *http.Request) {
 	read := func(system int) (request.Request, error) {
-		got, err := readFields(w, r)
+		got, err := readFields(r)
 		if err != nil {
 			return nil, err
 		}

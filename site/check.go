@@ -14,6 +14,7 @@ func (w *walker) checks() {
 	w.checkHouseSettings()
 	w.checkPlace()
 	w.checkHistory()
+	w.checkNetwork()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()

@@ -24,7 +24,7 @@ func init() {
 				meaning: "What all backup heaters of the house together may draw at most. Left out, there is no limit. It stands in for no fuse and no breaker.",
 				set:     func(t *target, v value) { t.site.SupplyW = v.number }},
 		},
-		tables: []*table{&placeTable, &daemonTable, &historyTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
+		tables: []*table{&placeTable, &daemonTable, &networkTable, &peopleTable, &historyTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
 	}
 }
 
@@ -67,8 +67,11 @@ var daemonTable = table{
 			meaning: "Folder for what is kept over a restart: the controller's memory.",
 			set:     func(t *target, v value) { t.site.StateFolder = v.text }},
 		{name: "listen", kind: plainText, form: &listenForm, def: "127.0.0.1:8017",
-			meaning: "Address and port of the page. Only the board itself may be named (127.0.0.1 or [::1]); let a web server with a login pass it on. Port 0 takes any free port.",
+			meaning: "Address and port of the page for the board itself, without a password. Only the board itself may be named (127.0.0.1 or [::1]); other devices come by [network]. Port 0 takes any free port.",
 			set:     func(t *target, v value) { t.site.Listen = v.text }},
+		{name: "metrics_listen", kind: plainText, form: &anywhereForm, example: "127.0.0.1:8018",
+			meaning: "Address and port for the metrics alone. Left out, they are at the page's address as /metrics. On an address that other devices reach they take a password, as the page does.",
+			set:     func(t *target, v value) { t.site.MetricsListen = v.text }},
 		{name: "guard", kind: plainText, form: &socketForm, advised: true, example: "/run/sunstoker/guard",
 			meaning: "Socket of the guard: a small process of its own (the command \"guard\", a service of its own) that holds relays, level files and speed signals in this program's place, and drops them within 2 s when it is killed, hangs or is stopped. Written, nothing of these is driven while no guard is there. Left out, this program holds them itself, and what they do when it dies is up to board and wiring.",
 			set:     func(t *target, v value) { t.site.Guard = v.text }},

@@ -27,7 +27,10 @@ type Site struct {
 
 	StateFolder   string // absolute path
 	History       History
+	Network       Network
+	People        People
 	Listen        string // loopback address and port
+	MetricsListen string // address and port of the metrics alone; empty: they are with the page
 	OneWireFolder string // absolute path
 	Guard         string // absolute path of the guard's socket; empty when there is none
 
@@ -55,6 +58,19 @@ func (s *Site) With(edits ...Edit) (*Site, error) {
 		return nil, err
 	}
 	return Parse(s.File, text)
+}
+
+// Network is what the page for other devices has beside the page's own.
+type Network struct {
+	Listen           string   // address and port; empty: there is none
+	WebConfiguration string   // absolute path; there need be no file
+	HostNames        []string // beside the board's own
+}
+
+// People are names that may more than see.
+type People struct {
+	Install, Use []string
+	Board        string // what whoever asks from the board itself may: "see", "use" or "install"
 }
 
 // System is one collector field with its tank.

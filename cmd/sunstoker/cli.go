@@ -29,6 +29,7 @@ type commands struct {
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
 	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
+	Password passwordCommand `cmd:"" help:"Make the line of a person's password for the web configuration."`
 	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
 	Trial    trialCommand    `cmd:"" help:"Run scripts that throw faults at a daemon and expect what it must do."`
@@ -41,6 +42,7 @@ type surroundings struct {
 	hurry  context.Context // ends with the second one
 	stdin  io.Reader
 	stdout io.Writer
+	stderr io.Writer
 	log    *slog.Logger
 }
 
@@ -73,7 +75,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	first, second, stop := station.Signals(ctx)
 	defer stop()
 	log := station.NewLogQueue(stderr)
-	err = chosen.Run(&surroundings{first, second, stdin, stdout, slog.New(slog.NewTextHandler(log, nil))})
+	err = chosen.Run(&surroundings{first, second, stdin, stdout, stderr, slog.New(slog.NewTextHandler(log, nil))})
 	grace, cancel := context.WithTimeout(context.Background(), graceForLog)
 	defer cancel()
 	log.Close(grace)

@@ -42,23 +42,23 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 	if err != nil {
 		return &usageError{err.Error()}
 	}
-	listener, err := dashboard.Listen(c.Listen)
+	entrance, err := door.New(door.Options{Local: door.Install, Log: in.log, Refuse: dashboard.Refuse}).ListenOnBoard(c.Listen) // nothing real is switched
 	if err != nil {
 		return err
 	}
 	desk := station.NewDesk(s)
-	page := dashboard.New(dashboard.Options{Desk: desk, LocalRole: door.Install}) // nothing real is switched
+	page := dashboard.New(dashboard.Options{Desk: desk})
 	options := station.BuildOptions{
 		Version: version(), Simulated: plant, Log: in.log, Desk: desk, Watchers: []tick.Watcher{page},
-		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return dashboard.Serve(ctx, listener, page) }}},
+		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return entrance.Serve(ctx, page) }}},
 	}
 	keepHistory(s, &options)
 	st, err := station.Build(s, clock, options)
 	if err != nil {
-		return errors.Join(err, listener.Close())
+		return errors.Join(err, entrance.Close())
 	}
-	fmt.Fprintf(in.stdout, "A simulated house, %g times faster than time. Nothing real is switched.\npage     http://%s/\nmetrics  http://%s/metrics\nCtrl-C ends it.\n",
-		c.Speed, listener.Addr(), listener.Addr())
+	fmt.Fprintf(in.stdout, "A simulated house, %g times faster than time. Nothing real is switched.\npage     %s\nmetrics  %smetrics\nCtrl-C ends it.\n",
+		c.Speed, entrance.URL(), entrance.URL())
 	ctx := in.ctx
 	if c.For != nil {
 		var cancel context.CancelFunc

@@ -2,19 +2,59 @@ package main
 
 import (
 	"context"
+	"net/http"
 
 	"sunstoker/dashboard"
+	"sunstoker/dashboard/door"
+	"sunstoker/site"
 	"sunstoker/station"
 )
 
-// pageService serves the page at an address.
-func pageService(listen string, page *dashboard.Dashboard, in *surroundings) station.Service {
-	return station.Service{Name: "the page", Run: func(ctx context.Context) error {
-		listener, err := dashboard.Listen(listen)
-		if err != nil {
-			return err
+// pageServices let people and programs in: to the page on the board itself, to
+// the page for other devices, and to the metrics where they have an address of
+// their own.
+func pageServices(s *site.Site, page *dashboard.Dashboard, in *surroundings) []station.Service {
+	d := door.New(door.Options{
+		House: s.Name, WebFile: s.Network.WebConfiguration, Roles: rolesOf(s), Local: localRole(s), HostNames: s.Network.HostNames,
+		Log: in.log, Refuse: dashboard.Refuse,
+	})
+	service := func(name string, listen func(string) (*door.Entrance, error), address string, handler http.Handler) station.Service {
+		return station.Service{Name: name, Run: func(ctx context.Context) error {
+			entrance, err := listen(address)
+			if err != nil {
+				return err
+			}
+			in.log.Info(name+" is served", "page", entrance.URL())
+			return entrance.Serve(ctx, handler)
+		}}
+	}
+	services := []station.Service{service("the page", d.ListenOnBoard, s.Listen, page)}
+	if s.Network.Listen != "" {
+		services = append(services, service("the page for other devices", d.Listen, s.Network.Listen, page))
+	}
+	if s.MetricsListen != "" {
+		services = append(services, service("the page of metrics", d.Listen, s.MetricsListen, page.Metrics()))
+	}
+	return services
+}
+
+func rolesOf(s *site.Site) map[string]door.Role {
+	roles := map[string]door.Role{}
+	for _, name := range s.People.Use {
+		roles[name] = door.Use
+	}
+	for _, name := range s.People.Install {
+		roles[name] = door.Install
+	}
+	return roles
+}
+
+// localRole is what whoever asks from the board itself may.
+func localRole(s *site.Site) door.Role {
+	for _, role := range []door.Role{door.Use, door.Install} {
+		if s.People.Board == role.String() {
+			return role
 		}
-		in.log.Info("the page is served", "page", "http://"+listener.Addr().String()+"/", "metrics", "http://"+listener.Addr().String()+"/metrics")
-		return dashboard.Serve(ctx, listener, page)
-	}}
+	}
+	return door.See
 }

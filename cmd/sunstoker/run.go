@@ -23,10 +23,10 @@ func (c *runCommand) Run(in *surroundings) error {
 		in.log.Warn("advice on the site file", "advice", advice.String())
 	}
 	desk := station.NewDesk(s)
-	page := dashboard.New(dashboard.Options{Desk: desk})
+	page := dashboard.New(dashboard.Options{Desk: desk, MetricsElsewhere: s.MetricsListen != ""})
 	options := station.BuildOptions{
 		Version: version(), AllowRoot: c.AllowRoot, Log: in.log, Desk: desk,
-		Watchers: []tick.Watcher{page}, Services: []station.Service{pageService(s.Listen, page, in)},
+		Watchers: []tick.Watcher{page}, Services: pageServices(s, page, in),
 	}
 	keepHistory(s, &options)
 	if c.Lockstep {

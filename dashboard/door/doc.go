@@ -63,10 +63,9 @@
 // slow callers push out each other, and not those who watch. Headers, bodies and
 // the time for either are bounded before a handler sees them. Wrong passwords
 // are bounded by address and in all, before anything is computed: a flood costs
-// the board some computed hashes a minute. A right one is remembered by a keyed
-// digest, so that it is computed once.
+// the board a computed hash a minute. A right one is remembered, with the address it
+// came from, by a keyed digest, so that it is computed once.
 //
-// That bound has a price: while many addresses try passwords, somebody whose
-// password is not remembered yet has to wait. It never touches the tick, nor
-// loopback.
+// That bound has a price: while many addresses try passwords, somebody who has not
+// come in from his address before has to wait. It never touches the tick.
 package door

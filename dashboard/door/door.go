@@ -16,12 +16,12 @@ import (
 
 // Options are what a door is told.
 type Options struct {
-	House     string          // the site's name, for the set-up page
-	WebFile   string          // absolute path of the web configuration; it need not exist
-	Roles     map[string]Role // of names that may more than see
-	Local     Role            // of whoever asks on loopback without a password; See when Nobody
-	HostNames []string        // of the board, beside its own and localhost
-	Log       *slog.Logger
+	House     string           // the site's name, for the set-up page
+	WebFile   string           // absolute path of the web configuration; it need not exist
+	Roles     map[string]Role  // of names that may more than see
+	Local     Role             // of whoever asks on loopback without a password; See when Nobody
+	HostNames []string         // of the board, beside its own and localhost
+	Log       *slog.Logger     // silent when nil
 	Refuse    Refusal          // plain text when nil
 	Now       func() time.Time // time.Now when nil
 }
@@ -43,6 +43,9 @@ func New(o Options) *Door {
 	}
 	if o.Local == Nobody {
 		o.Local = See
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
 	}
 	if o.Refuse == nil {
 		o.Refuse = func(w http.ResponseWriter, _ *http.Request, status int, words string) { http.Error(w, words, status) }
@@ -70,16 +73,39 @@ func (d *Door) Listen(address string) (*Entrance, error) {
 	if err != nil {
 		return nil, fmt.Errorf("can't listen on %s: %w; see whether another program listens there already", address, err)
 	}
-	e, err := d.entrance(l)
+	e, err := d.EntranceOn(l)
 	if err != nil {
 		return nil, errors.Join(err, l.Close())
 	}
 	return e, nil
 }
 
-// entrance makes an entrance of a listener. The listener's own address says what
-// it is, not the words that were resolved to it.
-func (d *Door) entrance(l net.Listener) (*Entrance, error) {
+// ListenOnBoard opens an entrance that the board alone reaches.
+func (d *Door) ListenOnBoard(address string) (*Entrance, error) {
+	host, _, err := net.SplitHostPort(address)
+	if err == nil && !(hosts{}).meant(host) {
+		return nil, notOnBoard(address)
+	}
+	e, err := d.Listen(address)
+	if err == nil && e.network { // "localhost" may be made to name something else
+		return nil, errors.Join(notOnBoard(e.Addr().String()), e.Close())
+	}
+	return e, err
+}
+
+func notOnBoard(address string) error {
+	return fmt.Errorf("will not listen on %s, which other devices reach; write 127.0.0.1:8017, or another address of the board itself", address)
+}
+
+// OnBoard is what an entrance on loopback is to a handler behind it, without a
+// listener.
+func (d *Door) OnBoard(next http.Handler) http.Handler {
+	return (&Entrance{door: d, hosts: hosts{names: d.o.HostNames}}).handler(next)
+}
+
+// EntranceOn makes an entrance of a listener. The listener's own address says
+// what it is, not the words that were resolved to it.
+func (d *Door) EntranceOn(l net.Listener) (*Entrance, error) {
 	e := &Entrance{door: d, listener: l, network: !onLoopback(l.Addr()), hosts: hosts{names: d.o.HostNames}}
 	if !e.network {
 		return e, nil
@@ -128,7 +154,13 @@ func (e *Entrance) URL() string {
 	if e.network {
 		scheme = "https"
 	}
-	return scheme + "://" + e.listener.Addr().String() + "/"
+	where := e.listener.Addr().String()
+	if addr, err := netip.ParseAddrPort(where); err == nil && addr.Addr().IsUnspecified() {
+		if name, err := os.Hostname(); err == nil { // all addresses of the board are none that a browser could call
+			where = net.JoinHostPort(name, fmt.Sprint(addr.Port()))
+		}
+	}
+	return scheme + "://" + where + "/"
 }
 
 // Close shuts an entrance that is not served.
@@ -179,7 +211,7 @@ func (e *Entrance) who(w http.ResponseWriter, r *http.Request) (p Person, counts
 		e.askPassword(w, r, "Who are you? This takes a name and a password.")
 		return p, nil, false
 	case !e.network && (!there || errors.Is(err, errNoWebFile)):
-		return Person{Name: "somebody on the board", Role: d.o.Local, unnamed: err == nil}, nil, true
+		return Person{Name: "somebody at the board", Role: d.o.Local, unnamed: err == nil}, nil, true
 	default:
 		d.o.Refuse(w, r, http.StatusServiceUnavailable, "The web configuration can't be read, so nobody's password is known. The log says what is wrong.")
 		return p, nil, false

@@ -2,6 +2,7 @@ package door
 
 import (
 	"bytes"
+	"fmt"
 	"net/http"
 	"os"
 	"strings"
@@ -13,7 +14,7 @@ import (
 
 func TestWhoeverAsksOnLoopbackMaySeeAndNoMore(t *testing.T) {
 	h := newHouse(t, "", nil)
-	if w := h.at(within, whoAsks, request("GET", "localhost", itself)); w.Body.String() != "somebody on the board may see, sent 0, <nil>" {
+	if w := h.at(within, whoAsks, request("GET", "localhost", itself)); w.Body.String() != "somebody at the board may see, sent 0, <nil>" {
 		t.Errorf("%d %q", w.Code, w.Body)
 	}
 	w := h.at(within, Needs(Use, plainly, whoAsks), request("PUT", "localhost", itself))
@@ -21,7 +22,7 @@ func TestWhoeverAsksOnLoopbackMaySeeAndNoMore(t *testing.T) {
 		t.Errorf("writing without rights: %d %q", w.Code, w.Body)
 	}
 	// A web server in between may send its own users' names along.
-	if w := h.at(within, whoAsks, as(request("GET", "localhost", itself), "anna", annasPassword)); !strings.HasPrefix(w.Body.String(), "somebody on the board may see") {
+	if w := h.at(within, whoAsks, as(request("GET", "localhost", itself), "anna", annasPassword)); !strings.HasPrefix(w.Body.String(), "somebody at the board may see") {
 		t.Errorf("with a password that nobody knows here: %d %q", w.Code, w.Body)
 	}
 }
@@ -101,7 +102,7 @@ func TestWrongPasswordsAreBoundedByAddress(t *testing.T) {
 		}
 	}
 	w := h.at(outside, whoAsks, as(request("GET", "192.0.2.1", caller), "anna", "wrong wrong wrong"))
-	if w.Code != 429 || w.Header().Get("Retry-After") != "21" {
+	if w.Code != 429 || w.Header().Get("Retry-After") != "301" {
 		t.Errorf("one try more: %d, after %q", w.Code, w.Header().Get("Retry-After"))
 	}
 	if code := right(caller); code != 429 {
@@ -128,8 +129,7 @@ func TestWrongPasswordsAreBoundedInAll(t *testing.T) {
 	}
 	codes := map[int]int{}
 	for i := range 60 {
-		from := "203.0.113." + string(rune('0'+i%10)) + string(rune('0'+i/10)) + ":1"
-		from = strings.Replace(from, "113.0", "113.", 1)
+		from := fmt.Sprintf("203.0.113.%d:1", i)
 		codes[h.at(outside, whoAsks, as(request("GET", "192.0.2.1", from), "anna", "wrong wrong wrong")).Code]++
 	}
 	if codes[401] != triesInAll.atOnce || codes[429] != 60-triesInAll.atOnce {
@@ -139,6 +139,9 @@ func TestWrongPasswordsAreBoundedInAll(t *testing.T) {
 	if w := h.at(outside, whoAsks, as(request("GET", "192.0.2.1", "198.51.100.9:2"), "anna", annasPassword)); w.Code != 200 {
 		t.Errorf("whoever has come in before: %d", w.Code)
 	}
+	if w := h.at(outside, whoAsks, as(request("GET", "192.0.2.1", "198.51.100.10:2"), "anna", annasPassword)); w.Code != 429 {
+		t.Errorf("the right password from elsewhere: %d; many addresses could guess what is remembered", w.Code)
+	}
 }
 
 func TestTheLogTellsOfWrongPasswordsWithoutThem(t *testing.T) {
@@ -147,7 +150,7 @@ func TestTheLogTellsOfWrongPasswordsWithoutThem(t *testing.T) {
 	for range 3 {
 		h.at(outside, whoAsks, as(request("GET", "192.0.2.1", caller), "anna", "hunter secret"))
 	}
-	h.clock = h.clock.Add(time.Minute)
+	h.clock = h.clock.Add(triesByAddress.every)
 	h.at(outside, whoAsks, as(request("GET", "192.0.2.1", caller), "anna", "hunter secret"))
 	h.at(outside, whoAsks, as(request("GET", "192.0.2.1", caller), "anna", annasPassword))
 	said := h.said.String()
@@ -163,16 +166,16 @@ func TestTheLogTellsOfWrongPasswordsWithoutThem(t *testing.T) {
 
 func TestAListenerOnTheNetworkNeedsEncryptionAndUsers(t *testing.T) {
 	h := newHouse(t, users("anna"), nil)
-	if _, err := h.entrance(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "no certificate") {
+	if _, err := h.EntranceOn(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "no certificate") {
 		t.Errorf("without a certificate: %v", err)
 	}
 	h = newHouse(t, "", nil)
 	h.encrypted(t, "")
-	if _, err := h.entrance(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "no users") {
+	if _, err := h.EntranceOn(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "no users") {
 		t.Errorf("without users: %v", err)
 	}
 	h = newHouse(t, "basic_auth_users: [", nil)
-	if _, err := h.entrance(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "can't be read") {
+	if _, err := h.EntranceOn(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "can't be read") {
 		t.Errorf("without sense: %v", err)
 	}
 	if w := h.at(within, whoAsks, request("GET", "localhost", itself)); w.Code != 200 {
@@ -183,7 +186,7 @@ func TestAListenerOnTheNetworkNeedsEncryptionAndUsers(t *testing.T) {
 	}
 	h = newHouse(t, "", nil)
 	h.encrypted(t, users("anna"))
-	if _, err := h.entrance(newStreet(outside)); err != nil || !strings.Contains(h.said.String(), "name=family") {
+	if _, err := h.EntranceOn(newStreet(outside)); err != nil || !strings.Contains(h.said.String(), "name=family") {
 		t.Errorf("with both: %v; said %q, which should tell who has no password", err, h.said)
 	}
 }
@@ -211,10 +214,30 @@ func TestListenTellsWhatToDo(t *testing.T) {
 	}
 }
 
+func TestTheBoardsOwnEntranceIsOnLoopbackAlone(t *testing.T) {
+	h := newHouse(t, "", nil)
+	for _, address := range []string{"0.0.0.0:0", "[::]:0", "192.0.2.1:0", "example.com:0", "8017", "127.0.0.1", ":0"} {
+		if e, err := h.ListenOnBoard(address); err == nil {
+			e.Close()
+			t.Errorf("%q: listens", address)
+		} else if !strings.Contains(err.Error(), "127.0.0.1:8017") {
+			t.Errorf("%q: the error does not say what to write: %v", address, err)
+		}
+	}
+	for _, address := range []string{"127.0.0.1:0", "localhost:0"} {
+		e, err := h.ListenOnBoard(address)
+		if err != nil {
+			t.Errorf("%q: %v", address, err)
+			continue
+		}
+		e.Close()
+	}
+}
+
 func TestTheWebConfigurationIsReadAnewWithoutARestart(t *testing.T) {
 	h := newHouse(t, users("anna"), nil)
 	code := func(name, password string) int {
-		h.clock = h.clock.Add(time.Minute)
+		h.clock = h.clock.Add(time.Hour)
 		return h.at(outside, whoAsks, as(request("GET", "192.0.2.1", caller), name, password)).Code
 	}
 	if code("anna", annasPassword) != 200 || code("family", familyPassword) != 401 {
@@ -267,7 +290,7 @@ func TestARememberedPasswordIsComputedOnce(t *testing.T) {
 		}
 	}
 	for i := range 3 * mostRemembered {
-		n.remember(n.digest("anna", strings.Repeat("x", i)))
+		n.remember(n.digest("anna", strings.Repeat("x", i), neighbour(caller)))
 	}
 	if len(n.right) > mostRemembered {
 		t.Errorf("%d are remembered", len(n.right))
@@ -278,7 +301,8 @@ func TestDigestsTellNamesAndPasswordsApart(t *testing.T) {
 	n, m := &known{}, &known{}
 	m.key[0] = 1
 	seen := map[[32]byte]bool{}
-	for _, d := range [][32]byte{n.digest("ab", "c"), n.digest("a", "bc"), n.digest("abc", ""), m.digest("ab", "c")} {
+	here, there := neighbour(caller), neighbour("192.0.2.78:1")
+	for _, d := range [][32]byte{n.digest("ab", "c", here), n.digest("a", "bc", here), n.digest("abc", "", here), m.digest("ab", "c", here), n.digest("ab", "c", there)} {
 		if seen[d] {
 			t.Error("two digests are the same")
 		}

@@ -161,7 +161,7 @@ const (
 func (h *house) open(t *testing.T, addr string, next http.Handler) *street {
 	t.Helper()
 	s := newStreet(addr)
-	e, err := h.entrance(s)
+	e, err := h.EntranceOn(s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 	"net/netip"
 	"os"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -49,7 +50,7 @@ type known struct {
 
 	key [32]byte // of the digests
 	mu  sync.Mutex
-	// digests of names with their right passwords
+	// digests of names with their right passwords, and where they came from
 	right map[[sha256.Size]byte]struct{}
 }
 
@@ -135,12 +136,15 @@ func (k *keeper) take(w *web) {
 	}
 }
 
-// digest stands for a name with a password, without telling of either.
-func (n *known) digest(name, password string) (d [sha256.Size]byte) {
+// digest stands for a name with a password that come from an address, without
+// telling of any. The address is in it so that nobody elsewhere can find out by
+// cheap guesses what is remembered.
+func (n *known) digest(name, password string, from netip.Prefix) (d [sha256.Size]byte) {
 	mac := hmac.New(sha256.New, n.key[:])
-	mac.Write([]byte(name))
-	mac.Write([]byte{0}) // no name of the file holds one
-	mac.Write([]byte(password))
+	for _, part := range []string{name, from.String(), password} {
+		mac.Write([]byte(part))
+		mac.Write([]byte{0})
+	}
 	mac.Sum(d[:0])
 	return d
 }
@@ -181,7 +185,10 @@ func (k *keeper) check(n *known, name, password string, from netip.Prefix) error
 	if wait := k.tries.takeOwn(from, now); wait > 0 {
 		return errWait{wait}
 	}
-	d := n.digest(name, password)
+	if strings.ContainsRune(name+password, 0) { // nobody's, and digests could be mistaken for each other
+		return errWrong
+	}
+	d := n.digest(name, password, from)
 	if n.remembers(d) {
 		k.tries.giveBackOwn(from, now)
 		return nil

@@ -26,6 +26,9 @@ func Hash(name, password string) (string, error) {
 	return string(hash), err
 }
 
+// Line is a line of the web configuration, under basic_auth_users.
+func Line(name, hash string) string { return fmt.Sprintf("  %q: %s\n", name, hash) }
+
 func goodPassword(name, password string) error {
 	switch {
 	case !utf8.ValidString(password) || strings.ContainsAny(password, "\x00\r\n"):

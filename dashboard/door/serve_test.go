@@ -111,7 +111,7 @@ func TestBodiesAreBounded(t *testing.T) {
 func serves(t *testing.T, next http.Handler) (s *street, end func()) {
 	h := newHouse(t, "", nil)
 	s = newStreet(within)
-	e, err := h.entrance(s)
+	e, err := h.EntranceOn(s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -214,5 +214,5 @@ func (s *setup) keep(name, hash string) error {
 	return writePrivate(path, []byte("# Who comes in over the network: the exporters' web configuration. The site file\n"+
 		"# says who may do what. \"sunstoker password NAME\" makes further lines.\n"+
 		"tls_server_config:\n  cert_file: "+certificateFile+"\n  key_file: "+keyFile+"\n"+
-		"basic_auth_users:\n  "+name+": "+hash+"\n"))
+		"basic_auth_users:\n"+Line(name, hash)))
 }

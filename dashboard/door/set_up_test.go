@@ -8,7 +8,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"golang.org/x/crypto/bcrypt"
 )
@@ -78,7 +77,7 @@ func TestTheFirstPersonComesWithTheCode(t *testing.T) {
 		"an endless one":    {"anna", code, strings.Repeat("kettle ", 20), strings.Repeat("kettle ", 20), 422, "more than 72 bytes"},
 		"one with the name": {"anna", code, "Anna is my name, yes", "Anna is my name, yes", 422, "holds the name"},
 	} {
-		h.clock = h.clock.Add(time.Minute)
+		h.clock = h.clock.Add(triesByAddress.every)
 		answer, body := fillIn(t, c, try.name, try.code, try.password, try.again, nil)
 		if answer.StatusCode != try.status || !strings.Contains(body, try.words) || !strings.Contains(body, "<form") {
 			t.Errorf("%s: %d\n%s", what, answer.StatusCode, body)
@@ -117,13 +116,13 @@ func TestTheFirstPersonComesWithTheCode(t *testing.T) {
 
 func TestTheSetUpGoesOnAfterARestart(t *testing.T) {
 	h := newHouse(t, "", nil)
-	if _, err := h.entrance(newStreet(outside)); err != nil {
+	if _, err := h.EntranceOn(newStreet(outside)); err != nil {
 		t.Fatal(err)
 	}
 	first := codeIn(t, h)
 	h.said.Reset()
 	again := New(h.o)
-	if _, err := again.entrance(newStreet(outside)); err != nil {
+	if _, err := again.EntranceOn(newStreet(outside)); err != nil {
 		t.Fatal(err)
 	}
 	if second := codeIn(t, h); second == first {
@@ -132,7 +131,7 @@ func TestTheSetUpGoesOnAfterARestart(t *testing.T) {
 	if again.setup.certificate == nil || fingerprint(again.setup.certificate) != fingerprint(h.setup.certificate) {
 		t.Error("the certificate is another one after a restart")
 	}
-	if _, err := again.entrance(newStreet(outside)); err != nil {
+	if _, err := again.EntranceOn(newStreet(outside)); err != nil {
 		t.Fatal(err)
 	}
 	codeIn(t, h) // a second entrance shows no second code
@@ -179,11 +178,11 @@ func TestAWebConfigurationPutInByHandEndsTheSetUp(t *testing.T) {
 
 func TestTheSetUpNeedsSomebodyWhoMayInstallAndAFolder(t *testing.T) {
 	h := newHouse(t, "", func(o *Options) { o.Roles = map[string]Role{"family": Use} })
-	if _, err := h.entrance(newStreet(outside)); err == nil || !strings.Contains(err.Error(), `install = "anna"`) {
+	if _, err := h.EntranceOn(newStreet(outside)); err == nil || !strings.Contains(err.Error(), `install = "anna"`) {
 		t.Errorf("nobody may install: %v", err)
 	}
 	h = newHouse(t, "", func(o *Options) { o.WebFile += "/no/such/folder/web.yml" })
-	if _, err := h.entrance(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "can't be kept") {
+	if _, err := h.EntranceOn(newStreet(outside)); err == nil || !strings.Contains(err.Error(), "can't be kept") {
 		t.Errorf("no folder: %v", err)
 	}
 }

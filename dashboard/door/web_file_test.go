@@ -100,7 +100,7 @@ func TestALargeFileIsNoWebConfiguration(t *testing.T) {
 // written, the exporters' own server lets in whoever we do.
 func TestTheExportersTakeWhatTheSetUpWrites(t *testing.T) {
 	h := newHouse(t, "", nil)
-	if _, err := h.entrance(newStreet(outside)); err != nil {
+	if _, err := h.EntranceOn(newStreet(outside)); err != nil {
 		t.Fatal(err)
 	}
 	hash, err := Hash("anna", annasPassword)

@@ -1,0 +1,205 @@
+//go:build crowd
+
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// How many come, and the bar: however many, a tick begins on time.
+const (
+	slowCallers  = 500
+	liveViewers  = 50
+	mostLateness = 50 * time.Millisecond // of 99 ticks in 100
+)
+
+var crowdSpell = flag.Duration("crowd-spell", time.Minute, "how long all are there at the same time")
+
+// TestCrowd lets 500 slow or hostile callers and 50 who watch live come to the
+// daemon at the same time, in real time, and asks how late its ticks have begun. It
+// prints one table, and fails when the bar is broken, or when those who watch did
+// not see the ticks.
+func TestCrowd(t *testing.T) {
+	daemon := startDaemon(t)
+	address := strings.TrimSuffix(strings.TrimPrefix(daemon.metrics, "http://"), "/metrics")
+	alone := watch(t, address, 1, 5*time.Second)
+
+	ctx, leave := context.WithCancel(t.Context())
+	var callers sync.WaitGroup
+	var met tally
+	for i := range slowCallers {
+		callers.Go(func() {
+			for n := 0; ctx.Err() == nil; n++ {
+				met.add(callSlowly(ctx, address, i+n))
+			}
+		})
+	}
+	crowded := watch(t, address, liveViewers, *crowdSpell)
+	leave()
+	callers.Wait()
+
+	fmt.Printf("ticks beside %d slow callers (%d connections of theirs were cut off) and %d live viewers, %v:\n", slowCallers, met.n, liveViewers, *crowdSpell)
+	for _, row := range []struct {
+		who string
+		seen
+	}{{"one viewer alone", alone}, {"the crowd", crowded}} {
+		fmt.Printf("%-18s %4d ticks seen, begun late by %v at the most, %v in 99 of 100, %v in the middle; fewest ticks of one viewer %d\n",
+			row.who, len(row.late), row.at(1), row.at(0.99), row.at(0.5), row.fewest)
+	}
+	if late := crowded.at(0.99); late > mostLateness {
+		t.Errorf("99 of 100 ticks begin within %v, want %v", late, mostLateness)
+	}
+	if want := int(crowdSpell.Seconds() * 0.9); len(crowded.late) < want || crowded.fewest < want*2/3 {
+		t.Errorf("%d ticks were seen, by one viewer only %d; want %d", len(crowded.late), crowded.fewest, want)
+	}
+	if met.n < slowCallers {
+		t.Errorf("only %d connections of slow callers were cut off: did they call?", met.n)
+	}
+}
+
+type tally struct {
+	sync.Mutex
+	n int
+}
+
+func (t *tally) add(n int) {
+	t.Lock()
+	defer t.Unlock()
+	t.n += n
+}
+
+// seen is what those who watch have seen.
+type seen struct {
+	late   []time.Duration // of every tick that somebody saw, in order
+	fewest int             // ticks that one of them saw
+}
+
+// at is the lateness that this share of ticks does not exceed, by the nearest rank.
+func (s seen) at(share float64) time.Duration {
+	if len(s.late) == 0 {
+		return 0
+	}
+	rank := int(share*float64(len(s.late)) + 0.9999)
+	return s.late[max(rank, 1)-1].Round(time.Microsecond)
+}
+
+// watch lets so many watch the event stream.
+func watch(t *testing.T, address string, viewers int, spell time.Duration) seen {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), spell)
+	defer cancel()
+	var mu sync.Mutex
+	lates, fewest := map[uint64]time.Duration{}, 1<<30
+	var all sync.WaitGroup
+	for range viewers {
+		all.Go(func() {
+			ticks := 0
+			for ctx.Err() == nil {
+				watchOnce(ctx, address, func(tick uint64, late time.Duration) {
+					mu.Lock()
+					defer mu.Unlock()
+					lates[tick] = late
+					ticks++
+				})
+			}
+			mu.Lock()
+			defer mu.Unlock()
+			fewest = min(fewest, ticks)
+		})
+	}
+	all.Wait()
+	s := seen{fewest: fewest}
+	for _, late := range lates {
+		s.late = append(s.late, late)
+	}
+	slices.Sort(s.late)
+	return s
+}
+
+func watchOnce(ctx context.Context, address string, tell func(tick uint64, late time.Duration)) {
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+address+"/api/events", nil)
+	if err != nil {
+		return
+	}
+	transport := &http.Transport{}
+	defer transport.CloseIdleConnections()
+	response, err := transport.RoundTrip(request)
+	if err != nil {
+		time.Sleep(100 * time.Millisecond) // as a browser waits before it comes again
+		return
+	}
+	defer response.Body.Close()
+	lines := bufio.NewScanner(response.Body)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		data, is := strings.CutPrefix(lines.Text(), "data: ")
+		if !is {
+			continue
+		}
+		var answer struct {
+			Now struct {
+				Tick uint64  `json:"tick"`
+				Late float64 `json:"late_seconds"`
+			} `json:"now"`
+		}
+		if json.Unmarshal([]byte(data), &answer) == nil && answer.Now.Tick > 0 {
+			tell(answer.Now.Tick, time.Duration(answer.Now.Late*float64(time.Second)))
+		}
+	}
+}
+
+// callSlowly comes, takes its time, and tells whether it was cut off.
+func callSlowly(ctx context.Context, address string, kind int) (cut int) {
+	conn, err := net.Dial("tcp", address)
+	if err != nil {
+		return 0
+	}
+	defer conn.Close()
+	defer context.AfterFunc(ctx, func() { conn.Close() })()
+	const host = "Host: " + "localhost\r\n"
+	switch kind % 5 {
+	case 0: // a header without an end
+		drip(conn, "GET /api/now HTTP/1.1\r\n"+host+"X-Slow: "+strings.Repeat("x", 200))
+	case 1: // a body that does not come
+		io.WriteString(conn, "PUT /api/holiday HTTP/1.1\r\n"+host+"Content-Type: application/json\r\nContent-Length: 500\r\n\r\n{")
+		drip(conn, strings.Repeat(" ", 200))
+	case 2: // many requests, and no answer is read
+		for range 200 {
+			if _, err := io.WriteString(conn, "GET /api/now HTTP/1.1\r\n"+host+"\r\n"); err != nil {
+				break
+			}
+		}
+		drip(conn, strings.Repeat("\r\n", 100))
+	case 3: // nothing at all
+		io.Copy(io.Discard, conn)
+	case 4: // no HTTP
+		io.WriteString(conn, strings.Repeat("\x00\xff\x16\x03", 8<<10))
+		drip(conn, strings.Repeat("\x00", 200))
+	}
+	if ctx.Err() != nil {
+		return 0
+	}
+	return 1
+}
+
+// drip sends a text byte by byte, until the other side has had enough.
+func drip(conn net.Conn, text string) {
+	for i := range len(text) {
+		time.Sleep(200 * time.Millisecond)
+		if _, err := io.WriteString(conn, text[i:i+1]); err != nil {
+			return
+		}
+	}
+}
