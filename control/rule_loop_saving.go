@@ -82,6 +82,18 @@ func (c *Controller) spareLoop(s *system, gapK float64, standIn bool, elapsed ti
 	return liftK, gapK < savingMostK && m.WaitedKS < part*f.waitKS
 }
 
+// UsualPumpSaving is how far a loop pump is spared, %, where nobody has said it. A
+// pump that is only on or off brings less of the sun's heat for it than it saves
+// electricity, by a little with a store of loop fluid in a sunny place and more
+// with a coil or in a cloudy one (planner/pump_trial.go); so it is spared only if
+// asked. A pump whose speed is set gains both ways.
+func UsualPumpSaving(pump *Output) float64 {
+	if pump.LeastLevel == 0 {
+		return 0
+	}
+	return DefaultSettings().PumpSavingPercent
+}
+
 // savingFigures are those of the system's kind of tank.
 func (s *system) savingFigures() *savingFigures {
 	if s.plan.LoopFluidStore {

@@ -5,6 +5,8 @@ import (
 	"context"
 	"testing"
 	"time"
+
+	"sunstoker/control"
 )
 
 // TestProofPumpsAreSpared: a spared pump starts less often and takes less
@@ -20,7 +22,7 @@ func TestProofPumpsAreSpared(t *testing.T) {
 	if whole() {
 		places, from, months = pumpPlaces, time.January, 12
 	}
-	cases, err := tryPumps(context.Background(), pumpLoops, places, from, months)
+	cases, err := tryPumps(context.Background(), pumpLoops, places, from, months, fully)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,5 +47,30 @@ func TestProofPumpsAreSpared(t *testing.T) {
 	}
 	if median(starts) > 8 || median(pumps) > 0.8 || median(suns) < 0.99 {
 		t.Errorf("in the middle %.1f starts a day, %.3f of the pump's electricity and %.3f of the sun's heat; want at most 8 and 0.8, at least 0.99", median(starts), median(pumps), median(suns))
+	}
+}
+
+// TestUsualSavingCostsNothing: where nobody has said how far the pump is spared,
+// no kind of plant takes more electricity, pump and heater together, than with a
+// plain pump. Two months of spring in a sunny and in a cloudy place.
+func TestUsualSavingCostsNothing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
+	skipRaced(t)
+	places := []pumpPlace{pumpPlaces[0], pumpPlaces[5]}
+	cases, err := tryPumps(t.Context(), pumpLoops, places, time.April, 2, func(*control.Settings) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const scatterKWh = 1 // a heat-up that falls on another day
+	for i := range cases {
+		c := &cases[i]
+		plain, spared := c.plain.Total(), c.spared.Total()
+		more := spared.PumpKWh + spared.FromMeterKWh - plain.PumpKWh - plain.FromMeterKWh
+		t.Logf("%s, %s: %+.1f kWh for the pump, %+.1f kWh in all", c.loop, c.place, spared.PumpKWh-plain.PumpKWh, more)
+		if more > scatterKWh {
+			t.Errorf("%s, %s: %.1f kWh more electricity", c.loop, c.place, more)
+		}
 	}
 }

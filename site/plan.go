@@ -27,10 +27,11 @@ func (w *walker) order() {
 		s.Outputs = append(s.Outputs, *o)
 		s.Plan.Outputs = append(s.Plan.Outputs, o.Output)
 	}
-	for _, system := range w.systems {
+	for i, system := range w.systems {
 		if system.Store == LoopFluid {
 			system.Settings.HygieneInterval = 0 // such a tank stores no drinking water
 		}
+		w.sparePump(i, system)
 		s.Systems = append(s.Systems, *system)
 		s.Plan.Systems = append(s.Plan.Systems, control.System{
 			Name:           system.Name,
@@ -67,4 +68,14 @@ func loopHeatJLK(s *System) float64 {
 		return 0
 	}
 	return fluid.DensityKgM3(workingC) / 1000 * fluid.SpecificHeatJKgK(workingC)
+}
+
+// sparePump sets how far the loop pump is spared where the file does not say it.
+func (w *walker) sparePump(index int, system *System) {
+	const name = "pump_saving"
+	pump := w.outputAt(index, control.LoopPump)
+	if pump == nil || w.written("settings."+name) || w.written(element("system", index)+".settings."+name) {
+		return
+	}
+	system.Settings.PumpSavingPercent = control.UsualPumpSaving(&pump.Output)
 }
