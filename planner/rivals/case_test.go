@@ -13,7 +13,7 @@ import (
 // before are different ones, and every case can be built.
 func TestCasesShareNothing(t *testing.T) {
 	seen := map[uint64]string{}
-	for name, all := range map[string][]Case{"tuning": Train(), "reporting": Report()} {
+	for name, all := range map[string][]Case{"tuning": Train(MostSeeds), "reporting": Report(MostSeeds)} {
 		if len(all) < 16 {
 			t.Errorf("%d cases for %s", len(all), name)
 		}
@@ -84,5 +84,20 @@ func TestReorderedYearKeepsItsClimate(t *testing.T) {
 	}
 	if changed < 0.8*hours {
 		t.Errorf("only %.0f of %.0f hours have changed", changed, hours)
+	}
+}
+
+// TestFirstSeedIsThePublishedYear: of the open typical years the table's first seed
+// takes the published order of days, further ones and tuning take others.
+func TestFirstSeedIsThePublishedYear(t *testing.T) {
+	for i, c := range Report(2) {
+		if published := c.WeatherSeed == 0; published != (c.climate.typical != nil && i < len(setups)) {
+			t.Errorf("case %d, %s: published %v", i, c.Name(), published)
+		}
+	}
+	for _, c := range Train(2) {
+		if c.WeatherSeed == 0 {
+			t.Errorf("%s is tuned on the published year", c.Name())
+		}
 	}
 }

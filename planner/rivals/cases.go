@@ -40,7 +40,7 @@ var setups = []struct {
 const (
 	trainSeed  = 1
 	reportSeed = 101
-	otherYear  = 1000 // is added for the year before
+	otherYear  = 10_000 // is added for the year before
 )
 
 // cases are all setups with a seed. A typical year is taken as published when
@@ -58,11 +58,26 @@ func cases(seed uint64, typical bool) []Case {
 	return all
 }
 
-// Train are the cases on which the rule may be tuned.
-func Train() []Case { return cases(trainSeed, false) }
+// Train are the cases on which the rule may be tuned, each house with so many
+// seeds.
+func Train(seeds int) []Case { return seeded(trainSeed, seeds, false) }
 
-// Report are the cases of the table.
-func Report() []Case { return cases(reportSeed, true) }
+// Report are the cases of the table, likewise. Of the typical years the first seed
+// takes the published order of days, further ones take others.
+func Report(seeds int) []Case { return seeded(reportSeed, seeds, true) }
+
+// MostSeeds bounds how many years a house is given, all with seeds of their own.
+const MostSeeds = 8
+
+// seedStride takes train and report cases past each other from seed to seed.
+const seedStride = 200
+
+func seeded(first uint64, seeds int, typical bool) (all []Case) {
+	for i := range seeds {
+		all = append(all, cases(first+uint64(i)*seedStride, typical && i == 0)...)
+	}
+	return all
+}
 
 // lastYear is another year of a case: the same home and place, other weather and
 // other days of the same people.

@@ -180,28 +180,30 @@ func columns() []column {
 	return append(all, column{fmt.Sprintf("thermostat at %d °C", CommonSetC), func(r *Row, _ *Reading) float64 { return r.common().HeaterKWh }})
 }
 
+// writeTable writes a line for each house, over its seeds, and the ratios over all
+// cases.
 func writeTable(w io.Writer, rows []*Row) error {
 	if len(rows) == 0 {
 		return nil
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for i, missed := range Targets {
-		fmt.Fprintf(t, "Electricity in kWh a year with %.1f %% missed\n", 100*missed)
+		fmt.Fprintf(t, "Electricity in kWh a year with %.1f %% missed: the middle, and from the least to the most\n", 100*missed)
 		for _, c := range columns() {
 			fmt.Fprintf(t, "\t%s", c.title)
 		}
 		fmt.Fprintln(t)
-		for _, r := range rows {
-			fmt.Fprint(t, r.Case.Name())
+		for _, house := range byHouse(rows) {
+			fmt.Fprint(t, house[0].Case.Name())
 			for _, c := range columns() {
-				fmt.Fprint(t, "\t", kWhText(c.kWh(r, &r.At[i])))
+				fmt.Fprint(t, "\t", spreadOf(house, func(r *Row) float64 { return c.kWh(r, &r.At[i]) }).text("%.0f"))
 			}
 			fmt.Fprintln(t)
 		}
 		for _, by := range columns() {
-			fmt.Fprintf(t, "median by %s", by.title)
+			fmt.Fprintf(t, "by %s", by.title)
 			for _, c := range columns() {
-				fmt.Fprint(t, "\t", medianOf(rows, func(r *Row) float64 { return c.kWh(r, &r.At[i]) / by.kWh(r, &r.At[i]) }))
+				fmt.Fprint(t, "\t", spreadOf(rows, func(r *Row) float64 { return c.kWh(r, &r.At[i]) / by.kWh(r, &r.At[i]) }).text("%.2f"))
 			}
 			fmt.Fprintln(t)
 		}
@@ -210,30 +212,48 @@ func writeTable(w io.Writer, rows []*Row) error {
 	return t.Flush()
 }
 
-func kWhText(kWh float64) string {
-	if math.IsNaN(kWh) {
-		return "not reached"
-	}
-	return fmt.Sprintf("%.0f", kWh)
-}
-
-// medianOf the cases that reach the comfort, and of how many.
-func medianOf(rows []*Row, ratio func(*Row) float64) string {
-	var all []float64
+// byHouse puts the rows of one house together: they differ by their seeds.
+func byHouse(rows []*Row) (houses [][]*Row) {
 	for _, r := range rows {
-		if x := ratio(r); !math.IsNaN(x) && !math.IsInf(x, 0) {
-			all = append(all, x)
+		same := func(h []*Row) bool { return h[0].Case.Name() == r.Case.Name() }
+		if i := slices.IndexFunc(houses, same); i >= 0 {
+			houses[i] = append(houses[i], r)
+		} else {
+			houses = append(houses, []*Row{r})
 		}
 	}
-	if len(all) == 0 {
+	return houses
+}
+
+func kWhText(kWh float64) string { return spread{kWh}.text("%.0f") }
+
+// spread are the figures of some cases; NaN where one is not reached.
+type spread []float64
+
+func spreadOf(rows []*Row, figure func(*Row) float64) (s spread) {
+	for _, r := range rows {
+		s = append(s, figure(r))
+	}
+	return s
+}
+
+// text is the middle, the least and the most, and how many cases have a figure at
+// all.
+func (s spread) text(format string) string {
+	some := slices.DeleteFunc(slices.Clone(s), func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
+	if len(some) == 0 {
 		return "not reached"
 	}
-	slices.Sort(all)
-	middle := fmt.Sprintf("%.2f", (all[(len(all)-1)/2]+all[len(all)/2])/2)
-	if len(all) < len(rows) {
-		middle += fmt.Sprintf(" of %d", len(all))
+	slices.Sort(some)
+	n := len(some)
+	text := fmt.Sprintf(format, (some[(n-1)/2]+some[n/2])/2)
+	if n > 1 {
+		text += fmt.Sprintf(" ("+format+" to "+format+")", some[0], some[n-1])
 	}
-	return middle
+	if n < len(s) {
+		text += fmt.Sprintf(", %d of %d", n, len(s))
+	}
+	return text
 }
 
 // WritePoints writes every run of the rivals as CSV: temperatures in degC,

@@ -14,6 +14,7 @@ var (
 	table  = flag.Bool("table", false, "run the bench of controllers and print its table; half an hour")
 	points = flag.String("points", "", "with -table: a CSV file for every run of every rival")
 	tuning = flag.Bool("tuning", false, "with -table: the cases for tuning, instead of those that are reported")
+	seeds  = flag.Int("seeds", 1, "with -table: so many years of each house, with other weather and other draws; the time goes with it")
 	only   = flag.String("only", "", "with -table: the cases whose names hold this")
 )
 
@@ -23,9 +24,12 @@ func TestTable(t *testing.T) {
 	if !*table {
 		t.Skip("half an hour; make bench-control")
 	}
-	all := Report()
+	if *seeds < 1 || *seeds > MostSeeds {
+		t.Fatalf("-seeds %d: write 1 to %d", *seeds, MostSeeds)
+	}
+	all := Report(*seeds)
 	if *tuning {
-		all = Train()
+		all = Train(*seeds)
 	}
 	all = slices.DeleteFunc(all, func(c Case) bool { return !strings.Contains(c.Name(), *only) })
 	rows, err := Table(t.Context(), os.Stdout, all)
