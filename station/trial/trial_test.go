@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/xml"
 	"fmt"
+	"log/slog"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -250,6 +251,24 @@ expect = [
 	twice := script(t, "[[step]]\nat = \"1m\"\ndo = [\"daemon dies for 5m\", \"daemon restarts\"]\n")
 	if _, err := Virtual(t.Context(), twice, nil); err == nil || !strings.Contains(err.Error(), "away already") {
 		t.Errorf("sent away twice: %v", err)
+	}
+}
+
+// TestOneThatDiesSavesNothing, and one that is started anew does.
+func TestOneThatDiesSavesNothing(t *testing.T) {
+	for words, saves := range map[string]bool{"daemon dies": false, "daemon restarts": true} {
+		var log bytes.Buffer
+		s := script(t, "[[step]]\nat = \"1m\"\ndo = [\""+words+"\"]\n[[step]]\nat = \"2m\"\nexpect = [{ no_finding = \"any\" }]\n")
+		r, err := Virtual(t.Context(), s, slog.New(slog.NewTextHandler(&log, nil)))
+		if err != nil || r.Failed() > 0 {
+			t.Fatal(err, r)
+		}
+		if lost := strings.Contains(log.String(), "the state could not be saved"); lost == saves {
+			t.Errorf("%s: the log says\n%s", words, &log)
+		}
+		if !strings.Contains(log.String(), "the state of before was taken up") {
+			t.Errorf("%s: no state was taken up", words)
+		}
 	}
 }
 
