@@ -7,11 +7,13 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	"golang.org/x/sys/unix"
 	"pgregory.net/rapid"
 
 	"sunstoker/station/tick"
@@ -285,6 +287,43 @@ func TestACardThatIsReadOnly(t *testing.T) {
 	r := openFolder(t, h.h.o.Folder)
 	if missed := eventsOf(t, r, Missed); len(missed) != 1 || missed[0].Values[0] != 30 || missed[0].whatText() != "30 minutes" {
 		t.Errorf("missed: %+v", missed)
+	}
+}
+
+// TestAStorageThatFails: the kernel refuses to write, as it does for a card that is
+// dying; here because no file may grow.
+func TestAStorageThatFails(t *testing.T) {
+	h := newHouse(t, t.TempDir())
+	h.pass(12 * time.Minute)
+	h.write()
+	h.sound()
+	var before unix.Rlimit
+	if err := unix.Getrlimit(unix.RLIMIT_FSIZE, &before); err != nil {
+		t.Fatal(err)
+	}
+	signal.Ignore(unix.SIGXFSZ) // which would end the test
+	defer signal.Reset(unix.SIGXFSZ)
+	if err := unix.Setrlimit(unix.RLIMIT_FSIZE, &unix.Rlimit{Cur: 64 << 10, Max: before.Max}); err != nil {
+		t.Fatal(err)
+	}
+	h.pass(5 * time.Hour)
+	h.write()
+	why := h.h.Trouble()
+	h.pass(20 * time.Minute)
+	if err := unix.Setrlimit(unix.RLIMIT_FSIZE, &before); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(why, "the storage fails: the card is full, worn or dying") {
+		t.Errorf("trouble: %q", why)
+	}
+	h.write()
+	h.sound()
+	h.stop()
+	if n := minutesIn(t, h.h.o.Folder); n != 12+300+20 {
+		t.Errorf("%d minutes, want all", n)
+	}
+	if text, err := check(t, h.h.o.Folder, noon.AddDate(0, 0, 1)); err != nil {
+		t.Error(err, text)
 	}
 }
 

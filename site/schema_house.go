@@ -86,7 +86,7 @@ var historyTable = table{
 			meaning: "Whether a history is kept. It wears a storage card by a few megabytes a day.",
 			set:     func(t *target, v value) { t.site.History.Kept = v.on }},
 		{name: "folder", kind: plainText, form: &folderForm, example: "/mnt/stick/sunstoker",
-			meaning: "Folder of the history, some 100 MB after twenty years, such as one on a stick that spares the board's card. The service must be allowed to write there (ReadWritePaths= in a drop-in). Left out, it lies in the state folder.",
+			meaning: "Folder of the history, some 100 MB after twenty years, such as one on a stick that spares the board's card. The service must be allowed to write there (ReadWritePaths= in a drop-in). Every site needs one of its own. Left out, it lies in the state folder.",
 			set:     func(t *target, v value) { t.site.History.Folder = v.text }},
 		{name: "keep_minutes", unit: control.Second, min: 86400, max: 3660 * 86400, def: "90 d",
 			meaning: "How long what was measured in every minute is kept.",
