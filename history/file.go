@@ -40,10 +40,10 @@ CREATE INDEX findings ON events (at) WHERE kind IN (2, 3);
 // Pragmas of the connection that writes. A file that is appended to as a log
 // (WAL) costs one page for each page that changed, and lets others read
 // meanwhile; a rollback journal would write the old page, the new page and the
-// journal's header, and wait for the card three times. Its NORMAL waits for the
-// card only when the log is carried over into the file, once in a day or two: a
-// power cut loses what the kernel had not yet written (half a minute), and leaves
-// a sound file. auto_vacuum keeps account of free pages, so that shrinking needs
+// journal's head, and wait for the card three times. With synchronous = NORMAL
+// SQLite waits for the card only when the log is carried over into the file, once
+// in a day or two: a power cut loses what the kernel had not yet written (half a
+// minute), and leaves a sound file. auto_vacuum keeps account of free pages, so that shrinking needs
 // no room for a second file.
 var writePragmas = []string{
 	"busy_timeout = 5000", "auto_vacuum = INCREMENTAL", "journal_mode = WAL", "synchronous = NORMAL",
@@ -56,7 +56,7 @@ var (
 	errForeign = errors.New("it is a data base of another program: name another folder in the site file (folder under [history]), or move it away")
 )
 
-// source name of SQLite's driver for a file.
+// dsn is a file as SQLite's driver names it, with settings of the connection.
 func dsn(path, query string) string {
 	return (&url.URL{Scheme: "file", OmitHost: true, Path: path, RawQuery: query}).String()
 }

@@ -43,8 +43,14 @@ type source struct {
 	value func(t, before *tick.Tick) float64
 }
 
-// What the figures of a unit are kept in: finer than any probe is right.
-var stepsOf = map[control.Unit]float64{control.Bar: 1000, control.Ampere: 1000}
+// stepsOf is what the readings of a unit are kept in: finer than any probe is
+// right.
+func stepsOf(u control.Unit) float64 {
+	if u == control.Bar || u == control.Ampere {
+		return 1000
+	}
+	return usualSteps
+}
 
 const (
 	usualSteps = 100
@@ -59,11 +65,7 @@ func sourcesOf(t *tick.Tick) []source {
 	plan := t.House.Plan
 	var list []source
 	for i, p := range plan.Probes {
-		steps := usualSteps * 1.0
-		if s, special := stepsOf[p.Place.Unit()]; special {
-			steps = s
-		}
-		list = append(list, source{Series{System: systemName(plan, p.System), Name: p.Place.String(), Unit: p.Place.Unit().String(), Steps: steps}, readingAt(i)})
+		list = append(list, source{Series{System: systemName(plan, p.System), Name: p.Place.String(), Unit: p.Place.Unit().String(), Steps: stepsOf(p.Place.Unit())}, readingAt(i)})
 	}
 	for i, o := range plan.Outputs {
 		list = append(list, source{Series{System: systemName(plan, o.System), Name: o.Actuator.String(), Steps: shareSteps}, levelAt(i)})
@@ -99,9 +101,9 @@ func ofSystem(i int, name string, s *tick.System) []source {
 		}
 		return t.Systems[i].HotLitres
 	}}}
-	book := func(name2 string, counted bool, of func(*control.Energy) float64) {
+	book := func(what string, counted bool, of func(*control.Energy) float64) {
 		if counted {
-			list = append(list, source{Series{System: name, Name: name2, Unit: "J", Steps: jouleSteps, Sum: true}, gainOf(i, of)})
+			list = append(list, source{Series{System: name, Name: what, Unit: "J", Steps: jouleSteps, Sum: true}, gainOf(i, of)})
 		}
 	}
 	book("sun_heat", s.CountsHeat, func(e *control.Energy) float64 { return e.SunJ })
