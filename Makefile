@@ -23,7 +23,7 @@ RELEASE := -trimpath -ldflags "-s -w" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd wear bench fuzz campaign bench-control page page-test mutants build cross generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd wear bench fuzz campaign bench-control page page-test mutants build cross package generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -116,6 +116,9 @@ cross: page ## the program for the boards it is made for
 		GOOS=linux GOARCH=$${target%%:*} GOARM=$${target##*:} $(GO) build $(RELEASE) \
 			-o $(BUILD)/sunstoker-linux-$$(echo $$target | tr -d :) ./cmd/sunstoker || exit 1; \
 	done
+
+package: build cross ## Debian packages for the boards and for amd64, with their sums, under build/package
+	deploy/package/build
 
 generate: ## write the generated files anew
 	$(GO) generate ./...

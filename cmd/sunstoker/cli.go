@@ -28,6 +28,7 @@ type commands struct {
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
 	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
+	Manual   manualCommand   `cmd:"" help:"Write a manual page, or completions for a shell, to standard output."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
 	Password passwordCommand `cmd:"" help:"Make the line of a person's password for the web configuration."`
 	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
