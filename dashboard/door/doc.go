@@ -13,9 +13,10 @@
 // On loopback there is no password. Whoever runs any program on the board
 // reaches it, and so does whoever a web server on the board lets through;
 // nobody there has shown who he is. So he may see, and the site file alone can
-// open more to him (local_role): whoever can write that file can change every
-// limit anyway, so nothing is given away that he does not have. Who sends a
-// name with its password has the role of that name there too.
+// open more to him (the key "board" of its table "people"): whoever can write
+// that file can change every limit anyway, so nothing is given away that he does
+// not have. Who sends a name with its password has the role of that name there
+// too.
 //
 // On every other address there is TLS and a password, always. Passwords come
 // by HTTP's basic authentication (RFC 7617), which browsers, curl and
