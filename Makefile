@@ -67,10 +67,12 @@ $(STATICCHECK):
 	GOBIN=$(CURDIR)/$(BUILD)/tools $(GO) install honnef.co/go/tools/cmd/staticcheck@v0.8.2
 	mv $(BUILD)/tools/staticcheck $@
 
-# control and physics start no goroutine (a test holds that), so no race can be in
-# them, and their tests would take half of the time.
-race: ## all tests but those of control and physics with the race detector (needs a C compiler)
-	CGO_ENABLED=1 $(GO) test -race $$($(GO) list ./... | grep -v -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/planner' -e '^sunstoker/history$$')
+# These rooms start no goroutine (a test holds that), so no race can be in them, and
+# their tests would take half of the time.
+QUIET := -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/sim' -e '^sunstoker/site'
+
+race: ## all tests but those of rooms without goroutines with the race detector (needs a C compiler)
+	CGO_ENABLED=1 $(GO) test -race $$($(GO) list ./... | grep -v $(QUIET) -e '^sunstoker/planner' -e '^sunstoker/history$$')
 	CGO_ENABLED=1 $(GO) test -race -short ./planner/... ./history # without the long ones: each runs in one goroutine
 
 hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, with times (3 min; installs what it needs)
