@@ -1,3 +1,8 @@
+//go:build !race
+
+// Not with the race detector: the validator and what it brings take minutes to
+// build for it, and nothing here runs beside something else.
+
 package dashboard
 
 import (
