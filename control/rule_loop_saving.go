@@ -7,7 +7,7 @@ import (
 )
 
 // What a loop pump's starts and hours are spared by, at pump_saving = 100 %.
-// Found by trial in simulated years of eight places (planner/pump_trial.go): in the
+// Found by trial in simulated years of eight places (make pump-trial): in the
 // middle these figures give up half a hundredth of the sun's heat for a fifth of the
 // pump's electricity. Tanks with a coil in cloudy places pay most: up to a
 // hundredth and a half for an eighth.
@@ -85,7 +85,7 @@ func (c *Controller) spareLoop(s *system, gapK float64, standIn bool, elapsed ti
 // UsualPumpSaving is how far a loop pump is spared, %, where nobody has said it. A
 // pump that is only on or off brings less of the sun's heat for it than it saves
 // electricity, by a little with a store of loop fluid in a sunny place and more
-// with a coil or in a cloudy one (planner/pump_trial.go); so it is spared only if
+// with a coil or in a cloudy one (make pump-trial); so it is spared only if
 // asked. A pump whose speed is set gains both ways.
 func UsualPumpSaving(pump *Output) float64 {
 	if pump.LeastLevel == 0 {

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"sunstoker/planner"
 )
 
 var (
@@ -18,8 +16,7 @@ var (
 	only   = flag.String("only", "", "with -table: the cases whose names hold this")
 )
 
-// TestTable prints the table of the bench, and that of loop pumps: make
-// bench-control.
+// TestTable prints the table of the bench: make bench-control.
 func TestTable(t *testing.T) {
 	if !*table {
 		t.Skip("half an hour; make bench-control")
@@ -35,11 +32,6 @@ func TestTable(t *testing.T) {
 	rows, err := Table(t.Context(), os.Stdout, all)
 	if err != nil {
 		t.Fatal(err)
-	}
-	if *only == "" && !*tuning {
-		if err := planner.PumpTrial(t.Context(), os.Stdout); err != nil {
-			t.Fatal(err)
-		}
 	}
 	if *points == "" {
 		return

@@ -203,19 +203,6 @@ func (c *pumpCase) shares() (pump, sun float64) {
 	return spared.PumpKWh / plain.PumpKWh, spared.FromSunKWh / plain.FromSunKWh
 }
 
-// PumpTrial runs a simulated year of three kinds of loop in eight places, once
-// with a pump that is only switched on and off and once with one that the
-// controller spares, and writes a table of starts, electricity and heat. It takes
-// some minutes.
-func PumpTrial(ctx context.Context, w io.Writer) error {
-	cases, err := tryPumps(ctx, pumpLoops, pumpPlaces, time.January, 12, fully)
-	if err != nil {
-		return err
-	}
-	writePumpTable(w, cases)
-	return nil
-}
-
 func writePumpTable(w io.Writer, cases []pumpCase) {
 	fmt.Fprintln(w, "Loop pumps: spared at pump_saving = 100 %, against on and off by two differences alone")
 	fmt.Fprintf(w, "%-27s %-20s %15s %15s %6s %6s %12s %12s\n", "", "", "starts a day", "in the worst", "pump", "heat of", "pump", "heater")
