@@ -6,6 +6,22 @@ import (
 	"testing"
 )
 
+// mostHarm is what 200 plant-years of the campaign's seed may come to: the times each
+// severe hazard began, and the times that nothing told of it. All of them are of
+// what is fitted (a tempering valve, a cut-out, a relief valve that does not do its
+// work) or of probes that lie alone where none stands beside them; SAFETY.md and the
+// hand-over say so. A change that makes more of them has to argue why here.
+var mostHarm = map[Hazard]struct{ times, untold int }{
+	TapScalds:    {35, 18},
+	TankTooHot:   {523, 0},
+	TankBoils:    {65, 0},
+	LoopBurst:    {42, 4},
+	LoopPressure: {100, 39},
+	PumpOnSteam:  {43, 0},
+	HeaterDry:    {30, 14},
+	FalseHygiene: {94, 69},
+}
+
 // TestProofYears runs plant-years of seeded weather, people and faults. The same seed
 // gives the same log to the last byte.
 func TestProofYears(t *testing.T) {
@@ -45,6 +61,10 @@ func TestProofYears(t *testing.T) {
 	for h := range numHazards {
 		if h.Severe() {
 			t.Logf("proof: plant-years: %s = %d times, %.0f %s in all, %d times untold", h, run.Times[h], run.Sum[h], hazardTable[h].unit, run.Silent[h])
+			most := mostHarm[h]
+			if whole() && (run.Times[h] > most.times || run.Silent[h] > most.untold) {
+				t.Errorf("%s: %d times, %d of them untold; %d and %d are argued for", h, run.Times[h], run.Silent[h], most.times, most.untold)
+			}
 		}
 	}
 	t.Logf("proof: log of the plant-years, sha256 = %x", run.Hash)
