@@ -1,15 +1,22 @@
-// Starts the page: the feed brings news, the view shows it.
+// Starts the page: the feed brings news, the frame shows them in the view that
+// the address names.
 
 import { Feed } from "./feed.ts";
-import { nowView } from "./now/view.ts";
+import { frame } from "./frame.ts";
+import { language } from "./texts/language.ts";
+import { views } from "./views.ts";
 
-const view = nowView();
-document.body.append(view.root);
+document.documentElement.lang = language;
+const page = frame(views);
+const go = () => page.go(location.hash);
+window.addEventListener("hashchange", go);
+go();
+document.body.append(page.root);
 
 let version: string | undefined;
 new Feed((news) => {
   const running = news.now?.version;
   if (version !== undefined && running !== undefined && running !== version) location.reload(); // the page of the new program
   version ??= running;
-  view.tell(news);
+  page.tell(news);
 });

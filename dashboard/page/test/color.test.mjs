@@ -30,7 +30,7 @@ test("the scale gets darker all the way, so that it reads in grey", () => {
 
 // Least contrast of text: Web Content Accessibility Guidelines 2.2, 1.4.3.
 test("every text colour stands out from its ground, by day and by night", () => {
-  const css = readFileSync(new URL("../src/style.css", import.meta.url), "utf8");
+  const css = readFileSync(new URL("../src/base.css", import.meta.url), "utf8");
   const day = {}, night = {};
   const [light, dark] = css.split("prefers-color-scheme: dark");
   for (const [, name, code] of light.matchAll(/--([a-z-]+): (#[0-9a-f]{6})/g)) day[name] = code;

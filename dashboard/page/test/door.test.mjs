@@ -43,7 +43,7 @@ before(async () => {
 
 after(async () => {
   await browser?.close();
-  daemon?.kill("SIGTERM");
+  if (daemon?.kill("SIGTERM")) await new Promise((resolve) => daemon.on("close", resolve)); // it saves once more
   rmSync(folder, { recursive: true, force: true });
 });
 

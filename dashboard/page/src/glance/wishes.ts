@@ -54,7 +54,7 @@ export function holidayPart(): Part<HolidayNews> {
   const hint = h("p", { class: "quiet" }, texts.ask.holidayHint);
   const answer = answerLine(begin, end);
   const root = h("section", { class: "wish away", "aria-labelledby": "away" },
-    h("h2", { id: "away" }, texts.ask.holidayHeading), state, hint, asked, begin.root, end.root, answer);
+    h("h3", { id: "away" }, texts.ask.holidayHeading), state, hint, asked, begin.root, end.root, answer);
   return {
     root,
     tell({ now, may }) {

@@ -1,6 +1,7 @@
 import type { Now, Reading, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
-import { degrees, scaldingFromC, texts, waterWord } from "../texts.ts";
+import { degrees, texts } from "../texts.ts";
+import { scaldingFromC, waterWord } from "../water.ts";
 import { drawing } from "./drawing.ts";
 import { outputRow } from "./outputs.ts";
 import { output, reading } from "./pick.ts";
@@ -20,7 +21,7 @@ export interface SystemNews {
 
 /** One collector field with its tank. */
 export function systemPart(): Part<SystemNews> {
-  const name = h("h2");
+  const name = h("h3");
   const figure = h("span", { class: "figure" });
   const word = h("span", { class: "word" });
   const caption = h("p", { class: "caption" });
@@ -34,8 +35,8 @@ export function systemPart(): Part<SystemNews> {
   const outputs = h("dl", { class: "ledger" });
   const readingParts = new Parts(readings, readingRow.key, readingRow.make);
   const outputParts = new Parts(outputs, outputRow.key, outputRow.make);
-  const readingsBox = h("section", { class: "readings" }, h("h3", {}, texts.readings.heading), readings);
-  const outputsBox = h("section", { class: "outputs" }, h("h3", {}, texts.outputs.heading), outputs);
+  const readingsBox = h("section", { class: "readings" }, h("h4", {}, texts.readings.heading), readings);
+  const outputsBox = h("section", { class: "outputs" }, h("h4", {}, texts.outputs.heading), outputs);
   const root = h("article", { class: "system" },
     h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding, boost.root),
     h("figure", {}, plant.root, layers),

@@ -4,7 +4,6 @@ import { sentence, texts } from "../texts.ts";
 
 /** One finding: what is wrong, how urgent, what was seen; more on demand. */
 export function findingPart(f: Finding, several: boolean): Part<Finding> {
-  const where = texts.findings.where(f, several);
   const evidence = h("p");
   const known = h("span", { class: "known" });
   const detail = h("p");
@@ -15,7 +14,7 @@ export function findingPart(f: Finding, several: boolean): Part<Finding> {
     detail);
   const root = h("article", { class: "finding", "data-urgency": f.urgency },
     h("p", { class: "urgency" }, texts.findings.urgency[f.urgency]),
-    h("h3", {}, where === "" ? f.title : `${f.title}: ${where}`),
+    h("h3", {}, texts.findings.headline(f, several)),
     evidence, more);
   return {
     root,

@@ -1,9 +1,9 @@
 // Tells a screen reader what changed: the line to the controller, findings and
 // what heats the water, not every figure.
 
-import { h } from "../dom.ts";
-import type { News } from "../feed.ts";
-import { sentence, texts } from "../texts.ts";
+import { h } from "./dom.ts";
+import type { News } from "./feed.ts";
+import { sentence, texts } from "./texts.ts";
 
 export class Announcer {
   readonly root = h("div", { class: "unseen", role: "status", "aria-live": "polite" });
@@ -24,10 +24,7 @@ function statesOf({ line, now }: News): string[] {
   if (line !== "connecting") states.push(texts.announce[line]);
   if (now === null) return states;
   const several = now.systems.length > 1;
-  for (const f of now.findings) {
-    const where = texts.findings.where(f, several);
-    states.push(sentence(where === "" ? f.title : `${f.title}: ${where}`));
-  }
+  for (const f of now.findings) states.push(sentence(texts.findings.headline(f, several)));
   for (const s of now.systems) {
     states.push((several ? `${s.name}: ` : "") + texts.heating(s.heat_from_sun, s.heat_from_meter));
   }

@@ -1,0 +1,36 @@
+// The view of findings: what is wrong, how urgent it is, and what to check.
+
+import type { Finding, Now } from "../api.ts";
+import { h, Parts, say } from "../dom.ts";
+import type { View, ViewPart } from "../frame.ts";
+import { texts } from "../texts.ts";
+import { findingPart } from "./finding.ts";
+
+export const findings: View = {
+  name: "findings",
+  words: texts.findings.words,
+  count: (now) => now.findings.length,
+  make,
+};
+
+function make(): ViewPart {
+  const none = h("p", { class: "calm" });
+  const box = h("div", { class: "findings" });
+  let several = false;
+  const parts = new Parts<Finding>(box,
+    (f) => [f.kind, f.system, f.part, several].join(" "), (f) => findingPart(f, several));
+  return {
+    root: h("div", {}, none, box),
+    tell({ now, line }) {
+      several = now.systems.length > 1;
+      say(none, now.findings.length > 0 ? "" : line === "live" ? noneText(now) : texts.findings.unheard);
+      parts.tell(now.findings);
+    },
+  };
+}
+
+/** Before a finding is raised, a reading that can't be used shows that not all is well. */
+export function noneText(now: Now): string {
+  const all = [...now.readings, ...now.systems.flatMap((s) => s.readings)];
+  return all.every((r) => r.quality === "good") ? texts.findings.none : texts.findings.watched;
+}

@@ -1,0 +1,35 @@
+// What is wrong, in a line each, with a way to what can be done about it.
+
+import type { Finding } from "../api.ts";
+import { h, Parts, say, type Part } from "../dom.ts";
+import type { LiveNews } from "../frame.ts";
+import { noneText } from "../findings/findings.ts";
+import { texts } from "../texts.ts";
+
+export function troubles(): Part<LiveNews> {
+  const none = h("p", { class: "calm" });
+  const list = h("ul");
+  const box = h("section", { class: "troubles", "aria-labelledby": "wrong" },
+    h("h3", { id: "wrong" }, texts.findings.heading), list,
+    h("p", {}, h("a", { href: "#findings" }, texts.findings.more)));
+  let several = false;
+  const parts = new Parts<Finding>(list,
+    (f) => [f.kind, f.system, f.part, several].join(" "), (f) => trouble(f, several));
+  return {
+    root: h("div", {}, box, none),
+    tell({ now, line }) {
+      several = now.systems.length > 1;
+      box.hidden = now.findings.length === 0;
+      say(none, now.findings.length > 0 || line !== "live" ? "" : noneText(now));
+      parts.tell(now.findings);
+    },
+  };
+}
+
+/** The most urgent are told with what to check, for they are about people. */
+function trouble(f: Finding, several: boolean): Part<Finding> {
+  const root = h("li", { "data-urgency": f.urgency },
+    h("p", {}, h("b", { class: "urgency" }, texts.findings.urgency[f.urgency]), " ", texts.findings.headline(f, several)),
+    ...(f.urgency === "at_once" ? [h("p", {}, f.check)] : []));
+  return { root, tell: () => undefined };
+}

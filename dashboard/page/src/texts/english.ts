@@ -1,0 +1,183 @@
+// The page in English. The page's other languages have the same texts, no more
+// and no fewer: the compiler sees to it (see Texts in ../texts.ts).
+
+import type { Finding, Knowledge, Output, Reading } from "../api.ts";
+import { count, degrees, measured, ranFor, sentence, span } from "./format.ts";
+
+const heldOverWhy = (fault: string): string =>
+  sentence(fault === "" ? "The newest sample can't be used" : `The newest sample failed: ${fault}`);
+
+export const english = {
+  titleWithoutData: "Hot water",
+  title: (water: string, site: string) => `${water} · ${site}`,
+
+  line: {
+    connecting: "connecting",
+    waiting: "waiting",
+    live: "live",
+    old: "standing still",
+    lost: "not connected",
+  },
+  announce: {
+    waiting: "The controller has just been started.",
+    live: "Connected; readings are live.",
+    old: "The controller does not report; readings are old.",
+    lost: "The connection is lost; readings are old.",
+  },
+  clock: (hhmm: string) => `house time ${hhmm}`,
+  clockUnset: "clock not set",
+  banner: {
+    connecting: "",
+    waiting: "The controller has just been started. First readings come in a moment.",
+    live: "",
+    old: (age: string) =>
+      `The controller has not reported for ${age}. What you see below is old. ` +
+      "If this stays, look at the board; do not rely on the pump or the heater being off.",
+    lost: (age: string) =>
+      `The connection to the controller is lost. What you see below was sent ${age} ago. ` +
+      "This page tries again by itself; the controller works on without it.",
+    lostEmpty: "The controller can't be reached. This page tries again by itself.",
+    misfit: "This page and the program do not fit together. Load the page anew.",
+  },
+
+  water: {
+    caption: "water at the top of the tank",
+    captionOld: "water at the top of the tank, as last known",
+    words: { cold: "cold", lukewarm: "lukewarm", warm: "warm", hot: "hot", veryHot: "very hot" },
+    unknown: "not known",
+    unknownCaption: "The top of the tank can't be read now.",
+    bottomInstead: (tempC: number) => `The bottom of the tank is at ${degrees(tempC)}.`,
+  },
+  // Moritz and Henriques (1947), Studies of thermal injury II, as tabulated
+  // second-hand: adult skin is burnt at 60 °C in about 5 s, at 55 °C in 30 s.
+  scalding:
+    "Scalding danger: water this hot burns skin, at 60 °C within seconds, and children faster. " +
+    "A tempering valve must mix it before it reaches the taps. Feel the water before anybody bathes.",
+
+  heating: (sun: Knowledge, meter: Knowledge): string => {
+    if (sun === "yes") {
+      if (meter === "yes") return "The sun and the backup heater are heating the water together.";
+      return meter === "no"
+        ? "The sun is heating the water."
+        : "The sun is heating the water; whether the backup heater does can't be told.";
+    }
+    if (meter === "yes") {
+      return sun === "no"
+        ? "The backup heater is heating the water, with electricity from the meter."
+        : "The backup heater is heating the water; whether the sun helps can't be told.";
+    }
+    if (sun === "no" && meter === "no") return "Nothing is heating the water just now.";
+    return meter === "no"
+      ? "Whether the sun is heating the water can't be told just now."
+      : "Whether anything is heating the water can't be told just now.";
+  },
+  lastKnown: (words: string) => `Last known: ${words}`,
+  becauseOf: (output: string, reason: string) => `${sentence(output).slice(0, -1)}: ${reason}.`,
+  natural: "This loop turns by natural circulation; there is no pump.",
+
+  frame: {
+    views: "Views of the house",
+  },
+
+  glance: {
+    words: "At a glance",
+  },
+
+  findings: {
+    words: "Findings",
+    heading: "What is wrong",
+    none: "No findings: nothing is known to be wrong.",
+    watched: "Some readings are missing or doubted; they are being watched.",
+    urgency: { at_once: "act at once", soon: "soon", information: "good to know" },
+    unheard: "Whether anything is wrong now can't be told before the controller reports again.",
+    headline: (f: Finding, several: boolean): string => {
+      const where = [f.about, several ? f.system : ""].filter((w) => w !== "").join(", ");
+      return where === "" ? f.title : `${f.title}: ${where}`;
+    },
+    more: "What it is and what to do",
+    likely: "Likely",
+    check: "Check",
+    detail: "In the driver's words",
+    known: (seconds: number) => `Known for ${span(seconds)}`,
+  },
+
+  readings: {
+    heading: "Readings",
+    houseHeading: "Around the house",
+    none: "no value",
+    fresh: "fresh",
+    age: (seconds: number) => `${span(seconds)} old`,
+    doubted: (value: number, unit: string) => `${measured(value, unit)}?`,
+    quality: { good: "", suspect: "doubted", missing: "too old" },
+    heldOver: (seconds: number) => `last good value, ${span(seconds)} old`,
+    why: (r: Reading): string => {
+      if (r.why === null) return r.held_over ? heldOverWhy(r.fault) : "";
+      return r.fault === "" ? sentence(r.why.text) : sentence(`${r.why.text} (${r.fault})`);
+    },
+  },
+
+  outputs: {
+    heading: "What runs, and why",
+    state: (o: Output): string => {
+      const [on, off] = o.actuator === "backup_heater" ? ["heating", "off"] : ["running", "at rest"];
+      const doubt = o.fault === "" ? "" : "?";
+      if (o.level_ratio <= 0) return off + doubt;
+      return (o.level_ratio >= 1 ? on : `${on} at ${Math.round(o.level_ratio * 100)} %`) + doubt;
+    },
+    fault: (words: string) =>
+      `It can't be switched: ${words}. Do not rely on what is shown here; use its isolator.`,
+    held: (seconds: number) => `A minimum time holds it for another ${span(seconds)}.`,
+    override: (ratio: number, seconds: number) =>
+      `Set by hand to ${ratio <= 0 ? "off" : ratio >= 1 ? "on" : `${Math.round(ratio * 100)} %`} for another ${span(seconds)}; protections still come first.`,
+    counters: (runSeconds: number, switchings: number) =>
+      runSeconds <= 0 && switchings === 0
+        ? "has never run yet"
+        : `ran ${ranFor(runSeconds)}, switched ${switchings === 1 ? "once" : `${count(switchings)} times`} in all`,
+    votes: "How this was decided",
+    votesHint: "The strongest vote wins; among equals the lower level does.",
+    vote: (level: number, reason: string) => `${level > 0 ? "on" : "off"}, ${reason}`,
+    rank: {
+      upkeep: "upkeep", economy: "economy", comfort: "comfort",
+      hygiene: "hygiene", person: "by hand", protection: "protection",
+    } as Record<string, string>,
+  },
+
+  drawing: {
+    collector: "collector", outdoor: "outdoors", taps: "taps", heater: "heater",
+    pump: "pump",
+    layers: {
+      two: "Between the two tank probes the colours are estimated.",
+      one: "Only one tank probe can be read; the colours are its own.",
+      none: "No tank probe can be read, so the tank is left blank.",
+    },
+    summary: (name: string, parts: string[]) => `Drawing of ${name}: ${parts.join(", ")}.`,
+    unknown: "?",
+  },
+
+  ask: {
+    boost: "Hot water now",
+    boostHint: "The backup heater heats at once, for 2 h at most.",
+    boosting: (end: string) => `Hot water now is asked for, until ${end} at most.`,
+    endBoost: "That is enough",
+    holidayHeading: "Away from home",
+    days: "Days away",
+    holiday: "We are away",
+    holidayHint: "Without anybody who draws water the backup heater keeps the tank from getting cold, and no more.",
+    onHoliday: (end: string) => `Holiday until ${end}. Till then the backup heater keeps the tank from getting cold, and no more. Let the taps run hot before anybody showers.`,
+    endHoliday: "We are back",
+    daysWrong: "Write a whole number of days, 1 to 90.",
+    asking: "Asking the controller …",
+    unheard: "The controller did not answer. Look below at what it does before you ask again.",
+    refused: (status: number) => `The controller refused this without a word (${status}). Load the page anew.`,
+  },
+
+  foot: {
+    may: {
+      see: "This page only shows; nothing can be asked for from it.",
+      use: "Whatever is asked for here, protections come first. To stop heater or pump for sure, use the isolator.",
+      install: "Whatever is asked for here, protections come first. To stop heater or pump for sure, use the isolator.",
+    },
+    running: (version: string, seconds: number) => `sunstoker ${version}, running for ${span(seconds)}`,
+    figures: "Figures for programs:",
+  },
+} as const;

@@ -1,0 +1,77 @@
+// How figures, times and sentences are written in the page's language.
+
+import { language } from "./language.ts";
+
+const locale = { en: "en-GB" }[language];
+const decimal = { en: "." }[language];
+const dayWords = { en: ["day", "days"] }[language];
+const fromNow = { en: (length: string) => `${length} from now` }[language];
+
+const minus = "\u2212";
+const together = "\u00a0"; // a space at which no line breaks
+
+/** A figure with so many decimals, a true minus sign and the language's decimal sign. */
+export const figure = (value: number, decimals: number): string =>
+  value.toFixed(decimals).replace("-", minus).replace(".", decimal);
+
+/** A whole count: "1,412". */
+export const count = (n: number): string => Math.round(n).toLocaleString(locale);
+
+/** "61.3 °C", with a true minus sign. */
+export const degrees = (tempC: number): string => measured(tempC, "°C");
+
+/** A value of any unit: "2.1 bar"; plain numbers without one. */
+export function measured(value: number, unit: string): string {
+  const words = figure(value, 1);
+  return unit === "" ? words : words + together + unit;
+}
+
+/** "40 s", "12 min", "3.5 h", "16 days". */
+export function span(seconds: number): string {
+  if (seconds < 90) return `${Math.ceil(seconds)} s`; // rounded up, as the controller's own sentences are
+  if (seconds < 90 * 60) return `${Math.ceil(seconds / 60)} min`;
+  if (seconds < 72 * 3600) return `${figure(seconds / 3600, 1)} h`;
+  const days = Math.round(seconds / 86400);
+  return `${days} ${dayWords[days === 1 ? 0 : 1]}`;
+}
+
+/** The house's clock, as /api/now tells it. */
+export interface Wall {
+  readonly local: string; // civil time of the house, RFC 3339
+  readonly trusted: boolean;
+}
+
+/** The house's own civil time in so many seconds, whatever the zone of who looks; read it as UTC. */
+export const houseTime = (wall: Wall, seconds = 0): Date =>
+  new Date(Date.parse(wall.local.slice(0, 19) + "Z") + seconds * 1000);
+
+/** "19:03" of a house time. */
+export const clockOf = (time: Date): string => time.toISOString().slice(11, 16);
+
+/** "2 March" of a house time. */
+export const dayOf = (time: Date): string =>
+  time.toLocaleDateString(locale, { day: "numeric", month: "long", timeZone: "UTC" }).replace(/ /g, together);
+
+/** When something ends that lasts for so long: "19:03", or "2 March" from two days on. */
+export function ending(wall: Wall, seconds: number): string {
+  if (!wall.trusted) return fromNow(span(seconds));
+  const end = houseTime(wall, seconds);
+  return seconds < 48 * 3600 ? clockOf(end) : dayOf(end);
+}
+
+/** How long something ran: "40 s", "20 min", "1,412 h". Only what is over counts. */
+export function ranFor(seconds: number): string {
+  if (seconds < 60) return `${Math.floor(seconds)} s`;
+  if (seconds < 3600) return `${Math.floor(seconds / 60)} min`;
+  return `${count(Math.floor(seconds / 3600))} h`;
+}
+
+/** Makes a sentence of words that the program gave, which are English: "The tank is full." */
+export function sentence(words: string): string {
+  const trimmed = words.trim()
+    .replace(/(^|[\s(])-(?=\d)/g, `$1${minus}`)
+    .replace(/(\d) (?=(°C|K|W|l\/min|bar|A|s|min|h)(?![\w]))/g, `$1${together}`);
+  if (trimmed === "") return "";
+  const end = /[.!?]$/.test(trimmed) ? "" : ".";
+  return trimmed.charAt(0).toUpperCase() + trimmed.slice(1) + end;
+}
