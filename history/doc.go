@@ -51,6 +51,8 @@
 // [Open] reads the file while the daemon writes it. [Reader.Chart] gives curves with
 // no more points than asked for, out of the fineness that has not too many rows;
 // [Reader.Energy] adds up heat by civil days, months and years; [Reader.Events]
-// tells what happened. [Reader.Export], [Check] and [Shrink] stand behind the
+// tells what happened, [Reader.Spells] how long each finding stood;
+// [Reader.Moment] and [Reader.Standing] tell what was measured and what counted at
+// an instant. [Reader.Export], [Check] and [Shrink] stand behind the
 // command "history".
 package history
