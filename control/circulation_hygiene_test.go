@@ -221,3 +221,15 @@ func TestWhenThePipesAreOverdue(t *testing.T) {
 		}
 	}
 }
+
+// TestOverduePipesOfTheFirstOutput: whichever output the circulation is, its pipes
+// are told of.
+func TestOverduePipesOfTheFirstOutput(t *testing.T) {
+	d := ringDesk(t, noon, func(p *Plan) { p.Outputs, p.Systems[0].Settings.CirculationWindows = nil, nil })
+	if d.c.systems[0].circulation != 0 {
+		t.Fatal("the circulation is not the first output")
+	}
+	d.c.st.Systems[0].LineSince = 100 * 24 * time.Hour
+	d.by(120, func(int) { d.set(20, 20, 50, 40) })
+	d.expectFinding(FoundPipesOverdue, true)
+}

@@ -90,7 +90,7 @@ func (m *GapSigns) endDay(faulty bool) {
 		m.Days = 0
 		m.Weeks = min(m.Weeks+1, 10000)
 	}
-	faulty = m.Weeks > gapWeeks && (faulty || m.weak())
+	faulty = faulty || m.weak()
 	m.Plain.endDay(week, m.Weeks, faulty)
 	m.Lit.endDay(week, m.Weeks, faulty)
 }
@@ -117,9 +117,6 @@ func (c *Controller) lookAtCoil(s *system, g *glance) {
 	}
 	m := &s.mem.Signs.Gap
 	given := max(0, min(1, (g.collectorC-s.coilReturn.Value)/g.gapK))
-	if m.CoilFor == 0 {
-		m.CoilShare = given
-	}
 	m.CoilFor = min(m.CoilFor+g.span, longestSpan)
 	m.CoilShare += share(g.span, min(m.CoilFor, coilLearned)) * (given - m.CoilShare)
 	if m.CoilFor < coilLearned {

@@ -201,8 +201,10 @@ func (c *Controller) lookForStuckTop(s *system, g *glance) {
 	m.TopLow, m.TopHigh = min(m.TopLow, top), max(m.TopHigh, top)
 	m.BottomLow, m.BottomHigh = min(m.BottomLow, bottom), max(m.BottomHigh, bottom)
 	swing, moved := m.BottomHigh-m.BottomLow, m.TopHigh-m.TopLow
-	if moved > 2*stuckTopK || m.WindowFor >= stuckWindow {
-		c.note(FoundTankTopStuck, s.index, 0, clearedBy(moved < stuckTopK && swing > stuckBottomK, moved > 2*stuckTopK), g.span,
+	moves := moved > 2*stuckTopK
+	if moves || m.WindowFor >= stuckWindow {
+		stuck := moved < stuckTopK && swing > stuckBottomK
+		c.note(FoundTankTopStuck, s.index, 0, clearedBy(stuck, moves), g.span,
 			because(SawTankTopStuck, top, seconds(m.WindowFor), swing))
 		m.WindowFor = 0
 	}

@@ -346,3 +346,24 @@ func TestChainOfConsequences(t *testing.T) {
 		t.Errorf("left are %v", list)
 	}
 }
+
+// TestAProbeHidesItsOwnConsequences: not those of a probe at another place or in
+// another system.
+func TestAProbeHidesItsOwnConsequences(t *testing.T) {
+	frozen := Finding{Kind: FoundProbeFrozen, About: AboutProbe, System: 0, Place: TankTop}
+	jumps := Finding{Kind: FoundProbeJumps, About: AboutProbe, System: 0, Place: TankTop}
+	for _, tc := range []struct {
+		root, other Finding
+		hides       bool
+	}{
+		{jumps, Finding{Kind: FoundProbeUnsteady, About: AboutProbe, System: 0, Place: TankTop}, true},
+		{jumps, Finding{Kind: FoundProbeUnsteady, About: AboutProbe, System: 0, Place: TankBottom}, false},
+		{jumps, Finding{Kind: FoundProbeUnsteady, About: AboutProbe, System: 1, Place: TankTop}, false},
+		{frozen, Finding{Kind: FoundTankTopStuck, System: 0}, true}, // of a system, whatever its place
+		{frozen, Finding{Kind: FoundTankTopStuck, System: 1}, false},
+	} {
+		if hides := tc.root.hides(&tc.other); hides != tc.hides {
+			t.Errorf("%s of %s hides %s of %s, system %d: %v", tc.root.Kind, tc.root.Place.Words(), tc.other.Kind, tc.other.Place.Words(), tc.other.System, hides)
+		}
+	}
+}

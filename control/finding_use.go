@@ -74,7 +74,7 @@ func (c *Controller) lookForDraws(s *system, g *glance) {
 		m.NoDrawFor, m.DrawnKWh = 0, drawnKWh
 	}
 	unused := m.NoDrawFor >= unusedAfter
-	c.note(FoundTankUnused, s.index, 0, clearedBy(unused && s.mem.TankFull && c.st.HolidayLeft == 0, !unused), g.span,
+	c.note(FoundTankUnused, s.index, 0, clearedBy(unused && s.mem.TankFull && !c.onHoliday(), !unused), g.span,
 		because(SawTankUnused, seconds(m.NoDrawFor), s.hottestC))
 }
 

@@ -58,7 +58,7 @@ const jPerKWh = 3.6e6
 // lookAtYield closes a day at dusk and compares the best of late with the best.
 func (c *Controller) lookAtYield(s *system, g *glance) {
 	m := &s.mem.Signs.Yield
-	m.Spoilt = m.Spoilt || s.mem.TankFull || s.mem.Steaming || c.st.HolidayLeft > 0 || c.st.Servicing || c.plan.ObserveOnly
+	m.Spoilt = m.Spoilt || s.mem.TankFull || s.mem.Steaming || c.onHoliday() || c.st.Servicing || c.plan.ObserveOnly
 	if !g.dusk || !c.CountsHeat(s.index) {
 		return
 	}

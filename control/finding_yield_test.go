@@ -1,6 +1,10 @@
 package control
 
-import "testing"
+import (
+	"math"
+	"testing"
+	"time"
+)
 
 // TestPoorYield: weeks without a good day, in the half of the year that has sun.
 func TestPoorYield(t *testing.T) {
@@ -34,4 +38,21 @@ func TestPoorYield(t *testing.T) {
 	}
 	d.days(2, day(20))
 	d.expectFinding(FoundYieldPoor, false)
+}
+
+// TestALongGapIsNotAllSun: what a clear sky gives is counted by where the sun stands
+// now, and so for no more than twice the time after which it is looked up anew.
+func TestALongGapIsNotAllSun(t *testing.T) {
+	for _, tc := range []struct{ passed, counted time.Duration }{
+		{9 * time.Minute, 0}, {10 * time.Minute, 10 * time.Minute}, {20 * time.Minute, 20 * time.Minute}, {3 * time.Hour, 20 * time.Minute},
+	} {
+		d := newDesk(t).settled()
+		d.c.st.House.SunFor = 0
+		m := &d.c.st.Systems[0].Signs.Yield
+		m.ClearKWhM2 = 0
+		d.c.countClearSky(tc.passed)
+		if want := m.ClearWM2 * tc.counted.Hours() / 1000; m.ClearWM2 < 500 && tc.counted > 0 || math.Abs(m.ClearKWhM2-want) > 1e-9 {
+			t.Errorf("after %v: %g kWh/m² at %g W/m², want %g", tc.passed, m.ClearKWhM2, m.ClearWM2, want)
+		}
+	}
 }

@@ -21,6 +21,16 @@ func TestTableOfLearning(t *testing.T) {
 			}
 		}
 	}
+	for _, learned := range []float64{4.9, 5, 5.1, 7.4, 7.6} {
+		m := FlowSigns{LearnFor: hours(learned), UsualLMin: 4, MeanLMin: 2}
+		m.learn(2, 10*time.Minute, false)
+		add("half the usual flow after %g h: %s", learned, told(&m))
+	}
+	for _, clear := range []float64{199, 201, 399, 400, 401, 599, 601} {
+		m := GapSigns{HeldK: 20}
+		m.see(20, time.Minute, clear)
+		add("gap of 20 K in a light of %g W/m²: %s", clear, told(&m))
+	}
 	for _, weeks := range []int{0, 1, 3, 4, 5, 25, 26, 27, 40, 41} {
 		for _, peak := range []float64{0, 10, 20, 24, 24.5, 26} {
 			for _, faulty := range []bool{false, true} {

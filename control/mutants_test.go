@@ -45,6 +45,9 @@ func TestProofMutants(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for _, e := range outlived(made.mutants) {
+		t.Errorf("an excuse for a place that is not there: %q, %s in %s", e.line, e.what, e.file)
+	}
 	program := filepath.Join(folder, "control.test")
 	build := exec.Command("go", "test", "-c", "-overlay", made.overlay, "-o", program, ".")
 	if text, err := build.CombinedOutput(); err != nil {

@@ -66,6 +66,9 @@ func (c *Controller) SetServicing(on bool) {
 // Servicing tells whether the service state is on.
 func (c *Controller) Servicing() bool { return c.st.Servicing }
 
+// onHoliday tells whether the house is left alone.
+func (c *Controller) onHoliday() bool { return c.st.HolidayLeft > 0 }
+
 // HolidayLeft tells how long the holiday still lasts; 0 when there is none.
 func (c *Controller) HolidayLeft() time.Duration { return c.st.HolidayLeft }
 

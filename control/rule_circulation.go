@@ -36,7 +36,7 @@ func (c *Controller) circulationRule(s *system, elapsed time.Duration) {
 		b.rest(SaysCirculationBlind, 0, 0, 0)
 		return
 	}
-	if c.st.HolidayLeft > 0 {
+	if c.onHoliday() {
 		m.CirculationLeft, m.LineLeft = 0, 0
 		b.rest(SaysHoliday, top.Value, seconds(c.st.HolidayLeft), 0)
 		return

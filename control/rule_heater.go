@@ -16,7 +16,7 @@ func (c *Controller) heaterRule(s *system, elapsed time.Duration) {
 		m.HeaterWanted, m.FloorWanted = false, false
 		return
 	}
-	away := c.st.HolidayLeft > 0
+	away := c.onHoliday()
 	after := c.heatedAfter(s)
 	inside := !away && s.heaterWindow && after == none && !s.sunLeads()
 	// A value that only stands in for a bad sample starts nothing.

@@ -68,7 +68,7 @@ func (s *system) takeClaimBack() {
 func (c *Controller) hygieneDue(s *system) bool {
 	over := s.mem.HygieneSince - s.set.HygieneInterval
 	switch {
-	case over < 0, c.st.HolidayLeft > 0 && s.mem.HygieneHold == 0:
+	case over < 0, c.onHoliday() && s.mem.HygieneHold == 0:
 		return false
 	case s.mem.HygieneHold > 0 || s.set.HygieneWindows.Always():
 		return true

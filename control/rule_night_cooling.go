@@ -20,7 +20,7 @@ func (c *Controller) nightCoolingRule(s *system) {
 	coil, _ := s.coil() // good, since the tank is known
 	hottest := s.hottestC
 	from := set.NightCoolingC
-	if c.st.HolidayLeft > 0 {
+	if c.onHoliday() {
 		from -= nightCoolingBandK
 	}
 	gap := coil.Value - s.collector.Value

@@ -10,7 +10,7 @@ const offPeakBandK = 5
 // needs the water in a holiday.
 func (c *Controller) offPeakRule(s *system) {
 	m, set, top := s.mem, s.set, s.tankTop
-	if !s.offPeak || s.sunLeads() || !top.OK() || c.st.HolidayLeft > 0 || c.heatedAfter(s) != none {
+	if !s.offPeak || s.sunLeads() || !top.OK() || c.onHoliday() || c.heatedAfter(s) != none {
 		m.OffPeakWanted = false
 		return
 	}

@@ -44,7 +44,7 @@ func (c *Controller) pumpSpeed(s *system, gapK float64, standIn bool, elapsed ti
 		m.PumpSpeed = 1
 		return 1, m.SpeedFull
 	}
-	off := min(max(gapK/set.TargetDifferenceK-1, -1), 1)
+	off := min(gapK/set.TargetDifferenceK-1, 1) // above -1: the pump runs while there is a gap
 	// One step covers no more than the regulator could in its own time.
 	share := min(seconds(elapsed)/speedTime.Seconds(), 0.5)
 	m.PumpSpeed += off * m.PumpSpeed * m.PumpSpeed * share

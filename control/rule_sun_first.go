@@ -45,7 +45,7 @@ func (s *system) sunLeads() bool {
 // above it. It says why it waits, and until when it will.
 func (c *Controller) sunFirstRule(s *system) {
 	m := &s.mem.SunFirst
-	if !s.learns || s.mem.BoostLeft > 0 || c.st.HolidayLeft > 0 || c.heatedAfter(s) != none {
+	if !s.learns || s.mem.BoostLeft > 0 || c.onHoliday() || c.heatedAfter(s) != none {
 		return
 	}
 	b := &c.ballots[s.heater]
@@ -94,7 +94,7 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 	if m.Planned && !due || s.tankTop.HeldOver || s.tankBottom.HeldOver {
 		return
 	}
-	spoilt := s.mem.TankFull || s.mem.Steaming || c.st.HolidayLeft > 0 || c.st.Servicing || c.plan.ObserveOnly
+	spoilt := s.mem.TankFull || s.mem.Steaming || c.onHoliday() || c.st.Servicing || c.plan.ObserveOnly
 	m.Sun.follow(s.clearKW[c.minute/60], s.clearDayKWh, e.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
 	m.PlanFor, m.PlanTopC, m.Planned = 0, s.tankTop.Value, true
 	c.planHeater(s)

@@ -591,6 +591,16 @@ var moreSignBorders = []signBorder{
 		p.s.circulationReturn.Value = 20
 		p.c.lookAtUse(p.s, &p.g)
 	}},
+	{"return while the pump rests again, °C", FoundCirculationCold, 0, []float64{14, 17, 18, 29, 31, 34, 35, 36, 52, 53}, func(p *signPlant, x float64) {
+		p.c.st.Outputs[p.s.circulation] = OutputState{Idle: time.Minute}
+		p.s.circulationReturn.Value = x
+		p.c.lookAtUse(p.s, &p.g)
+	}},
+	{"minutes that the pump rests, of a return of 40 °C", FoundCirculationCold, 0, []float64{9, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {
+		p.c.st.Outputs[p.s.circulation] = OutputState{Idle: minutes(x)}
+		p.s.circulationReturn.Value = 40
+		p.c.lookAtUse(p.s, &p.g)
+	}},
 	{"hours without a draw from a full tank", FoundTankUnused, 0, []float64{35, 37, 71.9, 71.99, 72, 107, 109}, func(p *signPlant, x float64) {
 		p.lost(p.s.drawFlow)
 		p.s.mem.TankFull = true

@@ -103,7 +103,8 @@ func (b *signBorder) says(t *testing.T, x float64, raised bool) string {
 }
 
 // indifferent are the rows which show that a figure does not matter.
-var indifferent = []string{"collector in the dark, no outdoor probe", "hours of rest, and then by day", "0: the air is lost, 1: the collector"}
+var indifferent = []string{"collector in the dark, no outdoor probe", "hours of rest, and then by day", "0: the air is lost, 1: the collector",
+	"like the air again, after the loss of 0: nothing, 1: the air, 2: the collector"}
 
 func TestTableOfSignBorders(t *testing.T) {
 	var lines []string
@@ -192,6 +193,11 @@ var signBorders = []signBorder{
 		p.m.Flow.RestFor, p.s.loopFlow.Value = time.Hour, x
 		p.c.lookAtFlow(p.s, &p.g)
 	}},
+	{"flow at rest beside a warm collector, l/min", FoundFlowMeterAtRest, 0, []float64{0, 0.1, 0.19, 0.2, 0.25, 0.31}, func(p *signPlant, x float64) {
+		p.rest(time.Hour)
+		p.s.loopFlow.Value = x
+		p.c.lookAtFlow(p.s, &p.g)
+	}},
 	{"minutes of flow at rest", FoundFlowMeterAtRest, 0, []float64{14, 28, 29, 30, 44, 46}, func(p *signPlant, x float64) {
 		p.rest(time.Hour)
 		p.read(30, 50, 40)
@@ -229,7 +235,7 @@ var signBorders = []signBorder{
 		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: 40}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: int(x)}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
-	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 23.4, 23.6, 26, 26.4, 26.6, 27, 39, 40}, func(p *signPlant, x float64) {
+	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 23.4, 23.5, 23.6, 26, 26.4, 26.6, 27, 39, 40}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
 		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: x}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: 26}
 		p.c.lookAtGap(p.s, &p.g)
@@ -310,6 +316,11 @@ var signBorders = []signBorder{
 		p.s.pumpCurrent.Value = x
 		p.c.lookAtNight(p.s, &p.g)
 	}},
+	{"current at rest of a collector as warm as the tank, A", FoundPumpRelayStuck, 0, []float64{0, 0.03}, func(p *signPlant, x float64) {
+		p.night(40, 50, 40)
+		p.m.Night.NearFor, p.s.pumpCurrent.Value = 2*time.Hour, x
+		p.c.lookAtNight(p.s, &p.g)
+	}},
 	{"seconds of rest with current", FoundPumpRelayStuck, 0, []float64{30, 59, 60, 89, 90}, func(p *signPlant, x float64) {
 		p.night(20, 50, 40)
 		p.g.pumpRest = time.Duration(x) * time.Second
@@ -365,6 +376,12 @@ var signBorders = []signBorder{
 		p.deepNight(-20)
 		p.m.Night.SunFor = minutes(x - 1)
 		p.read(90, 50, 40)
+		p.c.lookForSunInTheNight(p.s, &p.g)
+	}},
+	{"0: sun in deep night, 1: by no known clock, 2: with no tank to compare it with", FoundClockWrong, 0, []float64{0, 1, 2}, func(p *signPlant, x float64) {
+		p.deepNight(-20)
+		p.read(90, 50, 40)
+		p.c.sky.known, p.g.gapKnown = x != 1, x != 2
 		p.c.lookForSunInTheNight(p.s, &p.g)
 	}},
 	{"sun's height by day, then deep night without sun", FoundClockWrong, 0, []float64{9, 10, 11, 19, 20, 21, 29, 31}, func(p *signPlant, x float64) {

@@ -23,7 +23,7 @@ var toldSignBorders = []signBorder{
 		p.g.collectorC = x
 		p.c.lookAtNight(p.s, &p.g)
 	}},
-	{"1: not wanted, 2: for frost, 3: night cooling, 4: by day, 5: no gap, 6: at rest", FoundSunInTheDark, 0, []float64{0, 1, 2, 3, 4, 5, 6}, func(p *signPlant, x float64) {
+	{"1: not wanted, 2: for frost, 3: night cooling, 4: by day, 5: no gap, 6: at rest, 7: just begun", FoundSunInTheDark, 0, []float64{0, 1, 2, 3, 4, 5, 6, 7}, func(p *signPlant, x float64) {
 		p.sunInTheDark(29 * time.Minute)
 		switch x {
 		case 1:
@@ -38,6 +38,8 @@ var toldSignBorders = []signBorder{
 			p.g.gapKnown = false
 		case 6:
 			p.g.runFor = 0
+		case 7:
+			p.g.runFor = time.Second
 		}
 		p.c.lookAtNight(p.s, &p.g)
 	}},
@@ -121,6 +123,15 @@ var toldSignBorders = []signBorder{
 		p.likeAir()
 		p.lost([]*Judged{p.s.outdoor, p.s.collector}[int(x)])
 		p.c.lookAtPockets(p.s, &p.g)
+	}},
+	{"like the air again, after the loss of 0: nothing, 1: the air, 2: the collector", FoundProbeOutOfPocket, int(Collector), []float64{0, 1, 2}, func(p *signPlant, x float64) {
+		p.likeAir()
+		lost := []*Judged{p.s.heaterCurrent, p.s.outdoor, p.s.collector}[int(x)]
+		was := *lost
+		p.lost(lost)
+		p.c.lookForAirInstead(p.s, &p.g)
+		*lost = was
+		p.c.lookForAirInstead(p.s, &p.g)
 	}},
 
 	{"height of the sun in a run without a warm collector, degrees", FoundProbeOutOfPocket, int(Collector), []float64{-90, 5, 11, 20, 21, 31}, func(p *signPlant, x float64) {
