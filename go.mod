@@ -3,7 +3,6 @@ module sunstoker
 go 1.26.0
 
 require (
-	github.com/alecthomas/kong v1.17.0
 	github.com/coreos/go-systemd/v22 v22.7.0
 	github.com/pb33f/libopenapi v0.41.8
 	github.com/pb33f/libopenapi-validator v0.16.2

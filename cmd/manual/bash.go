@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/alecthomas/kong"
+	"sunstoker/cmd/line"
 )
 
 // bash completes commands, flags and choices; where it has nothing to offer, the
 // shell goes on with names of files.
-func bash(app *kong.Application) string {
+func bash(app *line.Command) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, `# Completions of %[1]s for bash, made from its command line.
 
@@ -22,15 +22,15 @@ _%[1]s() {
 		esac
 	done
 	case "$at" in
-`, app.Name, alternatives(app.Node))
-	for n := range nodes(app.Node) {
-		fmt.Fprintf(&out, "\t%s) words=%s flags=%s ;;\n", quoted(path(n)), quotedList(offered(n)), quotedList(flagWords(n)))
+`, app.Name, alternatives(app))
+	for n := range app.All() {
+		fmt.Fprintf(&out, "\t%s) words=%s flags=%s ;;\n", quoted(n.Path()), quotedList(offered(n)), quotedList(flagWords(n)))
 	}
 	out.WriteString("\tesac\n\t[[ $current != -* ]] || words=$flags\n\tcase \"$at $before\" in\n")
-	for n := range nodes(app.Node) {
-		for _, f := range flags(n) {
-			if takesValue(f) {
-				fmt.Fprintf(&out, "\t%s) words=%s ;;\n", quoted(path(n)+" --"+f.Name), quotedList(choices(f.Value)))
+	for n := range app.All() {
+		for _, f := range n.Flags {
+			if !f.Switch {
+				fmt.Fprintf(&out, "\t%s) words=%s ;;\n", quoted(n.Path()+" --"+f.Name), quotedList(f.Choices))
 			}
 		}
 	}
@@ -45,31 +45,31 @@ complete -o bashdefault -o default -F _%[1]s %[1]s
 
 // offered are the words that may come next behind a command: its commands, and the
 // choices of its arguments.
-func offered(n *kong.Node) []string {
+func offered(n *line.Command) []string {
 	var words []string
-	for _, child := range children(n) {
+	for _, child := range n.Commands {
 		words = append(words, child.Name)
 	}
-	for _, a := range n.Positional {
-		words = append(words, choices(a)...)
+	for _, a := range n.Arguments {
+		words = append(words, a.Choices...)
 	}
 	return words
 }
 
-func flagWords(n *kong.Node) []string {
+func flagWords(n *line.Command) []string {
 	var words []string
-	for _, f := range flags(n) {
+	for _, f := range n.Flags {
 		words = append(words, "--"+f.Name)
 	}
 	return words
 }
 
 // alternatives are all commands as patterns of a shell's case.
-func alternatives(root *kong.Node) string {
+func alternatives(root *line.Command) string {
 	var all []string
-	for n := range nodes(root) {
+	for n := range root.All() {
 		if n.Parent != nil {
-			all = append(all, quoted(path(n)))
+			all = append(all, quoted(n.Path()))
 		}
 	}
 	return strings.Join(all, " | ")

@@ -4,17 +4,17 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/alecthomas/kong"
+	"sunstoker/cmd/line"
 )
 
 // fish completes commands, flags and choices, each with the first thing that its
 // help says, and names of files where a word is free.
-func fish(app *kong.Application) string {
+func fish(app *line.Command) string {
 	var out strings.Builder
 	var known []string
-	for n := range nodes(app.Node) {
+	for n := range app.All() {
 		if n.Parent != nil {
-			known = append(known, fishQuoted(path(n)))
+			known = append(known, fishQuoted(n.Path()))
 		}
 	}
 	fmt.Fprintf(&out, `# Completions of %[1]s for fish, made from its command line.
@@ -30,16 +30,16 @@ function __%[1]s_at --description 'whether this is the command that was typed so
 end
 
 `, app.Name, strings.Join(known, " "))
-	for n := range nodes(app.Node) {
-		for _, child := range children(n) {
+	for n := range app.All() {
+		for _, child := range n.Commands {
 			fmt.Fprintf(&out, "%s -f -a %s -d %s\n", fishLine(app, n), child.Name, fishQuoted(brief(child.Help)))
 		}
-		for _, a := range n.Positional {
-			if of := choices(a); len(of) > 0 {
+		for _, a := range n.Arguments {
+			if of := a.Choices; len(of) > 0 {
 				fmt.Fprintf(&out, "%s -f -a %s -d %s\n", fishLine(app, n), fishQuoted(strings.Join(of, " ")), fishQuoted(brief(a.Help)))
 			}
 		}
-		for _, f := range flags(n) {
+		for _, f := range n.Flags {
 			fmt.Fprintf(&out, "%s -l %s%s -d %s\n", fishLine(app, n), f.Name, fishValue(f), fishQuoted(brief(f.Help)))
 		}
 	}
@@ -47,15 +47,15 @@ end
 }
 
 // fishLine begins a line that holds behind one command.
-func fishLine(app *kong.Application, n *kong.Node) string {
-	return fmt.Sprintf("complete -c %s -n %s", app.Name, fishQuoted(strings.TrimSpace("__"+app.Name+"_at "+path(n))))
+func fishLine(app *line.Command, n *line.Command) string {
+	return fmt.Sprintf("complete -c %s -n %s", app.Name, fishQuoted(strings.TrimSpace("__"+app.Name+"_at "+n.Path())))
 }
 
 // fishValue says what follows a flag: nothing, one of some words, or a free one,
 // often a file.
-func fishValue(f *kong.Flag) string {
-	switch of := choices(f.Value); {
-	case !takesValue(f):
+func fishValue(f *line.Value) string {
+	switch of := f.Choices; {
+	case f.Switch:
 		return ""
 	case len(of) > 0:
 		return " -x -a " + fishQuoted(strings.Join(of, " "))

@@ -2,13 +2,14 @@ package manual
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
-	"github.com/alecthomas/kong"
+	"sunstoker/cmd/line"
 )
 
 // page is a manual page as the macros called "man" set it.
-func page(app *kong.Application, edition Edition) string {
+func page(app *line.Command, edition Edition) string {
 	p := &roff{}
 	// The macros read the day, which must stand as it is.
 	fmt.Fprintf(&p.out, ".TH %s 1 %s \"%s\"\n", escaped(strings.ToUpper(app.Name)), edition.Day, escaped(app.Name+" "+edition.Version))
@@ -20,16 +21,14 @@ func page(app *kong.Application, edition Edition) string {
 	p.macro("SH", "DESCRIPTION")
 	p.text(app.Help)
 	p.macro("SH", "COMMANDS")
-	for n := range nodes(app.Node) {
+	for n := range app.All() {
 		if n.Leaf() {
 			p.command(n)
 		}
 	}
 	p.macro("SH", "FLAGS OF EVERY COMMAND")
 	for _, f := range app.Flags {
-		if !f.Hidden {
-			p.item(f.String(), f.Help)
-		}
+		p.item(f.String(), f.Help)
 	}
 	p.macro("SH", "EXIT STATUS")
 	p.item("0", "What was asked for is done.")
@@ -89,24 +88,17 @@ func (p *roff) item(word, meaning string) {
 	p.text(meaning)
 }
 
-func (p *roff) command(n *kong.Node) {
-	p.macro("SS", n.Summary())
+func (p *roff) command(n *line.Command) {
+	p.macro("SS", n.Usage())
 	p.text(n.Help)
-	for _, a := range n.Positional {
-		p.item(a.Summary(), a.Help+allowed(a))
-	}
-	for up := n; up.Parent != nil; up = up.Parent {
-		for _, f := range up.Flags {
-			if !f.Hidden {
-				p.item(f.String(), f.Help+allowed(f.Value))
-			}
-		}
+	for _, v := range slices.Concat(n.Arguments, n.Flags[1:]) { // help is told of once, below
+		p.item(v.String(), v.Help+allowed(v))
 	}
 }
 
 // allowed is the sentence on the choices that a value has.
-func allowed(v *kong.Value) string {
-	of := choices(v)
+func allowed(v *line.Value) string {
+	of := v.Choices
 	if len(of) == 0 {
 		return ""
 	}

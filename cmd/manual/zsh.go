@@ -4,15 +4,15 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/alecthomas/kong"
+	"sunstoker/cmd/line"
 )
 
 // zsh completes commands, flags, choices and names of files, each with the first
 // thing that its help says.
-func zsh(app *kong.Application) string {
+func zsh(app *line.Command) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "#compdef %[1]s\n# Completions of %[1]s for zsh, made from its command line.\n", app.Name)
-	for n := range nodes(app.Node) {
+	for n := range app.All() {
 		fmt.Fprintf(&out, "\n%s() {\n", zshFunction(app, n))
 		if n.Leaf() {
 			zshArguments(&out, n)
@@ -27,24 +27,24 @@ func zsh(app *kong.Application) string {
 }
 
 // zshFunction names the function that completes a command.
-func zshFunction(app *kong.Application, n *kong.Node) string {
+func zshFunction(app *line.Command, n *line.Command) string {
 	name := "_" + app.Name
-	if at := path(n); at != "" {
+	if at := n.Path(); at != "" {
 		name += "_" + strings.ReplaceAll(at, " ", "_")
 	}
 	return name
 }
 
 // zshCommands completes the name of a command, and leaves what follows to that one.
-func zshCommands(out *strings.Builder, app *kong.Application, n *kong.Node) {
+func zshCommands(out *strings.Builder, app *line.Command, n *line.Command) {
 	out.WriteString("\tlocal curcontext=$curcontext line state\n\t_arguments -C \\\n")
 	zshFlags(out, n)
 	var names []string
-	for _, child := range children(n) {
+	for _, child := range n.Commands {
 		names = append(names, child.Name+`\:`+quotedWord(brief(child.Help)))
 	}
 	fmt.Fprintf(out, "\t\t%s \\\n\t\t'*::argument:->rest'\n\tcase $line[1] in\n", quoted("1:command:(("+strings.Join(names, " ")+"))"))
-	for _, child := range children(n) {
+	for _, child := range n.Commands {
 		fmt.Fprintf(out, "\t%s) %s ;;\n", child.Name, zshFunction(app, child))
 	}
 	out.WriteString("\tesac\n")
@@ -56,14 +56,14 @@ func quotedWord(text string) string {
 }
 
 // zshArguments completes what a command takes.
-func zshArguments(out *strings.Builder, n *kong.Node) {
+func zshArguments(out *strings.Builder, n *line.Command) {
 	out.WriteString("\t_arguments \\\n")
 	zshFlags(out, n)
-	for i, a := range n.Positional {
+	for i, a := range n.Arguments {
 		at := fmt.Sprint(i + 1)
-		if a.IsSlice() {
+		if a.Many {
 			at = "*"
-		} else if a.Tag.Optional {
+		} else if a.Optional {
 			at += ":"
 		}
 		fmt.Fprintf(out, "\t\t%s \\\n", quoted(at+":"+zshText(brief(a.Help))+":"+zshValues(a)))
@@ -71,21 +71,21 @@ func zshArguments(out *strings.Builder, n *kong.Node) {
 	out.WriteString("\t\t&& return\n")
 }
 
-func zshFlags(out *strings.Builder, n *kong.Node) {
-	for _, f := range flags(n) {
+func zshFlags(out *strings.Builder, n *line.Command) {
+	for _, f := range n.Flags {
 		spec := "--" + f.Name + "[" + zshText(brief(f.Help)) + "]"
-		if takesValue(f) {
-			spec += ":" + zshText(strings.Trim(f.FormatPlaceHolder(), `"`)) + ":" + zshValues(f.Value)
+		if !f.Switch {
+			spec += ":" + zshText(f.StandIn()) + ":" + zshValues(f)
 		}
-		if f.IsCumulative() {
+		if f.Many {
 			spec = "*" + spec
 		}
 		fmt.Fprintf(out, "\t\t%s \\\n", quoted(spec))
 	}
 }
 
-func zshValues(v *kong.Value) string {
-	if of := choices(v); len(of) > 0 {
+func zshValues(v *line.Value) string {
+	if of := v.Choices; len(of) > 0 {
 		return "(" + strings.Join(of, " ") + ")"
 	}
 	return "_files"

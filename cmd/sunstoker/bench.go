@@ -18,7 +18,7 @@ type benchCommand struct {
 	Tree     fileName       `placeholder:"FOLDER" help:"Serve the thermometers in this folder too, shaped like the kernel's of its 1-wire parts."`
 	Speed    float64        `default:"1" help:"How many times faster than time the house lives, 0.1 to 100; the daemon keeps its own time."`
 	Start    string         `placeholder:"2026-06-21T11:00" help:"Civil time of the house at the start; now when not given."`
-	Order    texts          `sep:"none" placeholder:"ORDER" help:"An order before the start, such as 'sky overcast', 'air -5 °C' or 'pump weak for 1h'. May be given several times; typed ones follow, 'help' lists them."`
+	Order    []string       `placeholder:"ORDER" help:"An order before the start, such as 'sky overcast', 'air -5 °C' or 'pump weak for 1h'. May be given several times; typed ones follow, 'help' lists them."`
 	Map      bool           `help:"Write the map of registers and coils, and end."`
 	SiteFile fileName       `placeholder:"NEW.toml" help:"Write the site file for a daemon on this bench to this new file, and end."`
 	For      *time.Duration `placeholder:"10m" help:"How long to go on; until Ctrl-C when not given."`

@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"os"
 	"time"
 
-	"github.com/alecthomas/kong"
+	"golang.org/x/term"
 
+	"sunstoker/cmd/line"
 	"sunstoker/station"
 )
 
@@ -45,45 +47,69 @@ type surroundings struct {
 	stdout io.Writer
 	stderr io.Writer
 	log    *slog.Logger
+	line   *line.Command // all commands
+}
+
+// command is what each of the commands can do.
+type command interface {
+	Run(in *surroundings) error
 }
 
 // graceForLog is how long the end waits for the log to be written.
 const graceForLog = 2 * time.Second
 
-// newParser makes the parser of the command line.
-func newParser(options ...kong.Option) (*kong.Kong, error) {
-	return kong.New(&commands{}, append(plainValues(),
-		append(options,
-			kong.Name("sunstoker"),
-			kong.Description("Looks after solar water heaters: decides when pump and backup heater run, and says why."))...)...)
+// newLine makes the command line.
+func newLine() (*line.Command, error) {
+	return line.New("sunstoker", "Looks after solar water heaters: decides when pump and backup heater run, and says why.", &commands{})
 }
 
 // run reads the command line, does what it says, and gives the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	exit := -1
-	parser, err := newParser(kong.Writers(stdout, stderr), kong.Exit(func(code int) { exit = code }))
+	whole, err := newLine()
 	if err != nil {
 		fmt.Fprintln(stderr, "sunstoker:", err)
 		return exitFault
 	}
-	chosen, err := parser.Parse(args)
+	chosen, err := whole.Read(args)
 	switch {
-	case exit >= 0: // help was asked for and given
-		return exit
+	case errors.Is(err, line.ErrHelp):
+		return giveHelp(chosen, stdout, stderr)
 	case err != nil:
-		return refuseUsage(stderr, commandOf(err), err)
+		return refuseUsage(stderr, chosen, err)
 	}
 	first, second, stop := station.Signals(ctx)
 	defer stop()
 	log := station.NewLogQueue(stderr)
-	err = chosen.Run(&surroundings{first, second, stdin, stdout, stderr, slog.New(slog.NewTextHandler(log, nil))})
+	err = chosen.Target().(command).Run(&surroundings{first, second, stdin, stdout, stderr, slog.New(slog.NewTextHandler(log, nil)), whole})
 	grace, cancel := context.WithTimeout(context.Background(), graceForLog)
 	defer cancel()
 	log.Close(grace)
 	if _, wrong := errors.AsType[*usageError](err); wrong {
-		return refuseUsage(stderr, pathOf(chosen.Selected()), err)
+		return refuseUsage(stderr, chosen, err)
 	}
 	if err != nil {
+		fmt.Fprintln(stderr, err)
+		return exitFault
+	}
+	return exitGood
+}
+
+// Help is written for a terminal as wide as this, if its width is not known, and no
+// wider than can be read with ease, or narrower than makes sense.
+const (
+	usualWidth = 80
+	widest     = 100
+	narrowest  = 40
+)
+
+func giveHelp(about *line.Command, stdout, stderr io.Writer) int {
+	width := usualWidth
+	if file, is := stdout.(*os.File); is {
+		if columns, _, err := term.GetSize(int(file.Fd())); err == nil {
+			width = min(max(columns, narrowest), widest)
+		}
+	}
+	if err := about.WriteHelp(stdout, width); err != nil {
 		fmt.Fprintln(stderr, err)
 		return exitFault
 	}
@@ -95,29 +121,11 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
-// commandOf names the command that could not be understood, or is empty.
-func commandOf(err error) string {
-	var parse *kong.ParseError
-	if errors.As(err, &parse) && parse.Context != nil && parse.Context.Command() != "" {
-		return pathOf(parse.Context.Selected())
-	}
-	return ""
-}
-
-// pathOf is a command as it is typed: "history export".
-func pathOf(node *kong.Node) string {
-	path := node.Name
-	for up := node.Parent; up != nil && up.Type == kong.CommandNode; up = up.Parent {
-		path = up.Name + " " + path
-	}
-	return path
-}
-
 // refuseUsage says what is wrong with the command line and what to do next.
-func refuseUsage(stderr io.Writer, command string, err error) int {
+func refuseUsage(stderr io.Writer, at *line.Command, err error) int {
 	next := `"sunstoker --help" lists the commands`
-	if command != "" {
-		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, command)
+	if path := at.Path(); path != "" {
+		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, path)
 	}
 	fmt.Fprintf(stderr, "sunstoker: %v; %s\n", err, next)
 	return exitUsage

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"time"
 
-	"github.com/alecthomas/kong"
-
 	"sunstoker/cmd/manual"
 )
 
@@ -29,8 +27,8 @@ var aroundProgram = []manual.Section{
 }
 
 // Run writes the manual in one form.
-func (c *manualCommand) Run(in *surroundings, app *kong.Kong) error {
-	text, err := manual.Write(c.Form, app.Model, manual.Edition{
+func (c *manualCommand) Run(in *surroundings) error {
+	text, err := manual.Write(c.Form, in.line, manual.Edition{
 		Version: version(), Day: builtAt().UTC().Format(time.DateOnly), Sections: aroundProgram,
 	})
 	if err != nil {

@@ -22,13 +22,13 @@ func commandsNamed(text string) []string {
 
 // TestTextsNameCommandsThatExist reads the starter file and the reference page.
 func TestTextsNameCommandsThatExist(t *testing.T) {
-	parser, err := newParser()
+	whole, err := newLine()
 	if err != nil {
 		t.Fatal(err)
 	}
 	known := map[string]bool{}
-	for _, node := range parser.Model.Leaves(true) {
-		known[pathOf(node)] = true
+	for c := range whole.All() {
+		known[c.Path()] = c.Leaf()
 	}
 	for where, text := range map[string]string{"the starter file": site.Starter(), "the reference page": site.Reference()} {
 		commands := commandsNamed(text)

@@ -4,8 +4,6 @@ import (
 	"os"
 	"time"
 
-	"github.com/alecthomas/kong"
-
 	"sunstoker/planner"
 )
 
@@ -17,25 +15,16 @@ type simulateCommand struct {
 	Start   string        `default:"2026-01-01" help:"First day of the year to run: the first day of a month."`
 	Report  fileName      `placeholder:"FILE.html" help:"Write a report for reading and printing to this file."`
 	CSV     fileName      `name:"csv" placeholder:"FILE" help:"Write the months to this file."`
-	Fault   texts         `sep:"none" placeholder:"FAULT" help:"Let something break, such as 'pump weak at 40d for 3d', with the times counted from the start of the run. May be given several times."`
-	Faults  faultList     `help:"List the faults that --fault knows, with how they are written, and end."`
+	Fault   []string      `placeholder:"FAULT" help:"Let something break, such as 'pump weak at 40d for 3d', with the times counted from the start of the run. May be given several times."`
+	Faults  bool          `alone:"" help:"List the faults that --fault knows, with how they are written, and end."`
 	Seed    uint64        `default:"1" help:"Seed of the household's days and of generated weather."`
 }
 
-// faultList is a flag that lists all faults; no site file is needed for it.
-type faultList bool
-
-// BeforeReset is called by the parser when it meets the flag.
-func (faultList) BeforeReset(app *kong.Kong) error {
-	if err := planner.WriteFaults(app.Stdout); err != nil {
-		return err
-	}
-	app.Exit(exitGood)
-	return nil
-}
-
-// Run simulates a year.
+// Run simulates a year, or lists the faults.
 func (c *simulateCommand) Run(in *surroundings) error {
+	if c.Faults {
+		return planner.WriteFaults(in.stdout)
+	}
 	return planner.Simulate(in.ctx, planner.SimulateOptions{
 		SiteFile: c.Site, Weather: string(c.Weather), Stamp: c.Stamp, Step: c.Step, Start: c.Start, Report: string(c.Report), CSV: string(c.CSV), Seed: c.Seed, Faults: c.Fault,
 	}, in.stdout, os.Stderr)
