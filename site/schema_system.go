@@ -63,6 +63,9 @@ func systemTable() *table {
 			{name: "draw_share", unit: control.Percent, min: 0, max: 100, example: "100 %",
 				meaning: "Share of the house's hot water that is drawn from this system. Used by simulate alone; written in every system or in none, and then the shares are equal.",
 				set:     func(t *target, v value) { t.system.DrawSharePercent = v.number }},
+			{name: "promised_heat", kind: plainText, form: &promiseForm, example: "95, 120, 180, 210, 240, 250, 260, 240, 190, 140, 95, 80 kWh",
+				meaning: "Heat from the sun that was planned to come into the tank in a usual year, from January to December. The page holds it against what came; left out, it holds against nothing.",
+				set:     func(t *target, v value) { t.system.PromisedKWh, _ = parsePromise(v.text) }}, // the form has proved it
 		},
 		tables: []*table{&collectorTable, &tankTable, &tankFittingsTable, &loopFluidStoreTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
 		enter: func(w *walker, t *target, at position) {

@@ -1,0 +1,86 @@
+package site
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// What the page holds the heat from the sun against: the price of what it stands
+// in for, and what was promised of it. The controller looks at neither.
+
+var electricityTable = table{
+	name:    "electricity",
+	meaning: "Electricity from the meter.",
+	keys: []key{
+		{name: "price", kind: plainText, form: &priceForm, example: "0.30 EUR",
+			meaning: "What a kWh costs, with the currency behind it. The page tells by it what the heat from the sun has saved; left out, it tells of no money.",
+			set:     func(t *target, v value) { t.site.Electricity, _ = parsePrice(v.text) }}, // the form has proved it
+	},
+}
+
+// Price is what a kWh of electricity costs.
+type Price struct {
+	PerKWh   float64
+	Currency string // as the owner writes it; empty when no price is written
+}
+
+var priceForm = form{
+	allowed: `a price from 0 to 1000000 with its currency, such as "0.30 EUR"`,
+	wrong:   func(text string) string { return wrongIn(parsePrice(text)) },
+}
+
+// mostPrice leaves room for currencies of which a kWh costs thousands.
+const mostPrice = 1_000_000
+
+// mostCurrency is how many letters a currency may have.
+const mostCurrency = 8
+
+func parsePrice(text string) (Price, error) {
+	number, currency, _ := strings.Cut(text, " ")
+	perKWh, known := plainFigure(number, mostPrice)
+	switch {
+	case !known:
+		return Price{}, fmt.Errorf("%q does not begin with a price", text)
+	case currency == "" || len([]rune(currency)) > mostCurrency || strings.ContainsFunc(currency, inNoCurrency):
+		return Price{}, fmt.Errorf("%q does not end with a currency of 1 to %d letters", text, mostCurrency)
+	}
+	return Price{perKWh, currency}, nil
+}
+
+// inNoCurrency tells of a sign that stands in no currency's name or symbol.
+func inNoCurrency(r rune) bool { return !unicode.IsLetter(r) && !unicode.Is(unicode.Sc, r) && r != '.' }
+
+var promiseForm = form{
+	allowed: `twelve figures from 0 to 100000 with commas between, from January to December, and kWh behind them`,
+	wrong:   func(text string) string { return wrongIn(parsePromise(text)) },
+}
+
+const mostPromisedKWh = 100_000
+
+func parsePromise(text string) ([]float64, error) {
+	list, isHeat := strings.CutSuffix(text, " kWh")
+	if !isHeat {
+		return nil, fmt.Errorf("%q does not end with kWh", text)
+	}
+	parts := strings.Split(list, ",")
+	if len(parts) != 12 {
+		return nil, fmt.Errorf("there are %d figures for the twelve months", len(parts))
+	}
+	months := make([]float64, len(parts))
+	for i, part := range parts {
+		heat, known := plainFigure(strings.TrimSpace(part), mostPromisedKWh)
+		if !known {
+			return nil, fmt.Errorf("%q is no heat of a month", strings.TrimSpace(part))
+		}
+		months[i] = heat
+	}
+	return months, nil
+}
+
+// plainFigure reads a figure from 0 to a bound, written with figures and a point.
+func plainFigure(text string, most float64) (v float64, known bool) {
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil && v >= 0 && v <= most && strings.Trim(text, "0123456789.") == ""
+}
