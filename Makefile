@@ -86,7 +86,7 @@ hil-page: hil hil-pi ## both, and what they measured as deploy/deaths-and-levels
 
 footprint: build ## memory, processor time, scrapes and file beside Debian's prometheus-node-exporter, against their bars (2 min; installs it); FOOTPRINT="-spell 70s" for less
 	@command -v prometheus-node-exporter >/dev/null || { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends prometheus-node-exporter >/dev/null; }
-	$(GO) test -tags footprint ./cmd/sunstoker -run '^TestFootprint$$' -count 1 -v $(FOOTPRINT)
+	$(GO) test -tags footprint ./cmd/sunstoker -run '^TestFootprint' -count 1 -v $(FOOTPRINT)
 
 wear: ## what a busy day of the history writes to a card, its file system's journal included: an emulated machine (2 min)
 	history/wear

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"testing"
 	"unicode/utf8"
+
+	"sunstoker/planner/paper"
 )
 
 // TestHeatScaleReadsWithoutColour: hotter is darker all the way, every degree
@@ -44,9 +46,9 @@ func TestOklabWhiteAndGrey(t *testing.T) {
 // from memory).
 func TestWordsOfTheScaleStandApart(t *testing.T) {
 	const sizePx, leastGapPx = 11.0, 4
-	d := newDrawing(226, "scale")
-	d.scaleBar(pictureLeft, 186, pictureWidth-pictureLeft)
-	words := regexp.MustCompile(`<text class="middle quiet" x="([0-9.]+)"[^>]*>([^<]*)<`).FindAllStringSubmatch(string(d.done()), -1)
+	d := paper.NewDrawing(226, "scale")
+	scaleBar(d, paper.Left, 186, paper.Width-paper.Left)
+	words := regexp.MustCompile(`<text class="middle quiet" x="([0-9.]+)"[^>]*>([^<]*)<`).FindAllStringSubmatch(d.Done().String(), -1)
 	if len(words) < 4 {
 		t.Fatalf("%d words", len(words))
 	}
@@ -57,7 +59,7 @@ func TestWordsOfTheScaleStandApart(t *testing.T) {
 			t.Fatal(err)
 		}
 		half := 0.6 * sizePx * float64(utf8.RuneCountInString(w[2])) / 2
-		if x-half < end+leastGapPx || x+half > pictureWidth {
+		if x-half < end+leastGapPx || x+half > paper.Width {
 			t.Errorf("%q spans %.0f to %.0f, the word before ends at %.0f", w[2], x-half, x+half, end)
 		}
 		end = x + half

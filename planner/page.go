@@ -1,9 +1,6 @@
 package planner
 
 import (
-	_ "embed"
-	"html/template"
-	"io"
 	"math"
 	"time"
 
@@ -51,11 +48,6 @@ func (p *page) observers(wanted bool) []func(*Run) {
 	return out
 }
 
-//go:embed page.html
-var pageText string
-
-var pageTemplate = template.Must(template.New("page").Parse(pageText))
-
 // figure is a number with its words.
 type figure struct{ Value, Unit, Words string }
 
@@ -65,26 +57,6 @@ type systemView struct {
 	Weeks []picture
 	Tank  picture
 	Facts []figure
-}
-
-// writeHTML writes the report.
-func (p *page) writeHTML(w io.Writer) error {
-	var systems []systemView
-	for i := range p.site.Systems {
-		v, err := p.systemView(i)
-		if err != nil {
-			return err
-		}
-		systems = append(systems, v)
-	}
-	head, rows := p.tableCells()
-	return pageTemplate.Execute(w, map[string]any{
-		"Site": p.site, "Span": p.span(), "Weather": p.weather, "Standouts": p.standouts, "Balance": p.balance(),
-		"Brackets": bracketNote(p.year), "Faults": p.faults, "Broken": brokenSentences(p.run, p.year), "Reported": reportedSentences(p.year),
-		"Figures": p.figures(), "Months": monthsPicture(p.year), "Systems": systems, "Advice": p.site.Advice,
-		"Head": head, "Rows": rows, "Limits": modelLimits, "Cautions": cautions, "Several": len(systems) > 1,
-		"Place": placeWords(p.site),
-	})
 }
 
 func (p *page) systemView(i int) (systemView, error) {
