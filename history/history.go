@@ -151,6 +151,10 @@ func (h *History) Run(ctx context.Context) error {
 	}
 }
 
+// Flush writes what waits, in the caller's time: for ticks that come faster than
+// time, with no Run beside it. Trouble says when it has failed.
+func (h *History) Flush() { h.attempt(false) }
+
 // attempt writes what waits, and remembers what came of it.
 func (h *History) attempt(last bool) {
 	minutes := h.take(last)

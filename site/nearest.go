@@ -1,8 +1,8 @@
 package site
 
-// nearest gives the name that differs least from a wrong one, or "" when none
+// Nearest gives the name that differs least from a wrong one, or "" when none
 // is near.
-func nearest(wrong string, names []string) string {
+func Nearest(wrong string, names []string) string {
 	best, bestDistance := "", 1<<30
 	for _, name := range names {
 		if d := distance(wrong, name); d < bestDistance {

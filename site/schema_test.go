@@ -116,7 +116,7 @@ func TestNearest(t *testing.T) {
 		"x":                             "",
 		strings.Repeat("latitude", 100): "",
 	} {
-		if got := nearest(wrong, names); got != want {
+		if got := Nearest(wrong, names); got != want {
 			t.Errorf("nearest to %q: got %q, want %q", wrong, got, want)
 		}
 	}

@@ -56,7 +56,7 @@ func (w *walker) unknown(tab *table, path, name, k string) {
 	for _, sub := range tab.tables {
 		names = append(names, sub.name)
 	}
-	if near := nearest(k, names); near != "" {
+	if near := Nearest(k, names); near != "" {
 		w.meant[join(path, near)] = true
 		w.wrong(key, at, "this name is not known", "did you mean "+near+"?")
 		return

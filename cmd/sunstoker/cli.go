@@ -28,6 +28,7 @@ type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a site file, or write a new one."`
 	Bench    benchCommand    `cmd:"" help:"Serve a simulated plant of a site to a daemon that thinks it is real, and throw faults at it."`
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
+	Explain  explainCommand  `cmd:"" help:"Tell why: what ran in a minute of the history, what a finding means, what a setting does."`
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
 	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
 	Manual   manualCommand   `cmd:"" help:"Write a manual page, or completions for a shell, to standard output."`
