@@ -180,3 +180,26 @@ func TestNoSingleSampleSwitches(t *testing.T) {
 		}
 	})
 }
+
+// TestSamplesAreToldApart by their ages, if these are 10 ms apart or more: less is
+// the same sample, asked twice.
+func TestSamplesAreToldApart(t *testing.T) {
+	set := DefaultSettings()
+	for _, tc := range []struct {
+		between time.Duration
+		is      time.Duration
+	}{{9 * time.Millisecond, time.Second}, {10 * time.Millisecond, 990 * time.Millisecond}} {
+		for name, value := range map[string]float64{"near": 50.0625, "far": 90} {
+			m := ProbeState{Known: true, Last: 50, Sample: time.Second}
+			r := Reading{Value: value, Age: time.Second - tc.between}
+			if name == "near" {
+				m.accept(&Judged{}, &r)
+			} else {
+				m.believes(&r, &placeLimits[TankTop], &set)
+			}
+			if m.Sample != tc.is {
+				t.Errorf("%s the last value, %v younger: the sample is %v old, want %v", name, tc.between, m.Sample, tc.is)
+			}
+		}
+	}
+}

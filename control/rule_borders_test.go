@@ -229,6 +229,21 @@ func TestBordersOfALostTankProbe(t *testing.T) {
 	}
 }
 
+// TestBordersOfAHeatDumpAtRest: of a tank 5 K above its limit the reason is the
+// tank, below that the collector, which is not hot.
+func TestBordersOfAHeatDumpAtRest(t *testing.T) {
+	for hottest, says := range map[float64]Words{74.9: SaysDumpNotHot, 75: SaysDumpTooHot} {
+		d := hotAfternoon(t)
+		d.set(30, 85, 72.5, 65)
+		d.run(time.Second)
+		d.set(30, 85, hottest, 65)
+		d.run(time.Second)
+		if got := d.c.ballots[outDump].idle.Reason; got.Words != says {
+			t.Errorf("tank at %g °C: %s", hottest, got)
+		}
+	}
+}
+
 // TestWhatAPersonStopsKeepsNoSupply: not even inside its minimum run.
 func TestWhatAPersonStopsKeepsNoSupply(t *testing.T) {
 	d := shared(t, 3000, func(p *Plan) {
@@ -242,4 +257,79 @@ func TestWhatAPersonStopsKeepsNoSupply(t *testing.T) {
 	d.run(time.Second)
 	d.expect(outAnnexeHeater, false, SaysOverride)
 	d.expect(outHeater, true, SaysHeaterCold)
+}
+
+// TestBordersOfALockedHeater: it is locked when its budget is spent, and tried for
+// as long as heats the whole tank by 5 K, or for half an hour: 300 l take 1 kW
+// 300 x 5 x 4180 J / 1 kW = 104.5 min.
+func TestBordersOfALockedHeater(t *testing.T) {
+	for left, locked := range map[time.Duration]bool{2 * time.Second: false, time.Second: true} {
+		d := newDesk(t, eager)
+		d.wall = evening
+		d.settled()
+		d.expect(outHeater, true, SaysHeaterCold)
+		m := &d.c.st.Systems[0]
+		m.HeaterEffort = d.c.systems[0].heatBudget - left
+		d.run(time.Second)
+		if m.HeaterLocked != locked {
+			t.Errorf("%v left a second ago: locked %v", left, m.HeaterLocked)
+		}
+	}
+	for _, tc := range []struct {
+		litres, watts float64
+		want          time.Duration
+	}{{20, 2000, 30 * time.Minute}, {100, 2000, 30 * time.Minute}, {300, 1000, 104*time.Minute + 30*time.Second}} {
+		d := newDesk(t, func(p *Plan) { p.Systems[0].TankL, p.Systems[0].HeaterW = tc.litres, tc.watts })
+		if got := d.c.systems[0].heaterTry(); got != tc.want {
+			t.Errorf("%g l and %g W are tried for %v, want %v", tc.litres, tc.watts, got, tc.want)
+		}
+	}
+}
+
+// TestNoExerciseWhereNoneIsSet: not even of a pump that has stood for months.
+func TestNoExerciseWhereNoneIsSet(t *testing.T) {
+	for after, turned := range map[time.Duration]bool{0: false, 72 * time.Hour: true} {
+		d := newDesk(t, eager, func(p *Plan) { p.Systems[0].Settings.ExerciseAfter = after })
+		d.wall = winter
+		d.set(5, 5, 40, 30)
+		d.settled()
+		d.c.st.Outputs[outPump].Idle = 100 * 24 * time.Hour
+		d.run(10 * time.Second)
+		if on := d.out.Decisions[outPump].On(); on != turned {
+			t.Errorf("exercise_after %v: turned over %v", after, on)
+		}
+	}
+}
+
+// TestNoFloorIsNoFloor: a tank of ice has its frost protection, and asks for no
+// floor where none is set.
+func TestNoFloorIsNoFloor(t *testing.T) {
+	for floorC, wanted := range map[float64]bool{0: false, 1: true} {
+		d := newDesk(t, eager, noFloor, func(p *Plan) { p.Systems[0].Settings.HeaterFloorC = floorC })
+		d.wall = winter
+		d.set(-8, -8, -1, -1)
+		d.settled()
+		d.expect(outHeater, true, SaysTankFrost)
+		if got := d.c.st.Systems[0].FloorWanted; got != wanted {
+			t.Errorf("a floor of %g °C: wanted %v", floorC, got)
+		}
+	}
+}
+
+// TestARefusedValueStartsNoLoop: what a collector probe gives before its first
+// conversion, and is not believed, leaves nothing behind that starts the pump once
+// it reads again, between the stop difference of 3 K and the start difference of 8 K.
+func TestARefusedValueStartsNoLoop(t *testing.T) {
+	d := newDesk(t, eager)
+	d.set(20, 36, 40, 30)
+	d.settled()
+	d.expect(outPump, false, SaysLoopNoGain)
+	d.fail(atCollector)
+	d.run(2 * time.Minute)
+	d.readings[atCollector] = Reading{Value: powerUpC}
+	d.run(5 * time.Second)
+	d.expect(outPump, false, SaysLoopNoCollector)
+	d.readings[atCollector].Value = 36
+	d.run(2 * time.Minute)
+	d.expect(outPump, false, SaysLoopNoGain)
 }

@@ -342,3 +342,25 @@ func TestImpossibleSavingIsRefused(t *testing.T) {
 		}
 	}
 }
+
+// TestAWaitIsToldOf: from the start difference of 8 K on, and down to 1 K below it.
+func TestAWaitIsToldOf(t *testing.T) {
+	d := knownLoop(t, 40)
+	for _, tc := range []struct {
+		gapK float64
+		says Words
+	}{{7.5, SaysLoopNoGain}, {8, SaysLoopGathers}, {7.25, SaysLoopGathers}, {7, SaysLoopNoGain}, {7.5, SaysLoopNoGain}, {9, SaysLoopGathers}, {6.75, SaysLoopNoGain}} {
+		d.set(20, 30+tc.gapK, 40, 30)
+		d.run(time.Second)
+		d.expect(outPump, false, tc.says)
+	}
+}
+
+// TestASpeedIsSparedByDefault, and a pump that is only on or off is not.
+func TestASpeedIsSparedByDefault(t *testing.T) {
+	for least, want := range map[float64]float64{0: 0, 0.3: DefaultSettings().PumpSavingPercent, 1: DefaultSettings().PumpSavingPercent} {
+		if got := UsualPumpSaving(&Output{Actuator: LoopPump, LeastLevel: least}); got != want || DefaultSettings().PumpSavingPercent == 0 {
+			t.Errorf("a pump from level %g on is spared by %g %%, want %g %%", least, got, want)
+		}
+	}
+}

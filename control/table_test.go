@@ -103,6 +103,26 @@ func TestAnAlwaysHotCirculationIsHotEnough(t *testing.T) {
 		if advised := len(problems) == 1 && problems[0].Advice && problems[0].Setting == "circulation_stop"; advised != tc.advised {
 			t.Errorf("%v, to %g °C: %v", tc.windows, tc.stopC, problems)
 		}
+		if tc.advised && !strings.Contains(problems[0].What, "codes ask for 50 °C") {
+			t.Errorf("the advice does not name the published figure: %s", problems[0])
+		}
+	}
+}
+
+// TestAHeaterThatWaitsForTheSunHeatsEnough: to 2 K above what the taps want, when
+// hot water is to be sure.
+func TestAHeaterThatWaitsForTheSunHeatsEnough(t *testing.T) {
+	for _, tc := range []struct {
+		percent, stopC float64
+		refused        bool
+	}{{0, 41.5, false}, {90, 41.5, true}, {90, 42, false}} {
+		s := DefaultSettings()
+		s.TapC, s.HeaterFloorC, s.HeaterStartC = 40, 30, 35
+		s.SuretyPercent, s.HeaterStopC = tc.percent, tc.stopC
+		problems := s.Check()
+		if refused := len(problems) == 1 && problems[0].Setting == "heater_stop"; refused != tc.refused || len(problems) > 1 {
+			t.Errorf("sure by %g %%, to %g °C: %v", tc.percent, tc.stopC, problems)
+		}
 	}
 }
 

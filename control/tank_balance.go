@@ -92,14 +92,14 @@ func (e *Energy) bookFall(b *TankBalance, heatJ float64, byLoop, drawMetered boo
 // loopMoves tells whether the loop has brought heat or taken it for most of a
 // span: by its pump, or in natural circulation by the collector being hotter.
 func (s *system) loopMoves(ran, span time.Duration) (gives, takes bool) {
+	moves := ran > span/2
 	if !s.collector.OK() {
-		return ran > span/2, false
+		return moves, false
 	}
 	hotter := s.collector.Value > s.tankBottom.Value
 	if s.plan.Loop == Natural {
 		return hotter, false
 	}
-	moves := ran > span/2
 	return moves && hotter, moves && !hotter
 }
 

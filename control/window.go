@@ -20,8 +20,7 @@ const dayMinutes = 24 * 60
 // Contain tells whether a minute after midnight lies in one of the windows.
 func (w Windows) Contain(minute int) bool {
 	for _, x := range w {
-		if x.From < x.To && minute >= x.From && minute < x.To ||
-			x.From >= x.To && (minute >= x.From || minute < x.To) {
+		if (minute-x.From+dayMinutes)%dayMinutes < x.minutes() {
 			return true
 		}
 	}
