@@ -41,7 +41,7 @@ var mayImport = map[string][]string{
 	"planner/paper":    {},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
-	"planner/explain":  {"control", "physics", "site", "station", "history"},
+	"planner/explain":  {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded": {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
 	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/campaign", "planner/rivals", "planner/explain", "planner/recorded"},
 }

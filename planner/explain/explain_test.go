@@ -11,6 +11,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/history"
+	"sunstoker/planner/paper"
 	"sunstoker/planner/recorded"
 	"sunstoker/site"
 )
@@ -153,7 +154,7 @@ func TestEverythingCanBeExplained(t *testing.T) {
 	for _, name := range allNames() {
 		text := answer(t, Question{Site: s.File, Name: name})
 		for line := range strings.SplitSeq(text, "\n") {
-			if len([]rune(line)) > width+20 {
+			if len([]rune(line)) > paper.Columns+20 {
 				t.Errorf("%s: a line of %d letters: %s", name, len([]rune(line)), line)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunstoker/history"
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -23,25 +24,25 @@ type Past struct {
 // site it tells when it stood there, and on what evidence; past is nil where the
 // site has no history, and none says why.
 func Finding(ctx context.Context, n Name, s *site.Site, past *Past, none error, to io.Writer) error {
-	var out sheet
+	var out paper.Sheet
 	kind := n.finding
-	out.say(0, "%s", sentence(kind.Title()))
-	out.row("finding", column, "%s", kind)
-	out.row("how urgent", column, "%s", urgencyWords(kind.Urgency()))
-	out.row("what it likely is", column, "%s", kind.Likely())
-	out.row("what to check", column, "%s", kind.Check())
+	out.Say(0, "%s", paper.Sentence(kind.Title()))
+	out.Row("finding", column, "%s", kind)
+	out.Row("how urgent", column, "%s", urgencyWords(kind.Urgency()))
+	out.Row("what it likely is", column, "%s", kind.Likely())
+	out.Row("what to check", column, "%s", kind.Check())
 	if s != nil {
-		out.heading("In %s", s.Name)
+		out.Heading("In %s", s.Name)
 		if past == nil {
-			out.say(2, "When it stood is not known: %v", none)
-		} else if err := out.past(ctx, n, s, past); err != nil {
+			out.Say(2, "When it stood is not known: %v", none)
+		} else if err := tellPast(ctx, &out, n, s, past); err != nil {
 			return err
 		}
 	}
-	return out.write(to)
+	return out.Write(to)
 }
 
-func (out *sheet) past(ctx context.Context, n Name, s *site.Site, past *Past) error {
+func tellPast(ctx context.Context, out *paper.Sheet, n Name, s *site.Site, past *Past) error {
 	until, all := past.Until, "in all that the history holds"
 	if until.IsZero() {
 		until = time.Unix(1<<40, 0)
@@ -54,24 +55,24 @@ func (out *sheet) past(ctx context.Context, n Name, s *site.Site, past *Past) er
 	}
 	list = slices.DeleteFunc(list, func(sp history.Spell) bool { return sp.Raised.What.Key != n.finding.String() })
 	if len(list) == 0 {
-		out.say(2, "It was never found %s.", all)
+		out.Say(2, "It was never found %s.", all)
 		return nil
 	}
 	if over := len(list) - mostTold; over > 0 {
-		out.say(2, "It was found %d times; the newest %d:", len(list), mostTold)
+		out.Say(2, "It was found %d times; the newest %d:", len(list), mostTold)
 		list = list[over:]
 	}
 	c := clock{zone: s.Zone}
 	for i := range list {
-		out.spell(&list[i], c)
+		tellSpell(out, &list[i], c)
 	}
-	out.say(2, "What was measured then, and what ran:")
-	out.command(2, "explain", s.File, "--at", list[len(list)-1].Raised.Time.In(s.Zone).Format("2006-01-02 15:04"))
+	out.Say(2, "What was measured then, and what ran:")
+	out.Command(2, "explain", s.File, "--at", list[len(list)-1].Raised.Time.In(s.Zone).Format("2006-01-02 15:04"))
 	return nil
 }
 
-// spell tells of one time that a finding stood, with what was seen.
-func (out *sheet) spell(sp *history.Spell, c clock) {
+// tellSpell tells of one time that a finding stood, with what was seen.
+func tellSpell(out *paper.Sheet, sp *history.Spell, c clock) {
 	first, last := &sp.Raised, &sp.Newest
 	from := c.inWords(first.Time)
 	c.near = first.Time
@@ -83,15 +84,15 @@ func (out *sheet) spell(sp *history.Spell, c clock) {
 	if about != "" {
 		about += ": "
 	}
-	out.say(2, "%sfrom %s %s", about, from, until)
-	out.say(4, "seen: %s", first.Text())
+	out.Say(2, "%sfrom %s %s", about, from, until)
+	out.Say(4, "seen: %s", first.Text())
 	if text := last.Text(); text != first.Text() {
-		out.say(4, "and at %s: %s", c.inWords(last.Time), text)
+		out.Say(4, "and at %s: %s", c.inWords(last.Time), text)
 	}
 	if first.Detail != "" {
-		out.say(4, "in its own words: %s", first.Detail)
+		out.Say(4, "in its own words: %s", first.Detail)
 	}
 	if !sp.Sure {
-		out.say(4, "Nobody could vouch for the board's clock then: the times may be wrong.")
+		out.Say(4, "Nobody could vouch for the board's clock then: the times may be wrong.")
 	}
 }

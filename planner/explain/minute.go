@@ -8,6 +8,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/history"
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -19,7 +20,7 @@ func Minute(ctx context.Context, r *history.Reader, s *site.Site, at time.Time, 
 	if err := m.tell(); err != nil {
 		return err
 	}
-	return m.write(to)
+	return m.Write(to)
 }
 
 // Newest is the newest minute of a history, as a time for [Minute].
@@ -32,7 +33,7 @@ func Newest(ctx context.Context, r *history.Reader) (time.Time, error) {
 }
 
 type minute struct {
-	sheet
+	paper.Sheet
 	clock clock
 	ctx   context.Context
 	r     *history.Reader
@@ -45,9 +46,9 @@ type minute struct {
 }
 
 func (m *minute) tell() (err error) {
-	m.say(0, "%s, %s (%s, %s)", m.site.Name, m.at.Format("Monday 2 January 2006, 15:04"), m.site.TimeZone, offset(m.at))
+	m.Say(0, "%s, %s (%s, %s)", m.site.Name, m.at.Format("Monday 2 January 2006, 15:04"), m.site.TimeZone, offset(m.at))
 	if which := turn(m.at); which != "" {
-		m.say(0, "It is %s.", which)
+		m.Say(0, "It is %s.", which)
 	}
 	if m.moment, err = m.r.Moment(m.ctx, m.at); err != nil {
 		return err
@@ -65,8 +66,8 @@ func (m *minute) tell() (err error) {
 	}
 	m.readings("")
 	m.findings()
-	m.heading("What is not kept")
-	m.say(2, "Figures in a reason are those of the moment in which it was decided. The votes that lost are not kept: the history has the winner of every output and its reason. Those of the present moment stand on the page. A new reason with the same result, less than 30 s after the one before, is not kept either; nor are a probe's own words, unless a finding tells them.")
+	m.Heading("What is not kept")
+	m.Say(2, "Figures in a reason are those of the moment in which it was decided. The votes that lost are not kept: the history has the winner of every output and its reason. Those of the present moment stand on the page. A new reason with the same result, less than 30 s after the one before, is not kept either; nor are a probe's own words, unless a finding tells them.")
 	return nil
 }
 
@@ -76,16 +77,16 @@ func (m *minute) nothing() error {
 	if err != nil {
 		return err
 	}
-	m.heading("Nothing was watched then")
+	m.Heading("Nothing was watched then")
 	switch {
 	case before.IsZero() && after.IsZero():
-		m.say(2, "The history is empty: it is written some minutes after the first start of the program.")
+		m.Say(2, "The history is empty: it is written some minutes after the first start of the program.")
 	case before.IsZero():
-		m.say(2, "The history begins at %s.", m.clock.inWords(after))
+		m.Say(2, "The history begins at %s.", m.clock.inWords(after))
 	case after.IsZero():
-		m.say(2, "The history ends at %s; what happens is written once in ten minutes.", m.clock.inWords(before))
+		m.Say(2, "The history ends at %s; what happens is written once in ten minutes.", m.clock.inWords(before))
 	default:
-		m.say(2, "There is a gap from %s to %s: the program did not run, or could not write.", m.clock.inWords(before), m.clock.inWords(after))
+		m.Say(2, "There is a gap from %s to %s: the program did not run, or could not write.", m.clock.inWords(before), m.clock.inWords(after))
 	}
 	return nil
 }
@@ -111,13 +112,13 @@ func (m *minute) end() time.Time { return m.moment.Start.Add(m.moment.Span) }
 // span says what is told of, where that is no whole minute of a sure clock.
 func (m *minute) span() {
 	if m.moment.Span > time.Minute {
-		m.say(0, "Single minutes of that time are no longer kept. What was measured is that of %s to %s; decisions are kept longer and are those of that time.", m.clock.inWords(m.moment.Start), m.clock.inWords(m.end()))
+		m.Say(0, "Single minutes of that time are no longer kept. What was measured is that of %s to %s; decisions are kept longer and are those of that time.", m.clock.inWords(m.moment.Start), m.clock.inWords(m.end()))
 	}
 	if short := m.moment.Span - m.moment.Watched; short > time.Second {
-		m.say(0, "The program ran for %s of it.", control.Fill("{0 time}", [3]float64{m.moment.Watched.Seconds()}))
+		m.Say(0, "The program ran for %s of it.", control.Fill("{0 time}", [3]float64{m.moment.Watched.Seconds()}))
 	}
 	if !m.moment.Sure {
-		m.say(0, "Nobody could vouch for the board's clock then: the time may be wrong.")
+		m.Say(0, "Nobody could vouch for the board's clock then: the time may be wrong.")
 	}
 }
 
@@ -144,19 +145,19 @@ func (m *minute) readings(system string) {
 			continue
 		}
 		if first {
-			m.heading("%s: measured", ownerWords(system))
+			m.Heading("%s: measured", ownerWords(system))
 			first = false
 		}
 		switch {
 		case f.Sum && f.Amount > 0:
-			m.row(bookName(f.Name), 42, "%.0f W in the mean", f.Amount/m.moment.Watched.Seconds())
+			m.Row(bookName(f.Name), 42, "%.0f W in the mean", f.Amount/m.moment.Watched.Seconds())
 		case f.Sum:
 		case f.Name == "hot_water" && f.Known > 0:
-			m.row("hot water", column, "%.0f l still to be had at the tap temperature", f.Mean)
+			m.Row("hot water", column, "%.0f l still to be had at the tap temperature", f.Mean)
 		case f.Known == 0:
-			m.row(partWords(f.Name), column, "no good value")
+			m.Row(partWords(f.Name), column, "no good value")
 		default:
-			m.row(partWords(f.Name), column, "%s", m.figure(f))
+			m.Row(partWords(f.Name), column, "%s", m.figure(f))
 		}
 	}
 }
@@ -188,7 +189,7 @@ func (m *minute) outputs(system string) {
 			continue
 		}
 		if first {
-			m.heading("%s: what ran, and why", system)
+			m.Heading("%s: what ran, and why", system)
 			first = false
 		}
 		m.output(e)
@@ -197,29 +198,29 @@ func (m *minute) outputs(system string) {
 
 // output tells of one output: what stood, what it came to, and what came after.
 func (m *minute) output(e *history.Event) {
-	m.row(partWords(e.Part), column, "%s, as decided at %s:", stateWords(e.Part, e.Level), m.clock.inWords(e.Time))
+	m.Row(partWords(e.Part), column, "%s, as decided at %s:", stateWords(e.Part, e.Level), m.clock.inWords(e.Time))
 	m.decision(e)
 	if f := m.level(e); f != nil && f.Known > 0 && f.Low == f.High && f.Mean != e.Level && !m.changedWithin(e) {
-		m.say(column, "The line itself stood at %.0f %%.", 100*f.Mean)
+		m.Say(column, "The line itself stood at %.0f %%.", 100*f.Mean)
 	}
 	for i := range m.standing.Overrides {
 		if o := &m.standing.Overrides[i]; o.System == e.System && o.Part == e.Part {
-			m.say(column, "Set by hand to %s at %s.", stateWords(o.Part, o.Level), m.clock.inWords(o.Time))
+			m.Say(column, "Set by hand to %s at %s.", stateWords(o.Part, o.Level), m.clock.inWords(o.Time))
 		}
 	}
 	for i := range m.changes {
 		next := &m.changes[i]
 		switch {
 		case next.Kind == history.Started || next.Kind == history.Stopped:
-			m.say(column, "The %s at %s.", next.Kind, m.clock.inWords(next.Time))
+			m.Say(column, "The %s at %s.", next.Kind, m.clock.inWords(next.Time))
 			return
 		case next.Kind != history.Decided || next.System != e.System || next.Part != e.Part:
 			continue
 		case next.Time.Before(m.end()):
-			m.say(column, "At %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
+			m.Say(column, "At %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
 			m.decision(next)
 		default:
-			m.say(column, "Next decided anew at %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
+			m.Say(column, "Next decided anew at %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
 			return
 		}
 	}
@@ -227,11 +228,11 @@ func (m *minute) output(e *history.Event) {
 
 // decision says who won, with which reason.
 func (m *minute) decision(e *history.Event) {
-	m.say(column, "%s won: %s.", sentenceStart(e.Rank), e.Text())
+	m.Say(column, "%s won: %s.", sentenceStart(e.Rank), e.Text())
 }
 
 func sentenceStart(words string) string {
-	s := sentence(words)
+	s := paper.Sentence(words)
 	return s[:max(0, len(s)-1)]
 }
 
@@ -256,9 +257,9 @@ func (m *minute) changedWithin(of *history.Event) bool {
 }
 
 func (m *minute) findings() {
-	m.heading("What was found")
+	m.Heading("What was found")
 	if len(m.standing.Findings) == 0 {
-		m.say(2, "Nothing: no finding stood at the beginning.")
+		m.Say(2, "Nothing: no finding stood at the beginning.")
 	}
 	for i := range m.standing.Findings {
 		m.finding(&m.standing.Findings[i])
@@ -272,7 +273,7 @@ func (m *minute) findings() {
 		case history.Raised:
 			m.finding(e)
 		case history.Cleared:
-			m.say(2, "%s: cleared at %s", e.What.Words, m.clock.inWords(e.Time))
+			m.Say(2, "%s: cleared at %s", e.What.Words, m.clock.inWords(e.Time))
 		}
 	}
 }
@@ -282,17 +283,17 @@ func (m *minute) finding(e *history.Event) {
 	if about := where(e); about != "" {
 		title += " (" + about + ")"
 	}
-	m.say(2, "%s", title)
+	m.Say(2, "%s", title)
 	since := "raised at"
 	if e.Time.Sub(m.standing.Run) < time.Minute {
 		since = "found already when the program started at"
 	}
-	m.say(4, "%s %s: %s", since, m.clock.inWords(e.Time), e.Text())
+	m.Say(4, "%s %s: %s", since, m.clock.inWords(e.Time), e.Text())
 	if e.Detail != "" {
-		m.say(4, "in its own words: %s", e.Detail)
+		m.Say(4, "in its own words: %s", e.Detail)
 	}
 	if kind, known := kindNamed(e.What.Key); known {
-		m.say(4, "%s", urgencyWords(kind.Urgency()))
+		m.Say(4, "%s", urgencyWords(kind.Urgency()))
 	}
-	m.command(4, "explain", m.site.File, e.What.Key)
+	m.Command(4, "explain", m.site.File, e.What.Key)
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunstoker/control"
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -44,14 +45,14 @@ func allNames() (names []string) {
 
 // Names lists all that can be explained by its name.
 func Names(to io.Writer) error {
-	var s sheet
-	s.heading("Findings")
+	var s paper.Sheet
+	s.Heading("Findings")
 	for _, k := range control.FindingKinds() {
-		s.row(k.String(), 34, "%s", k.Title())
+		s.Row(k.String(), 34, "%s", k.Title())
 	}
-	s.heading("Settings")
+	s.Heading("Settings")
 	for _, row := range control.SettingsTable() {
-		s.row(row.Name, 34, "%s", row.Group)
+		s.Row(row.Name, 34, "%s", row.Group)
 	}
-	return s.write(to)
+	return s.Write(to)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sunstoker/control"
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -20,24 +21,24 @@ type Present struct {
 // Setting tells what a setting means, which values it takes, and its default. With
 // a site it tells what counts there, and what stands in the way of moving it.
 func Setting(n Name, p *Present, to io.Writer) error {
-	var out sheet
+	var out paper.Sheet
 	row := n.setting
-	out.say(0, "%s", row.Meaning)
-	out.row("setting", column, "%s", row.Name)
-	out.row("belongs to", column, "%s", row.Group)
-	out.row("unit", column, "%s", unitWords(row))
-	out.row("allowed", column, "%s", row.Allowed())
-	out.row("default", column, "%s", row.DefaultText())
+	out.Say(0, "%s", row.Meaning)
+	out.Row("setting", column, "%s", row.Name)
+	out.Row("belongs to", column, "%s", row.Group)
+	out.Row("unit", column, "%s", unitWords(row))
+	out.Row("allowed", column, "%s", row.Allowed())
+	out.Row("default", column, "%s", row.DefaultText())
 	if p != nil {
-		out.heading("In %s", p.File.Name)
+		out.Heading("In %s", p.File.Name)
 		if p.Unknown != nil {
-			out.say(2, "The values are those of the site file: %v", p.Unknown)
+			out.Say(2, "The values are those of the site file: %v", p.Unknown)
 		}
 		for system := control.House; system < len(p.Now.Plan.Systems); system++ {
-			out.present(row, p, system)
+			tellPresent(&out, row, p, system)
 		}
 	}
-	return out.write(to)
+	return out.Write(to)
 }
 
 func unitWords(row *control.Setting) string {
@@ -58,7 +59,7 @@ func settingsOf(s *site.Site, system int) *control.Settings {
 	return &s.Plan.Systems[system].Settings
 }
 
-func (out *sheet) present(row *control.Setting, p *Present, system int) {
+func tellPresent(out *paper.Sheet, row *control.Setting, p *Present, system int) {
 	now, file := row.Text(settingsOf(p.Now, system)), row.Text(settingsOf(p.File, system))
 	name := "the house"
 	if system != control.House {
@@ -71,32 +72,32 @@ func (out *sheet) present(row *control.Setting, p *Present, system int) {
 	case now == row.DefaultText():
 		from = "the default"
 	}
-	out.row(name, column, "%s, %s", now, from)
+	out.Row(name, column, "%s, %s", now, from)
 	if system == control.House || row.IsWindows() {
 		return
 	}
-	out.moved(row, p.Now, system, "lower", row.Min)
-	out.moved(row, p.Now, system, "higher", row.Max)
+	tellMoved(out, row, p.Now, system, "lower", row.Min)
+	tellMoved(out, row, p.Now, system, "higher", row.Max)
 }
 
-// moved tells how far a setting can go one way while all others stay, and what
+// tellMoved tells how far a setting can go one way while all others stay, and what
 // the checks of a site file say of the next step.
-func (out *sheet) moved(row *control.Setting, s *site.Site, system int, way string, limit float64) {
+func tellMoved(out *paper.Sheet, row *control.Setting, s *site.Site, system int, way string, limit float64) {
 	here, err := row.Unit.Parse(row.Text(settingsOf(s, system)))
 	if err == nil {
 		err = tried(row, s, system, here)
 	}
 	switch {
 	case err != nil:
-		out.say(column, "%s: can't be tried out: %s", way, reasons(err))
+		out.Say(column, "%s: can't be tried out: %s", way, reasons(err))
 	case here == limit:
-		out.say(column, "%s: it is as far as it goes", way)
+		out.Say(column, "%s: it is as far as it goes", way)
 	case tried(row, s, system, limit) == nil:
-		out.say(column, "%s: possible as far as %s", way, row.Unit.Format(limit))
+		out.Say(column, "%s: possible as far as %s", way, row.Unit.Format(limit))
 	default:
 		good := farthest(row.Unit, here, limit, func(v float64) bool { return tried(row, s, system, v) == nil })
 		next := good + math.Copysign(finest(row.Unit), limit-here)
-		out.say(column, "%s: possible as far as %s; %s would be refused: %s", way,
+		out.Say(column, "%s: possible as far as %s; %s would be refused: %s", way,
 			row.Unit.Format(tidy(row.Unit, good)), row.Unit.Format(tidy(row.Unit, next)), reasons(tried(row, s, system, tidy(row.Unit, next))))
 	}
 }

@@ -1,4 +1,4 @@
-package explain
+package paper
 
 import (
 	"fmt"
@@ -8,37 +8,35 @@ import (
 	"unicode/utf8"
 )
 
-// sheet is plain text for a terminal in the making.
-type sheet struct {
-	lines []string
-}
+// Sheet is plain text for a terminal in the making. Its zero value is empty.
+type Sheet struct{ lines []string }
 
-// width is that of the narrowest usual terminal.
-const width = 80
+// Columns is how wide a sheet is: as the narrowest usual terminal.
+const Columns = 80
 
-// heading begins a part.
-func (s *sheet) heading(format string, args ...any) {
+// Heading begins a part.
+func (s *Sheet) Heading(format string, args ...any) {
 	if len(s.lines) > 0 {
 		s.lines = append(s.lines, "")
 	}
 	s.lines = append(s.lines, fmt.Sprintf(format, args...))
 }
 
-// say writes sentences, broken into lines that are set in by some columns.
-func (s *sheet) say(in int, format string, args ...any) {
+// Say writes sentences, broken into lines that are set in by some columns.
+func (s *Sheet) Say(in int, format string, args ...any) {
 	s.fill(strings.Repeat(" ", in), in, fmt.Sprintf(format, args...))
 }
 
-// row writes a name and what there is to say of it beside it.
-func (s *sheet) row(name string, column int, format string, args ...any) {
+// Row writes a name and what there is to say of it beside it.
+func (s *Sheet) Row(name string, column int, format string, args ...any) {
 	s.fill("  "+name+strings.Repeat(" ", max(1, column-2-utf8.RuneCountInString(name))), column, fmt.Sprintf(format, args...))
 }
 
 // fill breaks text behind a beginning; further lines are set in by some columns.
-func (s *sheet) fill(line string, in int, text string) {
+func (s *Sheet) fill(line string, in int, text string) {
 	empty := true
 	for word := range strings.FieldsSeq(withUnits.ReplaceAllString(text, "$1"+together+"$2")) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > Columns {
 			s.lines = append(s.lines, line)
 			line, empty = strings.Repeat(" ", in), true
 		}
@@ -51,14 +49,15 @@ func (s *sheet) fill(line string, in int, text string) {
 	s.lines = append(s.lines, strings.TrimRight(line, " "))
 }
 
-// together is a space at which no line breaks, while a line is made.
-const together = "\u00a0"
+// together stands for a space at which no line breaks, while a line is made; it is
+// no space to the standard library.
+const together = "\x1f"
 
 // withUnits finds figures with a unit.
-var withUnits = regexp.MustCompile(`(\d) (°C|K|W|kWh|l|l/min|bar|A|s|min|h|%)\b?`)
+var withUnits = regexp.MustCompile(`(\d) (°C|K|W|kWh|kW|l|bar|A|s|min|h|d|%)`)
 
-// command writes a command line to type; it is never broken.
-func (s *sheet) command(in int, args ...string) {
+// Command writes a command line to type; it is never broken.
+func (s *Sheet) Command(in int, args ...string) {
 	line := strings.Repeat(" ", in) + "sunstoker"
 	for _, arg := range args {
 		if strings.ContainsAny(arg, " \"'\\$") {
@@ -69,13 +68,14 @@ func (s *sheet) command(in int, args ...string) {
 	s.lines = append(s.lines, line)
 }
 
-func (s *sheet) write(to io.Writer) error {
+// Write writes the sheet.
+func (s *Sheet) Write(to io.Writer) error {
 	_, err := io.WriteString(to, strings.ReplaceAll(strings.Join(s.lines, "\n"), together, " ")+"\n")
 	return err
 }
 
-// sentence makes a sentence of words that the program gave.
-func sentence(words string) string {
+// Sentence makes a sentence of words that the program gave.
+func Sentence(words string) string {
 	words = strings.TrimSpace(words)
 	if words == "" {
 		return ""
