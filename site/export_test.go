@@ -20,7 +20,7 @@ func KeysForSimulation() (rows []KeyOfTable) {
 		top, below, _ := strings.Cut(path, ".")
 		ofProbe := top == "probe" || strings.HasPrefix(below, "probe.")
 		switch {
-		case ofProbe && k.name != "lag" && k.name != "noise", k.name == "promised_heat":
+		case ofProbe && k.name != "lag" && k.name != "noise", k.name == "promised_heat", path == "system.serviced":
 		case top == "household", top == "surroundings", ofProbe,
 			top == "system" && below != "settings" && !strings.HasPrefix(below, "output."):
 			rows = append(rows, KeyOfTable{Table: path, Name: k.name, Lines: k.lines()})

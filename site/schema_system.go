@@ -67,7 +67,7 @@ func systemTable() *table {
 				meaning: "Heat from the sun that was planned to come into the tank in a usual year, from January to December. The page holds it against what came; left out, it holds against nothing.",
 				set:     func(t *target, v value) { t.system.PromisedKWh, _ = parsePromise(v.text) }}, // the form has proved it
 		},
-		tables: []*table{&collectorTable, &tankTable, &tankFittingsTable, &loopFluidStoreTable, &heaterTable, &plumbingTable, &hotWaterLineTable, probeTable(false), outputTable(), &settingsOfSystem},
+		tables: []*table{&collectorTable, &tankTable, &tankFittingsTable, &loopFluidStoreTable, &heaterTable, &plumbingTable, &hotWaterLineTable, &servicedTable, probeTable(false), outputTable(), &settingsOfSystem},
 		enter: func(w *walker, t *target, at position) {
 			t.index = len(w.systems)
 			t.system = &System{Settings: t.site.Settings}

@@ -94,6 +94,7 @@ type System struct {
 	LoopFluidStore    LoopFluidStore
 	Plumbing          Plumbing
 	HotWaterLine      HotWaterLine
+	Serviced          Serviced
 	PromisedKWh       []float64        // heat from the sun, January to December; empty when nothing was promised
 	DrawSharePercent  float64          // of the house's hot water; 0 in every system: equal shares
 	Settings          control.Settings // the house's, with the system's own in their place
