@@ -218,6 +218,27 @@ func TestWindows(t *testing.T) {
 	}
 }
 
+func TestNextOpening(t *testing.T) {
+	for _, c := range []struct {
+		windows string
+		minute  int
+		want    string
+	}{
+		{"22:00 to 06:00, 12:00 to 13:30", 400, "12:00"}, {"22:00 to 06:00, 12:00 to 13:30", 810, "22:00"},
+		{"22:00 to 06:00, 12:00 to 13:30", 719, "12:00"}, {"22:00 to 06:00, 12:00 to 13:30", 720, ""},
+		{"05:30 to 07:00", 420, "05:30"}, {"05:30 to 07:00", 1439, "05:30"}, {"00:00 to 07:00", 1000, "00:00"},
+		{"always", 0, ""}, {"never", 0, ""},
+	} {
+		w, err := ParseWindows(c.windows)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := w.NextOpening(c.minute); got != c.want {
+			t.Errorf("%s at minute %d: %q, want %q", c.windows, c.minute, got, c.want)
+		}
+	}
+}
+
 // TestWindowsThatCannotBeMeant: each with what is wrong.
 func TestWindowsThatCannotBeMeant(t *testing.T) {
 	for text, want := range map[string]string{

@@ -36,6 +36,16 @@ func (w Windows) until(open bool, minute int) (after int) {
 	return after
 }
 
+// NextOpening is the time of the day, "16:00", at which the next window opens,
+// seen from a minute after midnight; empty when one is open then or none ever is.
+func (w Windows) NextOpening(minute int) string {
+	after := w.until(true, minute)
+	if after == 0 || after == dayMinutes {
+		return ""
+	}
+	return clock((minute + after) % dayMinutes)
+}
+
 // Always tells whether the windows leave nothing out, so that no clock is
 // needed to keep them.
 func (w Windows) Always() bool { return len(w) == 1 && w[0] == Window{0, dayMinutes} }

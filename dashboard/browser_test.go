@@ -53,10 +53,12 @@ func nightTick() *tick.Tick {
 	tk.Outputs[0].Driven = 0
 	tk.Outputs[1].Decision = control.Decision{Level: 1, Rank: control.Comfort, Reason: cold, Votes: []control.Vote{{Level: 1, Rank: control.Comfort, Reason: cold}}}
 	tk.Outputs[1].Driven = 1
+	tk.Systems[0].HotLitres, tk.Systems[0].Outlook, tk.Systems[0].HygieneSince = 0, nil, 6*24*time.Hour+19*time.Hour
 	return tk
 }
 
-// calmTick is a full tank on a summer evening: nothing has to heat.
+// calmTick is a full tank on a summer evening: nothing has to heat, somebody
+// draws water, and the circulation runs.
 func calmTick() *tick.Tick {
 	tk := sunnyTick()
 	tk.Wall.Time = time.Date(2026, 7, 19, 18, 20, 0, 0, time.UTC)
@@ -68,6 +70,14 @@ func calmTick() *tick.Tick {
 	tk.Outputs[0].Driven = 0
 	warm := says(control.SaysHeaterWarm, 64.9, 45)
 	tk.Outputs[1].Decision = control.Decision{Rank: control.Comfort, Reason: warm, Votes: []control.Vote{{Rank: control.Comfort, Reason: warm}}}
+	plan, window := tk.House.Plan, says(control.SaysCirculationWindow, 41.5, 45)
+	plan.Outputs = append(plan.Outputs, control.Output{Actuator: control.HotWaterCirculation})
+	tk.Outputs = append(tk.Outputs, tick.Output{Driven: 1, On: 90 * time.Hour, Switchings: 1234, Decision: control.Decision{
+		Level: 1, Rank: control.Comfort, Reason: window, Votes: []control.Vote{{Level: 1, Rank: control.Comfort, Reason: window}},
+	}})
+	plan.Probes = append(plan.Probes, control.Probe{Place: control.DrawFlow})
+	tk.Readings = append(tk.Readings, good(7.5, time.Second))
+	tk.Systems[0].HotLitres, tk.Systems[0].Outlook = 322, nil
 	return tk
 }
 

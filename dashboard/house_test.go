@@ -26,7 +26,7 @@ func zone() *time.Location { return time.FixedZone("Europe/Rome", 3600) }
 // sunnyTick is one system at noon in late winter: the sun heats, all is well.
 func sunnyTick() *tick.Tick {
 	plan := &control.Plan{
-		Zone: zone(), Settings: settings(),
+		Zone: zone(), LatitudeDeg: 41.9, LongitudeDeg: 12.5, Settings: settings(),
 		Systems: []control.System{{Name: "roof", Loop: control.Pumped, Settings: settings(), FreezingPointC: -22, HeaterW: 2000}},
 		Probes: []control.Probe{
 			{System: 0, Place: control.Collector}, {System: 0, Place: control.TankTop},
@@ -56,7 +56,7 @@ func sunnyTick() *tick.Tick {
 		},
 		Systems: []tick.System{{
 			Energy:     control.Energy{SunJ: 7.2e9, MeterJ: 1.8e9, DrawnJ: 7.9e9, TankLossJ: 1e9, PumpJ: 3.5e7},
-			CountsHeat: true, HotLitres: 84.5,
+			CountsHeat: true, HotLitres: 84.5, HygieneSince: 5 * 24 * time.Hour,
 			Outlook: &control.Outlook{LearnedDays: 34, Decides: true, SunKWh: 4.5, SunLow: 0.5, SunSpan: 12 * time.Hour, WantedKWh: 6, WantSpan: 18 * time.Hour, Starts: true, StartIn: 2 * time.Hour},
 		}},
 		Findings: []control.Finding{},
@@ -66,10 +66,10 @@ func sunnyTick() *tick.Tick {
 // troubleTick is two systems with about everything that can be wrong at once.
 func troubleTick() *tick.Tick {
 	plan := &control.Plan{
-		Zone: zone(), Settings: settings(),
+		Zone: zone(), LatitudeDeg: 41.9, LongitudeDeg: 12.5, Settings: settings(),
 		Systems: []control.System{
 			{Name: "roof", Loop: control.Pumped, Settings: settings(), FreezingPointC: -22, HeaterW: 2000},
-			{Name: "guest house", Loop: control.Natural, Settings: settings(), WaterFilled: true, HeaterW: 1500},
+			{Name: "guest house", Loop: control.Natural, Settings: settings(), WaterFilled: true, LoopFluidStore: true, HeaterW: 1500},
 		},
 		Probes: []control.Probe{
 			{System: 0, Place: control.Collector}, {System: 0, Place: control.TankTop}, {System: 0, Place: control.TankBottom},

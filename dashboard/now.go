@@ -7,8 +7,8 @@ import (
 )
 
 // The types in this file are the JSON interface. Names are stable and carry
-// their units; page/src/api.ts reads the same ones, and testdata/now.json is
-// the sample that both sides are tested against.
+// their units; page/src/api.ts reads the same ones, and testdata/now_*.json are
+// the samples that both sides are tested against.
 
 // Answer is what /api/now gives and what a "tick" event carries.
 type Answer struct {
@@ -39,6 +39,9 @@ type Wall struct {
 	Local   time.Time `json:"local"` // civil time of the house, RFC 3339
 	Zone    string    `json:"zone"`  // such as "Europe/Rome"
 	Trusted bool      `json:"trusted"`
+
+	SunUp    string  `json:"sun_up"`       // over the house: "yes", "no", or "unknown" while the clock is not set
+	SunRises *string `json:"sun_rises_at"` // "07:12", civil time of the house; null while it is up, not known, or not to rise for two days
 }
 
 // System is one collector field with its tank.
@@ -47,11 +50,14 @@ type System struct {
 	Loop          string    `json:"loop"` // "pumped" or "natural"
 	HeaterPowerW  float64   `json:"heater_power_w"`
 	TankLimitC    float64   `json:"tank_limit_c"`
+	Store         string    `json:"store"`           // what the tank holds: "drinking water" that a coil of the loop heats, or "loop fluid" with a coil for the drinking water in it
 	HeatFromSun   string    `json:"heat_from_sun"`   // "yes", "no" or "unknown", in this moment
 	HeatFromMeter string    `json:"heat_from_meter"` // likewise
 	HotLitres     *float64  `json:"hot_litres"`      // still to be had at tap_c without more heat; null when not known
 	TapC          float64   `json:"tap_c"`
-	BoostSeconds  float64   `json:"boost_seconds_left"` // 0 when nobody asks for hot water now
+	BoostSeconds  float64   `json:"boost_seconds_left"`  // 0 when nobody asks for hot water now
+	HeaterOpens   *string   `json:"heater_opens_at"`     // "16:00", civil time of the house: when the backup heater's windows next open; null while one is open, never, or while the clock is not set
+	HygieneDue    *float64  `json:"hygiene_due_seconds"` // until the next hygiene heat-up is due, 0 when it is; null where none is asked for
 	Energy        Energy    `json:"energy"`
 	Outlook       *Outlook  `json:"outlook"` // null while hot_water_surety is 0 %, a tank reading is missing or the clock is not set
 	Readings      []Reading `json:"readings"`

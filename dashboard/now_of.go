@@ -11,9 +11,13 @@ import (
 func NowOf(t *tick.Tick) Now {
 	plan := t.House.Plan
 	zone := zoneOf(plan)
+	sunUp, sunRises := daylight(plan, t.Wall)
 	n := Now{
 		Site: t.House.Name, Version: t.House.Version, Tick: t.Number,
-		Wall:      Wall{Local: t.Wall.Time.In(zone).Round(0), Zone: zone.String(), Trusted: t.Wall.Trusted},
+		Wall: Wall{
+			Local: t.Wall.Time.In(zone).Round(0), Zone: zone.String(), Trusted: t.Wall.Trusted,
+			SunUp: sunUp.String(), SunRises: orNull(sunRises),
+		},
 		UpSeconds: t.At.Seconds(), ServiceSeconds: t.Service.Seconds(),
 		LateSeconds: t.Late.Seconds(), TookSeconds: t.Took.Seconds(),
 		Servicing: t.Servicing, HolidaySeconds: t.HolidayLeft.Seconds(),
@@ -22,7 +26,7 @@ func NowOf(t *tick.Tick) Now {
 		Findings: make([]Finding, 0, len(t.Findings)),
 	}
 	for i := range plan.Systems {
-		n.Systems = append(n.Systems, systemOf(t, i))
+		n.Systems = append(n.Systems, systemOf(t, i, n.Wall))
 	}
 	for i := range t.Findings {
 		n.Findings = append(n.Findings, findingOf(&t.Findings[i], plan))
@@ -37,27 +41,52 @@ func zoneOf(plan *control.Plan) *time.Location {
 	return plan.Zone
 }
 
-func systemOf(t *tick.Tick, i int) System {
+func systemOf(t *tick.Tick, i int, wall Wall) System {
 	s := &t.House.Plan.Systems[i]
 	loop := "pumped"
 	if s.Loop == control.Natural {
 		loop = "natural"
 	}
+	store := "drinking water"
+	if s.LoopFluidStore {
+		store = "loop fluid"
+	}
 	sun, meter := heatSources(t, i)
 	out := System{
-		Name: s.Name, Loop: loop, HeaterPowerW: finite(s.HeaterW), TankLimitC: finite(s.Settings.TankLimitC),
+		Name: s.Name, Loop: loop, Store: store, HeaterPowerW: finite(s.HeaterW), TankLimitC: finite(s.Settings.TankLimitC),
 		HeatFromSun: sun.String(), HeatFromMeter: meter.String(),
-		TapC: finite(s.Settings.TapC), Readings: readingsOf(t, i), Outputs: outputsOf(t, i),
+		TapC: finite(s.Settings.TapC), HeaterOpens: orNull(heaterOpens(s, wall)), Readings: readingsOf(t, i), Outputs: outputsOf(t, i),
 	}
 	if i < len(t.Systems) {
 		if litres := t.Systems[i].HotLitres; litres >= 0 {
 			out.HotLitres = &litres
 		}
 		out.BoostSeconds = t.Systems[i].BoostLeft.Seconds()
+		if interval := s.Settings.HygieneInterval; interval > 0 {
+			due := max(0, interval-t.Systems[i].HygieneSince).Seconds()
+			out.HygieneDue = &due
+		}
 		out.Energy = energyOf(&t.Systems[i])
 		out.Outlook = outlookOf(t.Systems[i].Outlook)
 	}
 	return out
+}
+
+// heaterOpens is the civil time at which the backup heater's windows next open;
+// empty while one is open, when none ever is, and while the clock is not set.
+func heaterOpens(s *control.System, wall Wall) string {
+	if s.HeaterW == 0 || !wall.Trusted {
+		return ""
+	}
+	return s.Settings.HeaterWindows.NextOpening(wall.Local.Hour()*60 + wall.Local.Minute())
+}
+
+// orNull is a text for JSON, where an empty one is null.
+func orNull(text string) *string {
+	if text == "" {
+		return nil
+	}
+	return &text
 }
 
 func energyOf(s *tick.System) Energy {

@@ -138,7 +138,7 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 	for i := range s.house.Plan.Systems {
 		system := tick.System{
 			Energy: s.ctl.EnergyOf(i), CountsHeat: s.ctl.CountsHeat(i), CountsCirculation: s.ctl.CountsCirculation(i), HotLitres: -1,
-			BoostLeft: s.ctl.BoostLeft(i),
+			BoostLeft: s.ctl.BoostLeft(i), HygieneSince: s.ctl.HygieneSince(i),
 		}
 		if litres, known := s.ctl.HotLitres(i); known {
 			system.HotLitres = litres

@@ -65,6 +65,7 @@ type System struct {
 	Outlook           *control.Outlook // of the rule that waits for the sun; nil when there is none
 	HotLitres         float64          // still to be had at the tap temperature; -1 when that is not known
 	BoostLeft         time.Duration    // 0 when nobody asks for hot water now
+	HygieneSince      time.Duration    // service time since the last hygiene heat-up that was held to its end
 }
 
 // Output is a decision and what became of it.

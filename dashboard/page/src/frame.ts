@@ -90,7 +90,8 @@ export function frame(views: readonly [View, ...View[]]): Frame {
     newest = news;
     mark(root, "data-line", news.line);
     say(line, texts.line[news.line]);
-    say(banner, bannerText(news));
+    const tellsItself = news.now !== null && shown?.view.whole === true;
+    say(banner, tellsItself ? "" : bannerText(news));
     stage.hidden = news.now === null;
     announcer.tell(news);
     document.title = titleOf(news.now, shown?.view);

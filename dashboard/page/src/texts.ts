@@ -18,4 +18,7 @@ export type Texts = InAnyLanguage<typeof english>;
 
 const inLanguage: Record<typeof language, Texts> = { en: english };
 
+/** The name of a place or an actuator; what is newer than this page keeps the program's own word. */
+export const nameOf = (names: { readonly [key: string]: string }, key: string, words: string): string => names[key] ?? words;
+
 export const texts: Texts = inLanguage[language];

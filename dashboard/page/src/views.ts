@@ -14,5 +14,6 @@
 import type { View } from "./frame.ts";
 import { findings } from "./findings/findings.ts";
 import { glance } from "./glance/glance.ts";
+import { wall } from "./wall/wall.ts";
 
-export const views: readonly [View, ...View[]] = [glance, findings];
+export const views: readonly [View, ...View[]] = [glance, findings, wall];

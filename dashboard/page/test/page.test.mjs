@@ -67,6 +67,8 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       const page = await open(viewport, { colorScheme, deviceScaleFactor: 2 });
       await sees(page, "The sun is heating the water.");
       await sees(page, "Loop pump: The collector, 61.3 °C, is 24.9 K hotter than the tank bottom.");
+      await sees(page, "84 litres at 40 °C are left, enough for one shower.");
+      await sees(page, "if nothing changes, the backup heater starts at 14:42.");
       await sees(page, "No findings: nothing is known to be wrong.");
       assert.match(await page.title(), /^47\.8\s°C hot · House on the hill$/);
       assert.match(await page.getByRole("img").getAttribute("aria-label"), /tank top 47\.8\s°C.*loop pump running, backup heater off/);
@@ -88,8 +90,8 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
       await sees(page, "water at the top of the tank, as last known");
       await sees(page, "The newest sample failed: the checksum does not fit.");
       await sees(page, "The heater heats and the tank top does not show it: guest house");
-      await sees(page, "The service state is on");
-      await sees(page, "The hygiene heat-up is not proven: guest house");
+      await sees(page, "All 7 findings, and what to do");
+      await sees(page, "Somebody works on the plant: nothing is heated or pumped until the service state ends.");
       await sees(page, "ran 20 min, switched once in all");
       await page.getByText("How this was decided").last().click();
       await sees(page, "hygiene: on, hygiene heat-up: the tank top, 31.2 °C, must be held at 60.0 °C for 30 min");
@@ -98,11 +100,14 @@ for (const [size, viewport] of Object.entries({ phone, desktop })) {
 
       server.order("night");
       await sees(page, "The backup heater is heating the water, with electricity from the meter.");
+      await sees(page, "No water at 40 °C is left.");
+      await sees(page, "It is night; the sun rises at 06:58. The next hygiene heat-up is due in 5.0 h.");
       await shot(page, `night-${size}-${colorScheme}`);
 
       server.order("calm");
       await sees(page, "Nothing is heating the water just now.");
       await sees(page, "Scalding danger");
+      assert.match(await page.getByRole("img").getAttribute("aria-label"), /hot-water circulation running/);
       await shot(page, `calm-${size}-${colorScheme}`);
       await close(page);
     });
@@ -152,7 +157,7 @@ test("views are reached by link, address and back, and say where one is", async 
   const current = () => page.locator("nav [aria-current=page]").textContent();
   await sees(page, "What is wrong");
   assert.equal(await current(), "At a glance");
-  await page.getByRole("link", { name: "What it is and what to do" }).click();
+  await page.getByRole("link", { name: "All 7 findings, and what to do" }).click();
   await page.getByRole("heading", { level: 2, name: "Findings" }).waitFor();
   assert.match(await current(), /^Findings \(\d\)$/);
   assert.match(await page.title(), /^Findings · House on the hill$/);

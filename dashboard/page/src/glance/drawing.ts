@@ -1,25 +1,30 @@
 // A section through the house, drawn by the readings: collector on the roof,
-// loop, tank with its layers, heater and taps. Everything it shows stands in
+// loop, tank with its layers and the coil in it, heater, taps and circulation. Everything it shows stands in
 // words beside it or below it, so a screen reader gets one sentence.
 
+import type { Output } from "../api.ts";
 import { temperatureColour } from "../color.ts";
 import { mark, s, say, type Part } from "../dom.ts";
-import { measured, degrees, sentence, texts } from "../texts.ts";
+import { measured, degrees, nameOf, sentence, texts } from "../texts.ts";
 import { housePlan, type HousePlan } from "./house_plan.ts";
 import { good, output, reading, wired } from "./pick.ts";
 import type { SystemNews } from "./system.ts";
 
 const layers = 14;
+const leastDraw = 0.5; // l/min from which on water is surely drawn. Common practice, no source.
 
 export function drawing(): Part<SystemNews> {
   const root = s("svg", { class: "plant", role: "img", viewBox: "0 0 360 262" });
-  let drawn: { loop: string; part: Part<SystemNews> } | null = null;
+  let drawn: { kind: string; part: Part<SystemNews> } | null = null;
   return {
     root,
     tell(news) {
-      if (drawn?.loop !== news.system.loop) {
-        const part = house(housePlan(news.system.loop));
-        drawn = { loop: news.system.loop, part };
+      const { loop, store } = news.system;
+      const kind = `${loop}, ${store}`;
+      if (drawn?.kind !== kind) {
+        const plan = housePlan(loop);
+        const part = house(plan, store === "loop fluid" ? plan.tapCoil : plan.coil);
+        drawn = { kind, part };
         root.replaceChildren(part.root);
       }
       drawn.part.tell(news);
@@ -28,7 +33,7 @@ export function drawing(): Part<SystemNews> {
   };
 }
 
-function house(plan: HousePlan): Part<SystemNews> {
+function house(plan: HousePlan, coil: string): Part<SystemNews> {
   const { tank } = plan;
   const stripes = Array.from({ length: layers }, (_, i) =>
     s("rect", {
@@ -41,6 +46,8 @@ function house(plan: HousePlan): Part<SystemNews> {
   const absorber = s("path", { class: "absorber", d: plan.collector });
   const hot = pipe(plan.hot);
   const cold = pipe(plan.cold);
+  const taps = draws(plan.taps);
+  const circulation = circulationOf(plan);
   const sun = sunAt(plan.sun);
   const pump = plan.pump === null ? null : pumpAt(plan.pump);
   const element = s("path", { class: "element", d: plan.heater.path });
@@ -59,13 +66,14 @@ function house(plan: HousePlan): Part<SystemNews> {
     s("path", { class: "walls", d: plan.walls }),
     s("path", { class: "ground", d: plan.ground }),
     sun.root,
-    s("path", { class: "pipe service", d: plan.taps }),
+    circulation.root,
+    taps.root,
     s("path", { class: "pipe service", d: plan.inlet }),
     s("path", { class: "tap", d: plan.tap }),
     hot.root, cold.root,
     s("path", { class: "frame", d: plan.collector }), absorber,
     s("g", { "clip-path": `url(#${clip})` }, ...stripes), hatch,
-    s("path", { class: "coil", d: plan.coil }),
+    s("path", { class: "coil", d: coil }),
     heaterParts,
     s("rect", { ...shape, class: "shell" }),
     top.root, bottom.root,
@@ -92,6 +100,8 @@ function house(plan: HousePlan): Part<SystemNews> {
       const flows = system.loop === "natural" ? system.heat_from_sun === "yes" : (pumpOutput?.level_ratio ?? 0) > 0;
       hot.tell({ tempC: collectorC, flows: flows && live });
       cold.tell({ tempC: bottomC, flows: flows && live });
+      taps.tell(live && (reading(system, "draw_flow") ?? 0) >= leastDraw);
+      circulation.tell({ output: output(system, "hot_water_circulation"), live });
       mark(sun.root, "visibility", system.heat_from_sun === "yes" ? "visible" : "hidden");
       if (pump !== null && pumpOutput !== undefined) pump.tell({ flows, state: texts.outputs.state(pumpOutput) });
       const heater = output(system, "backup_heater");
@@ -105,6 +115,36 @@ function house(plan: HousePlan): Part<SystemNews> {
       say(collectorValue, wired(system, "collector") ? shown(collectorC) : "");
       say(outdoorWord, outdoor === undefined ? "" : texts.drawing.outdoor);
       say(outdoorValue, outdoor === undefined ? "" : shown(good(outdoor)));
+    },
+  };
+}
+
+/** The pipe to the taps, with dashes that move while water is drawn. */
+function draws(d: string): Part<boolean> {
+  const flow = s("path", { class: "flow", d });
+  return {
+    root: s("g", {}, s("path", { class: "pipe service", d }), flow),
+    tell: (flows) => mark(flow, "visibility", flows ? "visible" : "hidden"),
+  };
+}
+
+/** The pipe that keeps the taps' own hot, with its pump; not there in a house without. */
+function circulationOf({ circulation }: HousePlan): Part<{ output: Output | undefined; live: boolean }> {
+  const [x, y] = circulation.pump;
+  const flow = s("path", { class: "flow", d: circulation.path });
+  const turning = s("g", { class: "pump" },
+    s("circle", { cx: String(x), cy: String(y), r: "8" }),
+    s("path", { d: `M${x - 3.5} ${y - 5} L${x + 6} ${y} L${x - 3.5} ${y + 5} Z` }));
+  const word = words(circulation.word, "middle", texts.drawing.circulation);
+  word.setAttribute("class", "small");
+  const root = s("g", {}, s("path", { class: "pipe service", d: circulation.path }), flow, turning, word);
+  return {
+    root,
+    tell({ output: pump, live }) {
+      const on = (pump?.level_ratio ?? 0) > 0;
+      mark(root, "display", pump === undefined ? "none" : "inline");
+      mark(flow, "visibility", on && live ? "visible" : "hidden");
+      mark(turning, "data-on", String(on));
     },
   };
 }
@@ -175,8 +215,8 @@ function words([x, y]: readonly [number, number], anchor: string, text: string):
 function summary({ system, outdoor }: SystemNews): string {
   const parts = [...system.readings, ...(outdoor === undefined ? [] : [outdoor])].map((r) => {
     const value = good(r);
-    return `${r.words} ${value === null ? texts.water.unknown : measured(value, r.unit)}`;
+    return `${nameOf(texts.places, r.place, r.words)} ${value === null ? texts.water.unknown : measured(value, r.unit)}`;
   });
-  for (const o of system.outputs) parts.push(`${o.words} ${texts.outputs.state(o)}`);
+  for (const o of system.outputs) parts.push(`${nameOf(texts.actuators, o.actuator, o.words)} ${texts.outputs.state(o)}`);
   return sentence(texts.drawing.summary(system.name, parts));
 }

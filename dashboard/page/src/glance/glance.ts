@@ -41,7 +41,7 @@ function make(): ViewPart {
       const outdoor = now.readings.find((r) => r.place === "outdoor_air");
       systemParts.tell(now.systems.map((system) => ({
         system, outdoor, several, house: several ? [] : now.readings,
-        live, newsAgeSeconds: news.ageSeconds, wall: now.wall, mayUse,
+        live, newsAgeSeconds: news.ageSeconds, now, mayUse,
       })));
       house.hidden = !several || now.readings.length === 0;
       houseParts.tell(now.readings.map((r) => ({ reading: r, newsAgeSeconds: news.ageSeconds })));

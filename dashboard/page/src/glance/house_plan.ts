@@ -14,7 +14,8 @@ export interface HousePlan {
   readonly tank: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
   readonly topChip: Point;
   readonly bottomChip: Point;
-  readonly coil: string;
+  readonly coil: string; // of the loop, in a tank of drinking water
+  readonly tapCoil: string; // of the drinking water, in a tank of the loop's fluid
   readonly hot: string; // from the collector to the tank
   readonly cold: string; // from the tank to the collector
   readonly pump: Point | null;
@@ -23,6 +24,7 @@ export interface HousePlan {
   readonly tap: string;
   readonly tapsWord: Point;
   readonly inlet: string;
+  readonly circulation: { readonly path: string; readonly pump: Point; readonly word: Point };
 }
 
 /** A pitched roof with the tank in the house below: a pump has to turn the loop. */
@@ -34,18 +36,20 @@ const pumped: HousePlan = {
   collector: "M172 37 L298 104.5 L293 114 L167 46.5 Z",
   collectorWord: [236, 34],
   outdoor: [6, 30],
-  tank: { x: 92, y: 98, width: 80, height: 138 },
-  topChip: [132, 114],
-  bottomChip: [132, 222],
-  coil: "M172 158 H126 q-9 0 -9 6 t9 6 H140 q9 0 9 6 t-9 6 H126 q-9 0 -9 6 t9 6 H172",
-  hot: "M194 61 V158 H172",
-  cold: "M172 194 H286 V112",
-  pump: [244, 194],
-  heater: { path: "M84 138 H120 q5 0 5 5 t-5 5 H84", word: [82, 141] },
-  taps: "M132 98 V86 H38 V172",
-  tap: "M32 172 H44 M38 172 V182 M35 190 q3 -6 3 -6 q3 6 3 6 a3 3 0 1 1 -6 0",
-  tapsWord: [30, 212],
-  inlet: "M24 232 H70 V226 H92",
+  tank: { x: 104, y: 112, width: 80, height: 126 },
+  topChip: [144, 128],
+  bottomChip: [144, 224],
+  coil: "M184 170 H138 q-9 0 -9 5 t9 5 H152 q9 0 9 5 t-9 5 H138 q-9 0 -9 5 t9 5 H184",
+  tapCoil: "M104 230 H122 q-8 0 -8 -5 t8 -5 H166 q8 0 8 -5 t-8 -5 H122 q-8 0 -8 -5 t8 -5 H166 q8 0 8 -5 t-8 -5 H122 q-8 0 -8 -5 t8 -5 H166 q8 0 8 -10 V130 q0 -8 -8 -8 H144 V112",
+  hot: "M204 66 V170 H184",
+  cold: "M184 200 H286 V112",
+  pump: [246, 200],
+  heater: { path: "M96 148 H132 q5 0 5 5 t-5 5 H96", word: [94, 152] },
+  taps: "M144 112 V100 H44 V180",
+  tap: "M38 180 H50 M44 180 V190 M41 198 q3 -6 3 -6 q3 6 3 6 a3 3 0 1 1 -6 0",
+  tapsWord: [36, 220],
+  inlet: "M24 234 H84 V230 H104",
+  circulation: { path: "M44 134 H104", pump: [74, 134], word: [74, 121] },
 };
 
 /** A flat roof with the tank above the collector: the loop turns by itself. */
@@ -57,18 +61,20 @@ const natural: HousePlan = {
   collector: "M206 128 L326 196 L321 205 L201 137 Z",
   collectorWord: [252, 112],
   outdoor: [206, 26],
-  tank: { x: 84, y: 24, width: 88, height: 126 },
-  topChip: [128, 40],
-  bottomChip: [128, 136],
-  coil: "M172 74 H126 q-9 0 -9 7 t9 7 H140 q9 0 9 7 t-9 7 H126 q-9 0 -9 7 t9 7 H172",
-  hot: "M204 133 H190 V74 H172",
-  cold: "M172 116 H182 V208 H312 L318 202",
+  tank: { x: 88, y: 24, width: 84, height: 126 },
+  topChip: [130, 40],
+  bottomChip: [130, 136],
+  coil: "M172 84 H126 q-9 0 -9 6 t9 6 H140 q9 0 9 6 t-9 6 H126 q-9 0 -9 6 t9 6 H172",
+  tapCoil: "M88 142 H108 q-8 0 -8 -5 t8 -5 H152 q8 0 8 -5 t-8 -5 H108 q-8 0 -8 -5 t8 -5 H152 q8 0 8 -5 t-8 -5 H108 q-8 0 -8 -5 t8 -5 H152 q8 0 8 -10 V42 q0 -8 -8 -8 H130 V24",
+  hot: "M204 133 H190 V84 H172",
+  cold: "M172 120 H182 V208 H312 L318 202",
   pump: null,
-  heater: { path: "M76 62 H110 q5 0 5 5 t-5 5 H76", word: [74, 68] },
-  taps: "M128 24 V12 H26 V160",
-  tap: "M20 160 H32 M26 160 V170 M23 178 q3 -6 3 -6 q3 6 3 6 a3 3 0 1 1 -6 0",
-  tapsWord: [12, 200],
-  inlet: "M70 214 V130 H84",
+  heater: { path: "M80 64 H114 q5 0 5 5 t-5 5 H80", word: [78, 70] },
+  taps: "M130 24 V12 H22 V160",
+  tap: "M16 160 H28 M22 160 V170 M19 178 q3 -6 3 -6 q3 6 3 6 a3 3 0 1 1 -6 0",
+  tapsWord: [10, 200],
+  inlet: "M70 214 V142 H88",
+  circulation: { path: "M22 44 H88", pump: [55, 44], word: [55, 31] },
 };
 
 export const housePlan = (loop: string): HousePlan => (loop === "natural" ? natural : pumped);

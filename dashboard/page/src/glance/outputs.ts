@@ -1,6 +1,6 @@
 import type { Output } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
-import { sentence, texts } from "../texts.ts";
+import { nameOf, sentence, texts } from "../texts.ts";
 
 type Vote = Output["votes"][number];
 
@@ -20,7 +20,7 @@ export const outputRow = {
     const votes = h("ol");
     const votePart = new Parts<[number, Vote]>(votes, ([i]) => String(i), () => voteLine());
     const root = h("div", { class: "output" },
-      h("dt", {}, o.words),
+      h("dt", {}, nameOf(texts.actuators, o.actuator, o.words)),
       h("dd", {}, state),
       h("dd", { class: "story" }, fault, reason, override, held, counters,
         h("details", {}, h("summary", {}, texts.outputs.votes), votes, h("p", { class: "quiet" }, texts.outputs.votesHint))));

@@ -1,6 +1,6 @@
 import type { Reading } from "../api.ts";
 import { h, mark, say, type Part } from "../dom.ts";
-import { measured, texts } from "../texts.ts";
+import { measured, nameOf, texts } from "../texts.ts";
 
 const freshUpToSeconds = 15;
 
@@ -18,7 +18,7 @@ export const readingRow = {
     const age = h("span", { class: "age" });
     const why = h("dd", { class: "why" });
     const root = h("div", {},
-      h("dt", {}, reading.words),
+      h("dt", {}, nameOf(texts.places, reading.place, reading.words)),
       h("dd", {}, value, " ", age),
       why);
     return {

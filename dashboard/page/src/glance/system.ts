@@ -1,8 +1,9 @@
 import type { Now, Reading, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
-import { degrees, texts } from "../texts.ts";
-import { scaldingFromC, waterWord } from "../water.ts";
+import { degrees, nameOf, texts } from "../texts.ts";
+import { scaldingFromC, waterLeft, waterWord } from "../water.ts";
 import { drawing } from "./drawing.ts";
+import { next } from "./next.ts";
 import { outputRow } from "./outputs.ts";
 import { output, reading } from "./pick.ts";
 import { readingRow } from "./readings.ts";
@@ -14,7 +15,7 @@ export interface SystemNews {
   readonly house: readonly Reading[]; // the house's readings, if they are shown with this system
   readonly live: boolean; // false when all this is only what was last known
   readonly newsAgeSeconds: number;
-  readonly wall: Now["wall"];
+  readonly now: Now;
   readonly mayUse: boolean; // who looks may ask for hot water now, and is heard
   readonly several: boolean; // there are others, so that a name is needed
 }
@@ -26,8 +27,10 @@ export function systemPart(): Part<SystemNews> {
   const word = h("span", { class: "word" });
   const caption = h("p", { class: "caption" });
   const scalding = h("p", { class: "scalding" });
+  const left = h("p", { class: "left" });
   const heating = h("p", { class: "heating" });
   const because = h("p", { class: "because" });
+  const following = h("p", { class: "next" });
   const boost = boostPart();
   const plant = drawing();
   const layers = h("figcaption", { class: "quiet" });
@@ -38,7 +41,7 @@ export function systemPart(): Part<SystemNews> {
   const readingsBox = h("section", { class: "readings" }, h("h4", {}, texts.readings.heading), readings);
   const outputsBox = h("section", { class: "outputs" }, h("h4", {}, texts.outputs.heading), outputs);
   const root = h("article", { class: "system" },
-    h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, heating, because, scalding, boost.root),
+    h("div", { class: "water" }, name, h("p", { class: "hot" }, figure, " ", word), caption, left, heating, because, following, scalding, boost.root),
     h("figure", {}, plant.root, layers),
     readingsBox, outputsBox);
   return {
@@ -55,7 +58,9 @@ export function systemPart(): Part<SystemNews> {
       const state = texts.heating(system.heat_from_sun, system.heat_from_meter);
       say(heating, news.live ? state : texts.lastKnown(state));
       say(because, becauseText(system));
-      boost.tell({ system, wall: news.wall, may: news.mayUse });
+      say(left, news.live ? leftText(system) : "");
+      say(following, news.live ? next(system, news.now).join(" ") : "");
+      boost.tell({ system, may: news.mayUse });
       plant.tell(news);
       say(layers, texts.drawing.layers[layersKnown(top, reading(system, "tank_bottom"))]);
       readingsBox.hidden = system.readings.length + news.house.length === 0;
@@ -74,6 +79,11 @@ function captionText({ system, live }: SystemNews, top: number | null): string {
   return texts.water.unknownCaption + (bottom === null ? "" : " " + texts.water.bottomInstead(bottom));
 }
 
+function leftText(system: System): string {
+  const left = waterLeft(system);
+  return left === null ? "" : texts.water.left(left.litres, system.tap_c, left.showers);
+}
+
 /** Whatever a tank probe says, believed or not, is reason enough to warn. */
 function mayScald(system: System): boolean {
   return system.readings.some((r) => r.place.startsWith("tank_") && r.value !== null && r.value > scaldingFromC);
@@ -84,7 +94,7 @@ function becauseText(system: System): string {
   const pump = output(system, "loop_pump");
   const heater = output(system, "backup_heater");
   const chosen = system.heat_from_meter === "yes" && system.heat_from_sun !== "yes" ? heater : (pump ?? heater);
-  const why = chosen === undefined ? "" : texts.becauseOf(chosen.words, chosen.reason.text);
+  const why = chosen === undefined ? "" : texts.becauseOf(nameOf(texts.actuators, chosen.actuator, chosen.words), chosen.reason.text);
   return system.loop === "natural" ? `${texts.natural} ${why}`.trim() : why;
 }
 

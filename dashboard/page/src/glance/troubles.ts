@@ -6,12 +6,15 @@ import type { LiveNews } from "../frame.ts";
 import { noneText } from "../findings/findings.ts";
 import { texts } from "../texts.ts";
 
+const enough = 3; // unless more are to be acted on at once: the temperature should stay in sight
+
 export function troubles(): Part<LiveNews> {
   const none = h("p", { class: "calm" });
   const list = h("ul");
+  const all = h("a", { href: "#findings" });
   const box = h("section", { class: "troubles", "aria-labelledby": "wrong" },
     h("h3", { id: "wrong" }, texts.findings.heading), list,
-    h("p", {}, h("a", { href: "#findings" }, texts.findings.more)));
+    h("p", {}, all));
   let several = false;
   const parts = new Parts<Finding>(list,
     (f) => [f.kind, f.system, f.part, several].join(" "), (f) => trouble(f, several));
@@ -21,7 +24,9 @@ export function troubles(): Part<LiveNews> {
       several = now.systems.length > 1;
       box.hidden = now.findings.length === 0;
       say(none, now.findings.length > 0 || line !== "live" ? "" : noneText(now));
-      parts.tell(now.findings);
+      const told = now.findings.filter((f, i) => f.urgency === "at_once" || i < enough);
+      say(all, texts.findings.all(now.findings.length, now.findings.length - told.length));
+      parts.tell(told);
     },
   };
 }

@@ -10,7 +10,6 @@ const boostLength = "2 h";
 
 export interface BoostNews {
   readonly system: System;
-  readonly wall: Now["wall"];
   readonly may: boolean; // who looks may ask for it, and is heard
 }
 
@@ -19,17 +18,15 @@ export function boostPart(): Part<BoostNews> {
   let path = "";
   const begin = button(texts.ask.boost, () => ask("PUT", path, { length: boostLength }));
   const end = button(texts.ask.endBoost, () => ask("DELETE", path));
-  const state = h("p", { class: "asked" });
   const hint = h("p", { class: "quiet" }, texts.ask.boostHint);
   const answer = answerLine(begin, end);
-  const root = h("div", { class: "wish" }, state, hint, begin.root, end.root, answer);
+  const root = h("div", { class: "wish" }, hint, begin.root, end.root, answer);
   return {
     root,
-    tell({ system, wall, may }) {
+    tell({ system, may }) {
       const left = system.boost_seconds_left;
       path = `api/systems/${encodeURIComponent(system.name)}/boost`;
-      root.hidden = output(system, "backup_heater") === undefined || (!may && left <= 0);
-      say(state, left > 0 ? texts.ask.boosting(ending(wall, left)) : "");
+      root.hidden = output(system, "backup_heater") === undefined || !may;
       hint.hidden = left > 0;
       swap(begin, end, may, left > 0);
     },

@@ -2,10 +2,13 @@
 // and no fewer: the compiler sees to it (see Texts in ../texts.ts).
 
 import type { Finding, Knowledge, Output, Reading } from "../api.ts";
-import { count, degrees, measured, ranFor, sentence, span } from "./format.ts";
+import { chosenDegrees, count, degrees, measured, ranFor, sentence, span } from "./format.ts";
 
 const heldOverWhy = (fault: string): string =>
   sentence(fault === "" ? "The newest sample can't be used" : `The newest sample failed: ${fault}`);
+
+const small = ["no shower", "one shower", "two showers", "three showers", "four showers", "five showers", "six showers"];
+const showersOf = (n: number): string => small[n] ?? `${count(n)} showers`;
 
 export const english = {
   titleWithoutData: "Hot water",
@@ -46,6 +49,10 @@ export const english = {
     words: { cold: "cold", lukewarm: "lukewarm", warm: "warm", hot: "hot", veryHot: "very hot" },
     unknown: "not known",
     unknownCaption: "The top of the tank can't be read now.",
+    left: (litres: number, tapC: number, showers: number) =>
+      litres === 0
+        ? `No water at ${chosenDegrees(tapC)} is left.`
+        : `${count(litres)} ${litres === 1 ? "litre" : "litres"} at ${chosenDegrees(tapC)} ${litres === 1 ? "is" : "are"} left, enough for ${showersOf(showers)}.`,
     bottomInstead: (tempC: number) => `The bottom of the tank is at ${degrees(tempC)}.`,
   },
   // Moritz and Henriques (1947), Studies of thermal injury II, as tabulated
@@ -71,9 +78,38 @@ export const english = {
       ? "Whether the sun is heating the water can't be told just now."
       : "Whether anything is heating the water can't be told just now.";
   },
+  next: {
+    servicing: "Somebody works on the plant: nothing is heated or pumped until the service state ends.",
+    byHand: (output: string, end: string) => `Until ${end} the ${output} stays as it was set by hand, unless a protection needs it otherwise.`,
+    boost: (end: string) => `Hot water now is asked for, until ${end} at most.`,
+    hygiene: (tempC: number, left: number) =>
+      `The hygiene heat-up goes on until the top of the tank has been at ${degrees(tempC)} for another ${span(left)}.`,
+    holiday: (end: string) => `Till the holiday ends, ${end}, the tank is only kept from getting cold.`,
+    waits: (end: string, sun: string, wanted: string) =>
+      `The backup heater waits for the sun until ${end} at the latest: the sun should bring ${sun} in 12 h, and ${wanted} will likely be drawn in 18 h.`,
+    later: (at: string) => `The hot water lasts for a while: if nothing changes, the backup heater starts at ${at}.`,
+    enough: (sun: string, wanted: string) =>
+      `The backup heater need not start in the next 18 h: ${wanted} will likely be drawn, and the sun should bring ${sun} in 12 h.`,
+    opens: (clock: string) => `The backup heater may help again from ${clock} on.`,
+    helps: (tempC: number) => `The backup heater helps when the top of the tank has cooled to ${degrees(tempC)}.`,
+    night: (sunrise: string) => `It is night; the sun rises at ${sunrise}.`,
+    polarNight: "The sun does not rise these days.",
+    hygieneDue: "A hygiene heat-up is due.",
+    hygieneIn: (left: number) => `The next hygiene heat-up is due in ${span(left)}.`,
+  },
   lastKnown: (words: string) => `Last known: ${words}`,
   becauseOf: (output: string, reason: string) => `${sentence(output).slice(0, -1)}: ${reason}.`,
   natural: "This loop turns by natural circulation; there is no pump.",
+
+  places: {
+    collector: "collector", tank_top: "tank top", tank_bottom: "tank bottom", outdoor_air: "outdoor air",
+    coil_return: "coil return", circulation_return: "circulation return", tap: "tap", loop_flow: "loop flow",
+    draw_flow: "draw flow", loop_pressure: "loop pressure", pump_current: "pump current",
+    heater_current: "heater current", circulation_button: "circulation button",
+  },
+  actuators: {
+    loop_pump: "loop pump", backup_heater: "backup heater", hot_water_circulation: "hot-water circulation", heat_dump: "heat dump",
+  },
 
   frame: {
     views: "Views of the house",
@@ -81,6 +117,21 @@ export const english = {
 
   glance: {
     words: "At a glance",
+  },
+
+  wall: {
+    words: "On the wall",
+    unknown: "?",
+    wasSo: (word: string) => `${word}, as last known`,
+    heats: (sun: Knowledge, meter: Knowledge): string => {
+      if (sun === "yes") return meter === "yes" ? "sun and backup heater heat" : "the sun heats";
+      if (meter === "yes") return "the backup heater heats";
+      return sun === "no" && meter === "no" ? "nothing heats" : "what heats is not known";
+    },
+    left: (litres: number, showers: number) => `${count(litres)} ${litres === 1 ? "litre" : "litres"}, ${showersOf(showers)}`,
+    trouble: (first: string, others: number) => others === 0 ? first : `${first}, and ${others} more`,
+    back: "Back",
+    fill: "Fill the screen",
   },
 
   findings: {
@@ -95,6 +146,8 @@ export const english = {
       return where === "" ? f.title : `${f.title}: ${where}`;
     },
     more: "What it is and what to do",
+    all: (n: number, others: number) =>
+      others > 0 ? `All ${n} findings, and what to do` : n === 1 ? "What it is and what to do" : "What they are and what to do",
     likely: "Likely",
     check: "Check",
     detail: "In the driver's words",
@@ -119,7 +172,8 @@ export const english = {
   outputs: {
     heading: "What runs, and why",
     state: (o: Output): string => {
-      const [on, off] = o.actuator === "backup_heater" ? ["heating", "off"] : ["running", "at rest"];
+      const [on, off] = o.actuator === "backup_heater" ? ["heating", "off"]
+        : o.actuator === "heat_dump" ? ["taking heat", "at rest"] : ["running", "at rest"];
       const doubt = o.fault === "" ? "" : "?";
       if (o.level_ratio <= 0) return off + doubt;
       return (o.level_ratio >= 1 ? on : `${on} at ${Math.round(o.level_ratio * 100)} %`) + doubt;
@@ -144,7 +198,7 @@ export const english = {
 
   drawing: {
     collector: "collector", outdoor: "outdoors", taps: "taps", heater: "heater",
-    pump: "pump",
+    pump: "pump", circulation: "circulation",
     layers: {
       two: "Between the two tank probes the colours are estimated.",
       one: "Only one tank probe can be read; the colours are its own.",
@@ -157,7 +211,6 @@ export const english = {
   ask: {
     boost: "Hot water now",
     boostHint: "The backup heater heats at once, for 2 h at most.",
-    boosting: (end: string) => `Hot water now is asked for, until ${end} at most.`,
     endBoost: "That is enough",
     holidayHeading: "Away from home",
     days: "Days away",

@@ -20,11 +20,18 @@ export const count = (n: number): string => Math.round(n).toLocaleString(locale)
 /** "61.3 °C", with a true minus sign. */
 export const degrees = (tempC: number): string => measured(tempC, "°C");
 
+/** "40 °C" of a figure that a person has chosen: tenths only where there are any. */
+export const chosenDegrees = (tempC: number): string =>
+  figure(tempC, Number.isInteger(tempC) ? 0 : 1) + together + "°C";
+
 /** A value of any unit: "2.1 bar"; plain numbers without one. */
 export function measured(value: number, unit: string): string {
   const words = figure(value, 1);
   return unit === "" ? words : words + together + unit;
 }
+
+/** "4.5 kWh" of an energy in joules. */
+export const energy = (joules: number): string => measured(joules / 3.6e6, "kWh");
 
 /** "40 s", "12 min", "3.5 h", "16 days". */
 export function span(seconds: number): string {
