@@ -3,125 +3,64 @@ package line
 import (
 	"fmt"
 	"io"
-	"iter"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/spf13/cobra"
 )
 
-// All goes through a command and those below it, each before its own.
-func (c *Command) All() iter.Seq[*Command] {
-	return func(yield func(*Command) bool) { c.visit(yield) }
-}
-
-func (c *Command) visit(yield func(*Command) bool) bool {
-	if !yield(c) {
-		return false
+// SetWidth gives the width that help is written for, in letters.
+func (c *Command) SetWidth(width int) {
+	of := map[*cobra.Command]*Command{}
+	for below := range c.All() {
+		of[below.Command] = below
 	}
-	for _, child := range c.Commands {
-		if !child.visit(yield) {
-			return false
+	c.SetHelpFunc(func(about *cobra.Command, _ []string) {
+		ours, known := of[about]
+		if !known { // the command that gives help, asked for help
+			ours = c
 		}
-	}
-	return true
+		ours.writeHelp(c.OutOrStdout(), width)
+	})
 }
 
-// Leaf tells whether the command does something itself.
-func (c *Command) Leaf() bool { return len(c.Commands) == 0 }
-
-// Usage is the command as it is typed, with what may follow: "check [<file>] [flags]".
-func (c *Command) Usage() string {
-	parts := []string{}
-	if path := c.Path(); path != "" {
-		parts = append(parts, path)
+// writeHelp tells how a command is used.
+func (c *Command) writeHelp(w io.Writer, width int) {
+	var out strings.Builder
+	usage := c.UseLine()
+	if !c.Leaf() {
+		usage = c.CommandPath() + " <command>"
+	}
+	fmt.Fprintf(&out, "Usage: %s\n\n%s", usage, wrapped(c.Short, "", width))
+	if len(c.Arguments) > 0 {
+		out.WriteString("\nArguments:\n")
 	}
 	for _, a := range c.Arguments {
-		parts = append(parts, a.String())
+		fmt.Fprintf(&out, "  %s\n%s", a.AsArgument(), wrapped(a.Help, "    ", width))
 	}
-	switch {
-	case !c.Leaf():
-		parts = append(parts, "<command>")
-	case len(c.Flags) > 1: // beside help
-		parts = append(parts, "[flags]")
-	}
-	return strings.Join(parts, " ")
-}
-
-// WriteHelp tells how a command is used, in lines of at most so many letters.
-func (c *Command) WriteHelp(w io.Writer, width int) error {
-	p := &sheet{width: width}
-	program := c.root().Name
-	fmt.Fprintf(&p.out, "Usage: %s %s\n\n", program, c.Usage())
-	p.text("", c.Help)
-	p.list("Arguments", c.Arguments)
-	p.list("Flags", c.Flags)
+	flags := c.OwnFlags()
+	flags.AddFlagSet(c.Root().PersistentFlags())
+	fmt.Fprintf(&out, "\nFlags:\n%s", flags.FlagUsagesWrapped(width))
 	if !c.Leaf() {
-		p.out.WriteString("\nCommands:\n")
+		out.WriteString("\nCommands:\n")
 		for below := range c.All() {
 			if below.Leaf() {
-				fmt.Fprintf(&p.out, "  %s\n", below.Usage())
-				p.text("    ", below.Help)
-				p.out.WriteString("\n")
+				fmt.Fprintf(&out, "  %s\n%s\n", below.Usage(), wrapped(below.Short, "    ", width))
 			}
 		}
-		p.text("", fmt.Sprintf("%q tells how a command is used.", program+" <command> --help"))
+		out.WriteString(wrapped(fmt.Sprintf("%q tells how a command is used.", c.Root().Name()+" <command> --help"), "", width))
 	}
-	_, err := io.WriteString(w, p.out.String())
-	return err
+	_, _ = io.WriteString(w, out.String()) // who asks for help and closes it has seen enough
 }
 
-// sheet is a help text that grows.
-type sheet struct {
-	out   strings.Builder
-	width int
-}
-
-const (
-	widestWord    = 30 // a word of a list above it stands in a line of its own
-	leastMeanings = 20
-)
-
-// list writes words with their meanings beside them.
-func (p *sheet) list(title string, values []*Value) {
-	if len(values) == 0 {
-		return
-	}
-	fmt.Fprintf(&p.out, "\n%s:\n", title)
-	widest := 0
-	for _, v := range values {
-		if n := utf8.RuneCountInString(word(v)); n <= widestWord {
-			widest = max(widest, n)
-		}
-	}
-	indent := strings.Repeat(" ", min(2+widest+4, max(4, p.width-leastMeanings)))
-	for _, v := range values {
-		first := "  " + word(v)
-		if n := utf8.RuneCountInString(first); n+1 < len(indent) {
-			first += indent[n:]
-		} else {
-			first += "\n" + indent
-		}
-		var meaning sheet
-		meaning.width = p.width
-		meaning.text(indent, v.Help)
-		p.out.WriteString(first + strings.TrimPrefix(meaning.out.String(), indent))
-	}
-}
-
-// word is how a value stands in a list, with room for a letter before flags.
-func word(v *Value) string {
-	if v.argument || v.Short != "" {
-		return v.String()
-	}
-	return "    " + v.String()
-}
-
-// text writes running text in lines that begin with an indent.
-func (p *sheet) text(indent, text string) {
+// wrapped is running text in lines that begin with an indent.
+func wrapped(text, indent string, width int) string {
+	var out strings.Builder
 	line, letters := indent, len(indent)
 	for word := range strings.FieldsSeq(text) {
 		n := utf8.RuneCountInString(word)
-		if letters > len(indent) && letters+1+n > p.width {
-			p.out.WriteString(line + "\n")
+		if letters > len(indent) && letters+1+n > width {
+			out.WriteString(line + "\n")
 			line, letters = indent, len(indent)
 		}
 		if letters > len(indent) {
@@ -129,5 +68,5 @@ func (p *sheet) text(indent, text string) {
 		}
 		line, letters = line+word, letters+n
 	}
-	p.out.WriteString(line + "\n")
+	return out.String() + line + "\n"
 }

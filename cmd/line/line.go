@@ -1,5 +1,5 @@
-// Package line reads a command line into the fields of structs, and is the model
-// from which help, manual page and completions are written.
+// Package line makes a command line out of structs: a tree of commands of package
+// cobra, whose help, mistakes and completions speak in the words of this program.
 //
 // A command is a struct. Its fields are commands below it (tag "cmd"), arguments
 // (tag "arg") or flags (any other field), named as the field is, with dashes:
@@ -23,55 +23,59 @@
 // int, a uint64, a time.Duration, a pointer to such a one (nil when it was not
 // given), a []string (all that were given) or a type of the caller's own that reads
 // itself with UnmarshalText.
-//
-// Methods are never looked up by their names at run time. A program in which
-// anything does that must keep every exported method of every type it holds, which
-// made this one a tenth larger than what it uses of them.
 package line
 
 import (
 	"fmt"
+	"iter"
 	"reflect"
 	"strings"
 	"unicode"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
-// Command is a command, or the whole command line, whose Parent is nil.
+// Command is a command, or the whole command line, whose Above is nil.
 type Command struct {
-	Name, Help string
-	Parent     *Command
-	Commands   []*Command // below it
-	Arguments  []*Value
-	Flags      []*Value // the one for help first
+	*cobra.Command
+	Above     *Command
+	Below     []*Command
+	Arguments []*Value
 
 	target reflect.Value // its struct
 }
 
-// Value is an argument or a flag.
-type Value struct {
-	Name, Help string
-	Short      string   // the flag's letter, if it has one
-	Choices    []string // the value must be one of them, where there are any
-	Switch     bool     // a flag behind which no value follows
-	Many       bool     // may be given several times
-	Optional   bool     // an argument that may be left out
-
-	standIn  string // for the value in help
-	argument bool
-	alone    bool
-	given    bool
-	target   reflect.Value
+// New makes the command line that a pointer to a struct describes, and sets its
+// fields to their defaults. Whoever executes it has do called with the pointer to the
+// chosen command's struct, once that is filled; what was not understood is a Mistake.
+// An error of New is a mistake of the program, not of its user.
+func New(name, help string, commands any, do func(command any) error) (*Command, error) {
+	root := newCommand(nil, name, help, reflect.ValueOf(commands).Elem())
+	root.PersistentFlags().BoolP("help", "h", false, "Tell how it is used.")
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetHelpCommand(&cobra.Command{
+		Use: "help", Short: "Tell how a command is used.", Hidden: true,
+		RunE: func(_ *cobra.Command, words []string) error {
+			about, _, err := root.Find(words)
+			if err != nil {
+				return &Mistake{err}
+			}
+			return about.Help()
+		},
+	})
+	root.SetFlagErrorFunc(flagMistake)
+	return root, root.describe(do)
 }
 
-// New reads the command line that a pointer to a struct describes, and sets its
-// fields to their defaults. An error is a mistake of the program, not of its user.
-func New(name, help string, commands any) (*Command, error) {
-	root := &Command{Name: name, Help: help, target: reflect.ValueOf(commands).Elem()}
-	return root, root.describe()
+func newCommand(above *Command, name, help string, target reflect.Value) *Command {
+	return &Command{Above: above, target: target, Command: &cobra.Command{
+		Use: name, Short: help, SilenceErrors: true, SilenceUsage: true, SuggestionsMinimumDistance: mostEdits,
+	}}
 }
 
-func (c *Command) describe() error {
-	c.Flags = []*Value{{Name: "help", Short: "h", Help: "Tell how it is used.", Switch: true}}
+func (c *Command) describe(do func(any) error) error {
+	c.Flags().SortFlags = false
 	for i := range c.target.NumField() {
 		field := c.target.Type().Field(i)
 		name, named := field.Tag.Lookup("name")
@@ -79,49 +83,45 @@ func (c *Command) describe() error {
 			name = dashed(field.Name)
 		}
 		if _, command := field.Tag.Lookup("cmd"); command {
-			child := &Command{Name: name, Help: field.Tag.Get("help"), Parent: c, target: c.target.Field(i)}
-			if err := child.describe(); err != nil {
+			child := newCommand(c, name, field.Tag.Get("help"), c.target.Field(i))
+			if err := child.describe(do); err != nil {
 				return err
 			}
-			c.Commands = append(c.Commands, child)
+			c.Below = append(c.Below, child)
+			c.AddCommand(child.Command)
 			continue
 		}
-		v, err := newValue(name, field.Tag, c.target.Field(i))
-		if err != nil {
+		if err := c.addValue(name, field.Tag, c.target.Field(i)); err != nil {
 			return fmt.Errorf("the field %s of the command %q: %w", field.Name, c.Path(), err)
 		}
-		if v.argument {
-			c.Arguments = append(c.Arguments, v)
-		} else {
-			c.Flags = append(c.Flags, v)
-		}
 	}
+	if !c.Leaf() {
+		c.Args, c.RunE = c.noSuchCommand, c.oneMustFollow
+		return nil
+	}
+	c.Args, c.ValidArgsFunction = c.readArguments, c.offerArgument
+	c.RunE = func(*cobra.Command, []string) error { return do(c.Target()) }
 	return nil
 }
 
-func newValue(name string, tag reflect.StructTag, target reflect.Value) (*Value, error) {
-	v := &Value{Name: name, Help: tag.Get("help"), standIn: strings.ToUpper(name), target: target}
-	_, v.argument = tag.Lookup("arg")
-	_, v.Optional = tag.Lookup("optional")
-	_, v.alone = tag.Lookup("alone")
-	v.Switch = target.Kind() == reflect.Bool
-	v.Many = target.Kind() == reflect.Slice
-	if enum, closed := tag.Lookup("enum"); closed {
-		v.Choices = strings.Split(enum, ",")
+func (c *Command) addValue(name string, tag reflect.StructTag, target reflect.Value) error {
+	v, err := newValue(name, tag, target)
+	if err != nil {
+		return err
 	}
-	if text, has := tag.Lookup("default"); has {
-		if v.standIn = text; target.Kind() == reflect.String {
-			v.standIn = `"` + text + `"`
-		}
-		if err := v.set(text); err != nil {
-			return nil, err
-		}
-		v.given = false
+	if _, argument := tag.Lookup("arg"); argument {
+		c.Arguments = append(c.Arguments, v)
+		c.Use += " " + v.AsArgument()
+		return nil
 	}
-	if text, has := tag.Lookup("placeholder"); has {
-		v.standIn = text
+	flag := c.Flags().VarPF(v, name, "", v.Help)
+	if target.Kind() == reflect.Bool {
+		flag.NoOptDefVal = "true"
 	}
-	return v, known(target)
+	if len(v.Choices) > 0 {
+		return c.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(v.Choices, cobra.ShellCompDirectiveNoFileComp))
+	}
+	return nil
 }
 
 // dashed is a field's name as it is typed: "AllowRoot" becomes "allow-root".
@@ -136,22 +136,57 @@ func dashed(field string) string {
 	return out.String()
 }
 
+// offerArgument completes the next argument: with its choices, or with names of files.
+func (c *Command) offerArgument(_ *cobra.Command, before []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	if len(before) < len(c.Arguments) && len(c.Arguments[len(before)].Choices) > 0 {
+		return c.Arguments[len(before)].Choices, cobra.ShellCompDirectiveNoFileComp
+	}
+	return nil, cobra.ShellCompDirectiveDefault
+}
+
 // Target is the pointer to the command's struct, with what was read.
 func (c *Command) Target() any { return c.target.Addr().Interface() }
 
-// Path is the command as it is typed behind the program's name: "history export".
-// That of the whole is empty.
-func (c *Command) Path() string {
-	if c.Parent == nil {
-		return ""
-	}
-	return strings.TrimPrefix(c.Parent.Path()+" "+c.Name, " ")
+// OwnFlags are the command's flags without the one for help, as they were declared.
+func (c *Command) OwnFlags() *pflag.FlagSet {
+	own := pflag.NewFlagSet(c.Name(), pflag.ContinueOnError)
+	own.SortFlags = false
+	c.Flags().VisitAll(func(f *pflag.Flag) {
+		if _, ours := f.Value.(*Value); ours {
+			own.AddFlag(f)
+		}
+	})
+	return own
 }
 
-// root is the whole command line.
-func (c *Command) root() *Command {
-	for c.Parent != nil {
-		c = c.Parent
+// Leaf tells whether the command does something itself.
+func (c *Command) Leaf() bool { return len(c.Below) == 0 }
+
+// Path is the command as it is typed behind the program's name: "history export".
+// That of the whole is empty.
+func (c *Command) Path() string { return behindProgram(c.CommandPath()) }
+
+// Usage is the command as it is typed, with what may follow: "check [<file>] [flags]".
+func (c *Command) Usage() string { return behindProgram(c.UseLine()) }
+
+func behindProgram(typed string) string {
+	_, behind, _ := strings.Cut(typed, " ")
+	return behind
+}
+
+// All goes through a command and those below it, each before its own.
+func (c *Command) All() iter.Seq[*Command] {
+	return func(yield func(*Command) bool) { c.visit(yield) }
+}
+
+func (c *Command) visit(yield func(*Command) bool) bool {
+	if !yield(c) {
+		return false
 	}
-	return c
+	for _, child := range c.Below {
+		if !child.visit(yield) {
+			return false
+		}
+	}
+	return true
 }

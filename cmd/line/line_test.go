@@ -4,9 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/spf13/cobra"
 )
 
 // leaves counts tea leaves, and reads itself.
@@ -45,14 +48,21 @@ type kettle struct {
 	} `cmd:"" help:"What happened."`
 }
 
-func newKettle(t *testing.T) (*Command, *kettle) {
+// read gives the struct of the command that was chosen, what was written, and the
+// command that was reached.
+func (k *kettle) read(t *testing.T, words ...string) (chosen any, written string, reached *cobra.Command, err error) {
 	t.Helper()
-	k := &kettle{}
-	c, err := New("kettle", "Makes tea.", k)
+	c, err := New("kettle", "Makes tea.", k, func(command any) error { chosen = command; return nil })
 	if err != nil {
 		t.Fatal(err)
 	}
-	return c, k
+	var out strings.Builder
+	c.SetOut(&out)
+	c.SetErr(&out)
+	c.SetWidth(50)
+	c.SetArgs(append([]string{}, words...))
+	reached, err = c.ExecuteC()
+	return chosen, out.String(), reached, err
 }
 
 func TestValuesAreRead(t *testing.T) {
@@ -78,14 +88,14 @@ func TestValuesAreRead(t *testing.T) {
 		"--herbs":                             with(func(b *boil) { b.Water, b.Herbs = "", true }),
 		"rain --until 1 --until 2 --much=pot": with(func(b *boil) { b.Until, b.Much = 2, "pot" }),
 	} {
-		c, k := newKettle(t)
-		chosen, err := c.Read(append([]string{"boil"}, strings.Fields(typed)...))
-		if err != nil || chosen.Target() != &k.Boil || !reflect.DeepEqual(k.Boil, want) {
+		k := &kettle{}
+		chosen, _, _, err := k.read(t, append([]string{"boil"}, strings.Fields(typed)...)...)
+		if err != nil || chosen != &k.Boil || !reflect.DeepEqual(k.Boil, want) {
 			t.Errorf("%q: got %+v and %v, want %+v", typed, k.Boil, err, want)
 		}
 	}
-	c, k := newKettle(t)
-	if _, err := c.Read([]string{"boil", "rain", "--leaves", "a handful"}); err != nil || k.Boil.Leaves != 40 {
+	k := &kettle{}
+	if _, _, _, err := k.read(t, "boil", "rain", "--leaves", "a handful"); err != nil || k.Boil.Leaves != 40 {
 		t.Errorf("got %d leaves and %v, want 40", k.Boil.Leaves, err)
 	}
 }
@@ -102,11 +112,12 @@ func TestMistakesAreToldInWords(t *testing.T) {
 		"log drop old all":         `"all" is a word too many`,
 		"log drop some":            `<what>: "some" is none of old, all`,
 		"log --lid":                `there is no flag --lid here`,
-		"boil rain --unti 3":       `there is no flag --unti here (did you mean "--until"?)`,
+		"boil rain --unti 3":       `there is no flag --unti here`,
 		"boil rain -l":             `there is no flag -l here`,
 		"boil rain --much barrel":  `--much: "barrel" is none of cup, pot`,
 		"boil rain --until":        `--until: a value must follow it`,
-		"boil rain --herb --lid":   `--herb: a value must follow it`,
+		"boil --herb --lid":        `<water> is missing`,
+		"boil rain --=":            `bad flag syntax: --=`,
 		"boil rain --until warm":   `--until: "warm" is no number; write it such as 360 or 0.5`,
 		"boil rain --until=":       `--until: "" is no number; write it such as 360 or 0.5`,
 		"boil rain --steep 5":      `--steep: "5" is no length of time; write a number with its unit, such as 90s, 2m or 1h30m`,
@@ -117,33 +128,10 @@ func TestMistakesAreToldInWords(t *testing.T) {
 		"boil rain --lid=perhaps":  `--lid: "perhaps" is neither true nor false; the flag is on where it is named alone`,
 		"boil rain --much=cup --x": `there is no flag --x here`,
 	} {
-		c, _ := newKettle(t)
-		_, err := c.Read(strings.Fields(typed))
-		if err == nil || err.Error() != want {
+		chosen, _, _, err := new(kettle).read(t, strings.Fields(typed)...)
+		if _, told := errors.AsType[*Mistake](err); !told || err.Error() != want || chosen != nil {
 			t.Errorf("%q: got %v, want %s", typed, err, want)
 		}
-	}
-}
-
-// TestHelpIsGivenWhateverElseIsTyped: who asks for help need not know how to ask.
-func TestHelpIsGivenWhateverElseIsTyped(t *testing.T) {
-	for typed, want := range map[string]string{
-		"--help":            "",
-		"-h boil":           "boil",
-		"boil --nope -h":    "boil",
-		"log drop --help":   "log drop",
-		"log dorp --help":   "log",
-		"log --help drop x": "log drop",
-	} {
-		c, _ := newKettle(t)
-		chosen, err := c.Read(strings.Fields(typed))
-		if !errors.Is(err, ErrHelp) || chosen.Path() != want {
-			t.Errorf("%q: got help on %q and %v, want on %q", typed, chosen.Path(), err, want)
-		}
-	}
-	c, k := newKettle(t)
-	if _, err := c.Read([]string{"boil", "--", "--help"}); err != nil || k.Boil.Water != "--help" {
-		t.Errorf("behind the two dashes: got %v and the water %q, want it taken as it stands", err, k.Boil.Water)
 	}
 }
 
@@ -152,7 +140,7 @@ const wholeHelp = `Usage: kettle <command>
 Makes tea.
 
 Flags:
-  -h, --help    Tell how it is used.
+  -h, --help   Tell how it is used.
 
 Commands:
   boil <water> [<more> ...] [flags]
@@ -173,58 +161,62 @@ const boilHelp = `Usage: kettle boil <water> [<more> ...] [flags]
 Boil water.
 
 Arguments:
-  <water>         Which water.
-  [<more> ...]    More of it.
+  <water>
+    Which water.
+  [<more> ...]
+    More of it.
 
 Flags:
-  -h, --help             Tell how it is used.
-      --until=96         How hot, in °C.
-      --much="cup"       How much.
-      --herb=NAME        A herb.
-      --steep=3m         How long.
-      --for=FOR          When to end.
-      --leaves=LEAVES    How many leaves.
+      --until UNTIL     How hot, in °C.
+                        (default 96)
+      --much cup|pot    How much. (default cup)
+      --herb NAME       A herb.
+      --steep STEEP     How long. (default 3m)
+      --for FOR         When to end.
+      --leaves LEAVES   How many leaves.
+      --cups CUPS       How many. (default 1)
+      --seed SEED       Of chance.
+      --lid             With the lid on.
+      --herbs           List the herbs.
+  -h, --help            Tell how it is used.
 `
 
 func TestHelp(t *testing.T) {
-	c, _ := newKettle(t)
-	var out strings.Builder
-	if err := c.WriteHelp(&out, 50); err != nil || out.String() != wholeHelp {
-		t.Errorf("got %v and\n%s\nwant\n%s", err, out.String(), wholeHelp)
+	for typed, want := range map[string]string{
+		"--help": wholeHelp, "help": wholeHelp, "help --help": wholeHelp,
+		"boil -h": boilHelp, "boil rain --help": boilHelp, "help boil": boilHelp,
+	} {
+		if chosen, got, _, err := new(kettle).read(t, strings.Fields(typed)...); err != nil || chosen != nil || got != want {
+			t.Errorf("%q: got %v and\n%s\nwant\n%s", typed, err, got, want)
+		}
 	}
-	out.Reset()
-	boil := c.Commands[0]
-	boil.Flags = boil.Flags[:7]
-	if err := boil.WriteHelp(&out, 80); err != nil || out.String() != boilHelp {
-		t.Errorf("got %v and\n%s\nwant\n%s", err, out.String(), boilHelp)
+	k := &kettle{}
+	if _, _, _, err := k.read(t, "boil", "--", "--help"); err != nil || k.Boil.Water != "--help" {
+		t.Errorf("behind the two dashes: got %v and the water %q, want it taken as it stands", err, k.Boil.Water)
 	}
 }
 
-func TestHelpKeepsToItsWidth(t *testing.T) {
-	long := strings.Repeat("word and wörd ", 30)
-	var described struct {
-		Short string `help:"tbd"`
-		Long  string `placeholder:"SOMETHING_THAT_IS_LONGER_THAN_ANYBODY_WOULD_WRITE" help:"tbd"`
-	}
-	c, err := New("x", long, &described)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, f := range c.Flags {
-		f.Help = long
-	}
-	for _, width := range []int{40, 63, 80} {
-		var out strings.Builder
-		if err := c.WriteHelp(&out, width); err != nil {
-			t.Fatal(err)
-		}
-		for text := range strings.Lines(out.String()) {
-			if n := len([]rune(strings.TrimSuffix(text, "\n"))); n > width && !strings.Contains(text, "SOMETHING") {
-				t.Errorf("a line of %d letters, want at most %d: %s", n, width, text)
+func TestCompletionsKnowTheChoices(t *testing.T) {
+	for typed, want := range map[string][]string{
+		"":                   {"boil", "help", "log"},
+		"log|":               {"show", "drop"},
+		"log|drop|":          {"old", "all"},
+		"boil|rain|--much|":  {"cup", "pot"},
+		"boil|rain|--l":      {"--lid", "--leaves"},
+		"boil|rain|--until|": nil, // the shell goes on with files
+	} {
+		_, got, _, err := new(kettle).read(t, append([]string{cobra.ShellCompNoDescRequestCmd}, strings.Split(typed, "|")...)...)
+		var words []string
+		for line := range strings.Lines(got) {
+			if line = strings.TrimSpace(line); strings.HasPrefix(line, ":") {
+				break
 			}
+			words = append(words, strings.TrimSpace(line))
 		}
-		if got, want := strings.Count(out.String(), "wörd"), 4*30; got != want {
-			t.Errorf("at %d letters: %d words, want %d", width, got, want)
+		slices.Sort(words)
+		slices.Sort(want)
+		if err != nil || !slices.Equal(words, want) {
+			t.Errorf("%q: offers %q (%v), want %q", typed, words, err, want)
 		}
 	}
 }
@@ -243,19 +235,8 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 			Boil struct{ Water chan int } `cmd:""`
 		}{},
 	} {
-		if _, err := New("x", "", commands); err == nil {
+		if _, err := New("x", "", commands, nil); err == nil {
 			t.Errorf("%s that can't be read is taken", name)
-		}
-	}
-}
-
-func TestEdits(t *testing.T) {
-	for _, c := range []struct {
-		a, b string
-		want int
-	}{{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"kitten", "sitting", 3}, {"flaw", "lawn", 2}, {"chek", "check", 1}} {
-		if got := edits(c.a, c.b); got != c.want {
-			t.Errorf("%q to %q: %d letters, want %d", c.a, c.b, got, c.want)
 		}
 	}
 }
@@ -266,12 +247,9 @@ func FuzzRead(f *testing.F) {
 		f.Add(typed)
 	}
 	f.Fuzz(func(t *testing.T, typed string) {
-		c, err := New("kettle", "", &kettle{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if chosen, err := c.Read(strings.Split(typed, "\n")); chosen == nil || err == nil && !chosen.Leaf() || err != nil && err.Error() == "" {
-			t.Errorf("%q: reached %v with %v", typed, chosen, err)
+		chosen, written, reached, err := new(kettle).read(t, strings.Split(typed, "\n")...)
+		if reached == nil || err == nil && chosen == nil && written == "" || err != nil && err.Error() == "" {
+			t.Errorf("%q: reached %v with %v", typed, reached, err)
 		}
 	})
 }

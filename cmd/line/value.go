@@ -2,7 +2,6 @@ package line
 
 import (
 	"encoding"
-	"errors"
 	"fmt"
 	"reflect"
 	"slices"
@@ -11,7 +10,32 @@ import (
 	"time"
 )
 
-var errNoValue = errors.New("a value must follow it")
+// Value is an argument or a flag. It is what package pflag sets.
+type Value struct {
+	Name, Help string
+	Choices    []string // it must be one of them, where there are any
+	Optional   bool     // an argument that may be left out
+
+	standIn string // for the value in help
+	text    string // as it was given last
+	alone   bool
+	target  reflect.Value
+}
+
+func newValue(name string, tag reflect.StructTag, target reflect.Value) (*Value, error) {
+	v := &Value{Name: name, Help: tag.Get("help"), standIn: tag.Get("placeholder"), target: target}
+	_, v.Optional = tag.Lookup("optional")
+	_, v.alone = tag.Lookup("alone")
+	if enum, closed := tag.Lookup("enum"); closed {
+		v.Choices = strings.Split(enum, ",")
+	}
+	if text, has := tag.Lookup("default"); has {
+		if err := v.Set(text); err != nil {
+			return nil, err
+		}
+	}
+	return v, known(target)
+}
 
 // known is an error where a field has a type that can't be read.
 func known(target reflect.Value) error {
@@ -28,13 +52,52 @@ func known(target reflect.Value) error {
 	return fmt.Errorf("a %s can't be read; give it a method UnmarshalText", t)
 }
 
-// set reads a word into the value's field.
-func (v *Value) set(text string) error {
-	v.given = true
+// String is the text that was given, or the default.
+func (v *Value) String() string { return v.text }
+
+// Type is what stands for the value in help.
+func (v *Value) Type() string {
+	switch {
+	case v.target.Kind() == reflect.Bool:
+		return "bool" // which stands in help without a value
+	case v.standIn != "":
+		return v.standIn
+	case len(v.Choices) > 0:
+		return strings.Join(v.Choices, "|")
+	}
+	return strings.ToUpper(v.Name)
+}
+
+// Behind is what follows a flag's name in a text: "=FILE", or nothing where no value
+// does.
+func (v *Value) Behind() string {
+	if v.target.Kind() == reflect.Bool {
+		return ""
+	}
+	return "=" + v.Type()
+}
+
+// Set reads a word into the value's field.
+func (v *Value) Set(text string) error {
 	if len(v.Choices) > 0 && !slices.Contains(v.Choices, text) {
 		return fmt.Errorf("%q is none of %s", text, strings.Join(v.Choices, ", "))
 	}
+	v.text = text
 	return read(text, v.target)
+}
+
+func (v *Value) many() bool { return v.target.Kind() == reflect.Slice }
+
+// AsArgument is how an argument stands in help: "<site>", "[<file>]".
+func (v *Value) AsArgument() string {
+	text := "<" + v.Name + ">"
+	if v.many() {
+		text += " ..."
+	}
+	if v.Optional {
+		text = "[" + text + "]"
+	}
+	return text
 }
 
 func read(text string, into reflect.Value) error {
@@ -94,36 +157,3 @@ func readPlain(text string, into reflect.Value) error {
 	}
 	return nil
 }
-
-// takesMinus tells whether a word with a minus sign in front can be the value: it
-// is a number's then, and another flag's name anywhere else.
-func (v *Value) takesMinus() bool {
-	t := v.target.Type()
-	if t.Kind() == reflect.Pointer {
-		t = t.Elem()
-	}
-	return slices.Contains([]reflect.Kind{reflect.Float64, reflect.Int, reflect.Int64, reflect.Uint64}, t.Kind())
-}
-
-// String is how the value stands in help: "-h, --help", "--speed=360", "<site>", "[<file>]".
-func (v *Value) String() string {
-	switch {
-	case v.Short != "":
-		return "-" + v.Short + ", --" + v.Name
-	case !v.argument && v.Switch:
-		return "--" + v.Name
-	case !v.argument:
-		return "--" + v.Name + "=" + v.standIn
-	}
-	text := "<" + v.Name + ">"
-	if v.Many {
-		text += " ..."
-	}
-	if v.Optional {
-		text = "[" + text + "]"
-	}
-	return text
-}
-
-// StandIn is what stands for a flag's value in help: its default, or an example.
-func (v *Value) StandIn() string { return strings.Trim(v.standIn, `"`) }

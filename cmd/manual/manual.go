@@ -1,6 +1,6 @@
 // Package manual writes what tells of a command line beside its own help: the
-// manual page, and completions for shells. All of it comes from the model that the
-// command line is read by, so that it can't go stale.
+// manual page, and completions for shells. All of it comes from the
+// command line that the program reads, so that it can't go stale.
 package manual
 
 import (
@@ -32,30 +32,19 @@ type Item struct{ Word, Meaning string }
 
 // Write gives a command line in one of the Forms. Another form is an error.
 func Write(form string, app *line.Command, edition Edition) (string, error) {
+	var out strings.Builder
 	switch form {
 	case "page":
 		return page(app, edition), nil
 	case "bash":
-		return bash(app), nil
+		err := app.GenBashCompletionV2(&out, true)
+		return out.String(), err
 	case "zsh":
-		return zsh(app), nil
+		err := app.GenZshCompletion(&out)
+		return out.String(), err
 	case "fish":
-		return fish(app), nil
+		err := app.GenFishCompletion(&out, true)
+		return out.String(), err
 	}
 	return "", fmt.Errorf("there is no manual in the form %q; it can be %s", form, strings.Join(Forms, ", "))
-}
-
-// briefLength is how many letters a line beside others may have before it is told
-// without its particulars.
-const briefLength = 70
-
-// brief is the first thing that a help text says, for a line beside others.
-func brief(help string) string {
-	for _, end := range []string{". ", "; "} {
-		help, _, _ = strings.Cut(help, end)
-	}
-	if len(help) > briefLength {
-		help, _, _ = strings.Cut(help, ": ")
-	}
-	return strings.TrimSuffix(help, ".")
 }

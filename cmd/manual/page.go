@@ -2,8 +2,9 @@ package manual
 
 import (
 	"fmt"
-	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"sunstoker/cmd/line"
 )
@@ -12,14 +13,14 @@ import (
 func page(app *line.Command, edition Edition) string {
 	p := &roff{}
 	// The macros read the day, which must stand as it is.
-	fmt.Fprintf(&p.out, ".TH %s 1 %s \"%s\"\n", escaped(strings.ToUpper(app.Name)), edition.Day, escaped(app.Name+" "+edition.Version))
+	fmt.Fprintf(&p.out, ".TH %s 1 %s \"%s\"\n", escaped(strings.ToUpper(app.Name())), edition.Day, escaped(app.Name()+" "+edition.Version))
 	p.macro("SH", "NAME")
-	p.text(app.Name + " - " + lowerFirst(strings.TrimSuffix(app.Help, ".")))
+	p.text(app.Name() + " - " + lowerFirst(strings.TrimSuffix(app.Short, ".")))
 	p.macro("SH", "SYNOPSIS")
-	p.macro("B", app.Name)
+	p.macro("B", app.Name())
 	p.text("<command> [flags]")
 	p.macro("SH", "DESCRIPTION")
-	p.text(app.Help)
+	p.text(app.Short)
 	p.macro("SH", "COMMANDS")
 	for n := range app.All() {
 		if n.Leaf() {
@@ -27,9 +28,7 @@ func page(app *line.Command, edition Edition) string {
 		}
 	}
 	p.macro("SH", "FLAGS OF EVERY COMMAND")
-	for _, f := range app.Flags {
-		p.item(f.String(), f.Help)
-	}
+	app.PersistentFlags().VisitAll(func(f *pflag.Flag) { p.item("-"+f.Shorthand+", --"+f.Name, f.Usage) })
 	p.macro("SH", "EXIT STATUS")
 	p.item("0", "What was asked for is done.")
 	p.item("1", "It could not be done, or a site file has mistakes.")
@@ -90,19 +89,30 @@ func (p *roff) item(word, meaning string) {
 
 func (p *roff) command(n *line.Command) {
 	p.macro("SS", n.Usage())
-	p.text(n.Help)
-	for _, v := range slices.Concat(n.Arguments, n.Flags[1:]) { // help is told of once, below
-		p.item(v.String(), v.Help+allowed(v))
+	p.text(n.Short)
+	for _, a := range n.Arguments {
+		p.item(a.AsArgument(), a.Help+allowed(a))
 	}
+	n.OwnFlags().VisitAll(func(f *pflag.Flag) {
+		v := f.Value.(*line.Value)
+		p.item("--"+f.Name+v.Behind(), f.Usage+allowed(v)+usually(f))
+	})
 }
 
 // allowed is the sentence on the choices that a value has.
 func allowed(v *line.Value) string {
-	of := v.Choices
-	if len(of) == 0 {
+	if len(v.Choices) == 0 {
 		return ""
 	}
-	return " One of: " + strings.Join(of, ", ") + "."
+	return " One of: " + strings.Join(v.Choices, ", ") + "."
+}
+
+// usually is the sentence on a flag's default.
+func usually(f *pflag.Flag) string {
+	if f.DefValue == "" {
+		return ""
+	}
+	return " " + f.DefValue + " when not given."
 }
 
 // escaped keeps what is written from being read as an order to the typesetter.

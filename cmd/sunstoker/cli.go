@@ -9,6 +9,7 @@ import (
 	"os"
 	"time"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
 	"sunstoker/cmd/line"
@@ -59,33 +60,28 @@ type command interface {
 // graceForLog is how long the end waits for the log to be written.
 const graceForLog = 2 * time.Second
 
-// newLine makes the command line.
-func newLine() (*line.Command, error) {
-	return line.New("sunstoker", "Looks after solar water heaters: decides when pump and backup heater run, and says why.", &commands{})
+// newLine makes the command line; do is called with the command that was chosen.
+func newLine(do func(command any) error) (*line.Command, error) {
+	return line.New("sunstoker", "Looks after solar water heaters: decides when pump and backup heater run, and says why.", &commands{}, do)
 }
 
 // run reads the command line, does what it says, and gives the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	whole, err := newLine()
+	in := &surroundings{stdin: stdin, stdout: stdout, stderr: stderr}
+	whole, err := newLine(func(c any) error { return in.do(ctx, c.(command)) })
 	if err != nil {
 		fmt.Fprintln(stderr, "sunstoker:", err)
 		return exitFault
 	}
-	chosen, err := whole.Read(args)
-	switch {
-	case errors.Is(err, line.ErrHelp):
-		return giveHelp(chosen, stdout, stderr)
-	case err != nil:
-		return refuseUsage(stderr, chosen, err)
-	}
-	first, second, stop := station.Signals(ctx)
-	defer stop()
-	log := station.NewLogQueue(stderr)
-	err = chosen.Target().(command).Run(&surroundings{first, second, stdin, stdout, stderr, slog.New(slog.NewTextHandler(log, nil)), whole})
-	grace, cancel := context.WithTimeout(context.Background(), graceForLog)
-	defer cancel()
-	log.Close(grace)
-	if _, wrong := errors.AsType[*usageError](err); wrong {
+	in.line = whole
+	whole.SetArgs(append([]string{}, args...))
+	whole.SetOut(stdout)
+	whole.SetErr(stderr)
+	whole.SetWidth(widthOf(stdout))
+	chosen, err := whole.ExecuteC()
+	_, misread := errors.AsType[*line.Mistake](err)
+	_, senseless := errors.AsType[*usageError](err)
+	if misread || senseless {
 		return refuseUsage(stderr, chosen, err)
 	}
 	if err != nil {
@@ -93,6 +89,21 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return exitFault
 	}
 	return exitGood
+}
+
+// do lets a command do its work, with the log written beside it and signals heard.
+func (in *surroundings) do(ctx context.Context, chosen command) error {
+	var stop func()
+	in.ctx, in.hurry, stop = station.Signals(ctx)
+	defer stop()
+	log := station.NewLogQueue(in.stderr)
+	in.log = slog.New(slog.NewTextHandler(log, nil))
+	defer func() {
+		grace, cancel := context.WithTimeout(context.Background(), graceForLog)
+		defer cancel()
+		log.Close(grace)
+	}()
+	return chosen.Run(in)
 }
 
 // Help is written for a terminal as wide as this, if its width is not known, and no
@@ -103,18 +114,13 @@ const (
 	narrowest  = 40
 )
 
-func giveHelp(about *line.Command, stdout, stderr io.Writer) int {
-	width := usualWidth
+func widthOf(stdout io.Writer) int {
 	if file, is := stdout.(*os.File); is {
 		if columns, _, err := term.GetSize(int(file.Fd())); err == nil {
-			width = min(max(columns, narrowest), widest)
+			return min(max(columns, narrowest), widest)
 		}
 	}
-	if err := about.WriteHelp(stdout, width); err != nil {
-		fmt.Fprintln(stderr, err)
-		return exitFault
-	}
-	return exitGood
+	return usualWidth
 }
 
 // usageError is a command line that was understood but makes no sense.
@@ -123,10 +129,10 @@ type usageError struct{ text string }
 func (e *usageError) Error() string { return e.text }
 
 // refuseUsage says what is wrong with the command line and what to do next.
-func refuseUsage(stderr io.Writer, at *line.Command, err error) int {
+func refuseUsage(stderr io.Writer, at *cobra.Command, err error) int {
 	next := `"sunstoker --help" lists the commands`
-	if path := at.Path(); path != "" {
-		next = fmt.Sprintf(`"sunstoker %s --help" tells how to use it`, path)
+	if at.HasParent() {
+		next = fmt.Sprintf(`"%s --help" tells how to use it`, at.CommandPath())
 	}
 	fmt.Fprintf(stderr, "sunstoker: %v; %s\n", err, next)
 	return exitUsage

@@ -1,9 +1,13 @@
 package main
 
-import "testing"
+import (
+	"testing"
+
+	"github.com/spf13/pflag"
+)
 
 func TestEveryCommandDoesSomething(t *testing.T) {
-	whole, err := newLine()
+	whole, err := newLine(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -11,13 +15,18 @@ func TestEveryCommandDoesSomething(t *testing.T) {
 		if _, does := c.Target().(command); does != c.Leaf() {
 			t.Errorf("the command %q: has a method Run: %v, stands above others: %v", c.Path(), does, !c.Leaf())
 		}
-		if c.Help == "" {
+		if c.Short == "" {
 			t.Errorf("the command %q is not explained", c.Path())
 		}
-		for _, v := range append(c.Arguments, c.Flags...) {
-			if v.Help == "" {
-				t.Errorf("the command %q: %s is not explained", c.Path(), v)
+		for _, a := range c.Arguments {
+			if a.Help == "" {
+				t.Errorf("the command %q: %s is not explained", c.Path(), a.AsArgument())
 			}
 		}
+		c.LocalFlags().VisitAll(func(f *pflag.Flag) {
+			if f.Usage == "" {
+				t.Errorf("the command %q: --%s is not explained", c.Path(), f.Name)
+			}
+		})
 	}
 }

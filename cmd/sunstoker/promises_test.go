@@ -22,7 +22,7 @@ func commandsNamed(text string) []string {
 
 // TestTextsNameCommandsThatExist reads the starter file and the reference page.
 func TestTextsNameCommandsThatExist(t *testing.T) {
-	whole, err := newLine()
+	whole, err := newLine(nil)
 	if err != nil {
 		t.Fatal(err)
 	}

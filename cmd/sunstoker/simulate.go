@@ -9,7 +9,7 @@ import (
 
 type simulateCommand struct {
 	Site    string        `arg:"" help:"The site file."`
-	Weather fileName      `placeholder:"FILE" help:"A year of hourly weather: an EPW file, a CSV file with the columns time_utc,ghi_W_m2,dni_W_m2,dhi_W_m2,air_temperature_degC,wind_speed_m_s, or one of the built-in years north-italy and greensboro. Without it a year is generated for the site's place."`
+	Weather fileName      `placeholder:"FILE" help:"A year of hourly weather: an EPW file, a CSV file with the columns time_utc, ghi_W_m2, dni_W_m2, dhi_W_m2, air_temperature_degC, wind_speed_m_s, or one of the built-in years north-italy and greensboro. Without it a year is generated for the site's place."`
 	Stamp   string        `enum:"start,middle,end" default:"start" help:"What the time in a row of a CSV file is: the start, the middle or the end of the hour whose mean light the row holds. Times are UTC; air and wind are those of the printed time. An EPW file says so itself."`
 	Step    time.Duration `default:"10s" help:"Step of the simulation, 1s to 30s."`
 	Start   string        `default:"2026-01-01" help:"First day of the year to run: the first day of a month."`
