@@ -130,7 +130,7 @@ function titleOf(now: Now | null, view: View | undefined): string {
 }
 
 /** What stands in the way of showing the house as it is now, or nothing. */
-export function bannerText(news: News): string {
+function bannerText(news: News): string {
   if (news.misfit) return texts.banner.misfit;
   switch (news.line) {
     case "old":

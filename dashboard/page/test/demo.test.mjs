@@ -1,37 +1,21 @@
 // Asks a running demo for hot water and for a holiday, as people do, and reads
 // what the controller answers.
 import assert from "node:assert/strict";
-import { execFileSync, spawn } from "node:child_process";
-import { createInterface } from "node:readline";
 import { after, before, test } from "node:test";
 import { browse } from "./browser.mjs";
-import { out, repo } from "./server.mjs";
+import { out, startDemo } from "./server.mjs";
 
 let demo, url, browser;
 
 before(async () => {
-  const binary = `${out}/sunstoker`;
-  execFileSync("go", ["build", "-o", binary, "./cmd/sunstoker"], { cwd: repo, stdio: "inherit" });
-  demo = spawn(binary, ["demo", "--listen", "127.0.0.1:0", "--speed", "60"], { stdio: ["ignore", "pipe", "ignore"] });
-  url = await new Promise((resolve, reject) => {
-    createInterface({ input: demo.stdout }).on("line", (line) => {
-      const page = /^page\s+(http\S+)/.exec(line);
-      if (page) resolve(page[1]);
-    });
-    demo.on("exit", (code) => reject(new Error(`the demo ended with ${code} before it served`)));
-  });
+  demo = await startDemo();
+  url = demo.url;
   browser = await browse();
-  // First readings are doubted and outputs rest for a while after a start.
-  for (let upSeconds = 0; upSeconds < 200;) {
-    await new Promise((resolve) => setTimeout(resolve, 200));
-    const answer = await fetch(`${url}api/now`);
-    if (answer.ok) upSeconds = (await answer.json()).now.up_seconds;
-  }
 });
 
 after(async () => {
   await browser?.close();
-  demo?.kill("SIGTERM");
+  await demo?.stop();
 });
 
 for (const [size, viewport] of Object.entries({ phone: { width: 390, height: 844 }, desktop: { width: 1280, height: 800 } })) {

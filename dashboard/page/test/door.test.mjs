@@ -1,14 +1,14 @@
 // The first person sets a password on a daemon that lets other devices in, and
 // looks at the page with it.
 import assert from "node:assert/strict";
-import { execFileSync, spawn } from "node:child_process";
+import { spawn } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { createInterface } from "node:readline";
 import { after, before, test } from "node:test";
 import { browse } from "./browser.mjs";
-import { out, repo } from "./server.mjs";
+import { build, out, program, repo } from "./server.mjs";
 
 const password = "kettle meadow winter stone";
 let folder, daemon, browser, network, code;
@@ -22,15 +22,14 @@ const freePort = () => new Promise((resolve) => {
 
 before(async () => {
   folder = mkdtempSync(`${tmpdir()}/sunstoker-door-`);
-  const binary = `${out}/sunstoker`;
-  execFileSync("go", ["build", "-o", binary, "./cmd/sunstoker"], { cwd: repo, stdio: "inherit" });
+  build();
   for (const output of ["pump", "heater", "second_pump", "second_heater"]) writeFileSync(`${folder}/${output}`, "");
   const port = await freePort();
   const site = readFileSync(`${repo}/cmd/sunstoker/testdata/footprint/site.toml`, "utf8")
     .replaceAll("{{.Folder}}", folder).replace("{{.Listen}}", "127.0.0.1:0");
   writeFileSync(`${folder}/site.toml`, `${site}\n[network]\nlisten = "0.0.0.0:${port}"\n[people]\ninstall = "anna"\n`);
   network = `https://localhost:${port}/`;
-  daemon = spawn(binary, ["run", "--allow-root", `${folder}/site.toml`], { stdio: ["ignore", "ignore", "pipe"] });
+  daemon = spawn(program, ["run", "--allow-root", `${folder}/site.toml`], { stdio: ["ignore", "ignore", "pipe"] });
   code = await new Promise((resolve, reject) => {
     createInterface({ input: daemon.stderr }).on("line", (line) => {
       const found = / code=(\S+)/.exec(line);

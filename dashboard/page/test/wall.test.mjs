@@ -84,7 +84,7 @@ test("litres, showers, what heats and the worst trouble are told in words", asyn
   const old = sample("sunny");
   old.age_seconds = 95;
   await page.send(old);
-  await page.getByText("The controller has not reported for 2 min").waitFor();
+  await page.getByText("Old: the controller has not reported for 2 min.").waitFor();
   await page.getByText("hot, as last known").waitFor();
   assert.equal(await page.getByText("the sun heats").isVisible(), false, "what was is told as if it were");
   await page.screenshot({ path: `${out}/wall-old-800.png` });

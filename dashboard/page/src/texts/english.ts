@@ -130,6 +130,10 @@ export const english = {
     },
     left: (litres: number, showers: number) => `${count(litres)} ${litres === 1 ? "litre" : "litres"}, ${showersOf(showers)}`,
     trouble: (first: string, others: number) => others === 0 ? first : `${first}, and ${others} more`,
+    old: {
+      old: (age: string) => `Old: the controller has not reported for ${age}.`,
+      lost: (age: string) => `Old: not connected, this is from ${age} ago.`,
+    },
     back: "Back",
     fill: "Fill the screen",
   },

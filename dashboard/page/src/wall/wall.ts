@@ -5,9 +5,9 @@
 
 import type { Now, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
-import { bannerText, type LiveNews, type View, type ViewPart } from "../frame.ts";
+import type { LiveNews, View, ViewPart } from "../frame.ts";
 import { reading } from "../glance/pick.ts";
-import { clockOf, houseTime, texts } from "../texts.ts";
+import { clockOf, houseTime, span, texts } from "../texts.ts";
 import { waterLeft, waterWord } from "../water.ts";
 
 export const wall: View = {
@@ -43,6 +43,7 @@ function make(): ViewPart {
       const { now } = news;
       mark(root, "data-place", String(Math.floor(performance.now() / minuteMs) % places));
       mark(root, "data-light", lightOf(now));
+      mark(root, "data-line", news.line);
       mark(systems, "data-tanks", String(Math.min(now.systems.length, 3)));
       parts.tell(now.systems.map((system) => ({ system, several: now.systems.length > 1, live: news.line === "live" })));
       say(trouble, troubleText(news));
@@ -96,8 +97,8 @@ function lightOf({ wall }: Now): string {
 
 /** The one line that matters most: that all this is old, or what is most urgently wrong. */
 function troubleText(news: LiveNews): string {
-  const old = bannerText(news);
-  if (old !== "") return old;
+  if (news.misfit) return texts.banner.misfit;
+  if (news.line === "old" || news.line === "lost") return texts.wall.old[news.line](span(news.ageSeconds));
   const { findings, systems } = news.now;
   const [first] = findings;
   return first === undefined ? "" : texts.wall.trouble(texts.findings.headline(first, systems.length > 1), findings.length - 1);
