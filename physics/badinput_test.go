@@ -26,6 +26,8 @@ func TestBadInputIsRefused(t *testing.T) {
 		{"freezing point", second(physics.GlycolVolumePercentForFreezing(5))},
 		{"cold filling", second(physics.Water().ExpansionFraction(-5, 80))},
 		{"hot filling", second(physics.Water().ExpansionFraction(80, 10))},
+		{"fill pressure", second(physics.FilledVesselLitre(5, 1.5, 1, 5))},
+		{"end pressure", second(physics.FilledVesselLitre(5, 1, 1.5, 1.5))},
 		{"eta0", physics.Collector{Eta0: 1.2, AreaM2: 1}.Validate()},
 		{"area", physics.Collector{Eta0: 0.7}.Validate()},
 		{"irradiance", second(good.Efficiency(0, 40, 20))},

@@ -50,16 +50,32 @@ func (c *systemCheck) checkAntifreeze(at position) {
 	}
 }
 
-// stronger says which mixture keeps the margin, or at least the night. One
-// percent is added, since two published tables differ by about that much.
+// stronger says which mixture keeps the margin, or at least the night.
 func stronger(coldestC, marginK float64) string {
 	for _, wantedC := range []float64{coldestC - marginK, coldestC} {
-		percent, err := physics.GlycolVolumePercentForFreezing(math.Min(wantedC, 0))
-		if percent = math.Ceil(percent) + 1; err == nil && percent <= schema.table("system").key("antifreeze").max {
+		if percent, err := mixtureFor(wantedC); err == nil {
 			return fmt.Sprintf("fill in %.0f %% or more, by the maker's sheet", percent)
 		}
 	}
 	return "ask the fluid's maker for a mixture for such nights"
+}
+
+// mixtureFor is the share of propylene glycol, percent by volume, that does not
+// begin to freeze at a temperature by either of two published tables, which differ
+// by about one percent; that is added.
+func mixtureFor(wantedC float64) (percent float64, err error) {
+	percent, err = physics.GlycolVolumePercentForFreezing(math.Min(wantedC, 0))
+	if err != nil {
+		return 0, err
+	}
+	most := schema.table("system").key("antifreeze").max
+	for percent = math.Ceil(percent) + 1; percent <= most; percent++ {
+		fluid, err := (&System{Glycol: true, AntifreezePercent: percent}).LoopFluid()
+		if err != nil || fluid.FreezingPointC() <= wantedC {
+			return percent, err
+		}
+	}
+	return 0, fmt.Errorf("no more than %g %% of propylene glycol can be filled in, and %.0f °C want more", most, wantedC)
 }
 
 func (c *systemCheck) checkWater() {

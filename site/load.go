@@ -15,13 +15,16 @@ import (
 const maxBytes = 1 << 20
 
 // Load reads a site file. The error is a *Mistakes.
-func Load(path string) (*Site, error) {
+func Load(path string) (*Site, error) { return load(path, Parse) }
+
+// load reads a file and hands it to what parses it.
+func load[T any](path string, parse func(string, []byte) (*T, error)) (*T, error) {
 	data, wrong := readFile(path)
 	if wrong.What != "" {
 		wrong.File = path
 		return nil, &Mistakes{List: []Mistake{wrong}}
 	}
-	return Parse(path, data)
+	return parse(path, data)
 }
 
 // readFile gives the file's bytes, at most one more than maxBytes. A Mistake
@@ -62,19 +65,13 @@ func unreadable(err error) Mistake {
 // TOML gives a single mistake, since nothing behind it can be understood. The
 // data is not changed or kept.
 func Parse(fileName string, data []byte) (*Site, error) {
-	w := &walker{file: fileName, site: &Site{File: fileName}, sound: map[string]bool{}, meant: map[string]bool{}}
-	data, ok := w.text(data)
+	w := newWalker(fileName, &schema)
+	raw, ok := w.read(data)
 	if !ok {
 		return nil, w.fail()
 	}
-	w.site.text = bytes.Clone(data)
-	raw, ok := w.decode(data)
-	if !ok {
-		return nil, w.fail()
-	}
-	w.positions = positionsOf(data)
 	w.site.Settings = control.DefaultSettings()
-	w.walk(&schema, "", "", raw, true, target{site: w.site, settings: &w.site.Settings})
+	w.walk(w.root, "", "", raw, true, target{site: w.site, settings: &w.site.Settings})
 	w.checks()
 	w.order()
 	if len(w.mistakes) > 0 {
@@ -82,6 +79,25 @@ func Parse(fileName string, data []byte) (*Site, error) {
 	}
 	w.site.Advice = inOrder(w.advice)
 	return w.site, nil
+}
+
+// newWalker makes a walker for a file whose names are those of a table.
+func newWalker(fileName string, root *table) *walker {
+	return &walker{file: fileName, root: root, site: &Site{File: fileName}, sound: map[string]bool{}, meant: map[string]bool{}}
+}
+
+// read reads the file's text as data without meaning.
+func (w *walker) read(data []byte) (map[string]any, bool) {
+	data, ok := w.text(data)
+	if !ok {
+		return nil, false
+	}
+	w.site.text = bytes.Clone(data)
+	raw, ok := w.decode(data)
+	if ok {
+		w.positions = positionsOf(data)
+	}
+	return raw, ok
 }
 
 func (w *walker) fail() error {

@@ -75,6 +75,7 @@ type target struct {
 	settings *control.Settings
 	probe    *ProbeWiring
 	output   *OutputWiring
+	wish     *Wish
 	index    int // of the system, or control.House
 }
 

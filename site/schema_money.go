@@ -38,15 +38,21 @@ const mostPrice = 1_000_000
 const mostCurrency = 8
 
 func parsePrice(text string) (Price, error) {
+	m, err := parseMoney(text, mostPrice)
+	return Price{m.Amount, m.Currency}, err
+}
+
+// parseMoney reads an amount with its currency behind it.
+func parseMoney(text string, most float64) (Money, error) {
 	number, currency, _ := strings.Cut(text, " ")
-	perKWh, known := plainFigure(number, mostPrice)
+	amount, known := plainFigure(number, most)
 	switch {
 	case !known:
-		return Price{}, fmt.Errorf("%q does not begin with a price", text)
+		return Money{}, fmt.Errorf("%q does not begin with a price", text)
 	case currency == "" || len([]rune(currency)) > mostCurrency || strings.ContainsFunc(currency, inNoCurrency):
-		return Price{}, fmt.Errorf("%q does not end with a currency of 1 to %d letters", text, mostCurrency)
+		return Money{}, fmt.Errorf("%q does not end with a currency of 1 to %d letters", text, mostCurrency)
 	}
-	return Price{perKWh, currency}, nil
+	return Money{amount, currency}, nil
 }
 
 // inNoCurrency tells of a sign that stands in no currency's name or symbol.
@@ -59,10 +65,13 @@ var promiseForm = form{
 
 const mostPromisedKWh = 100_000
 
-func parsePromise(text string) ([]float64, error) {
-	list, isHeat := strings.CutSuffix(text, " kWh")
-	if !isHeat {
-		return nil, fmt.Errorf("%q does not end with kWh", text)
+func parsePromise(text string) ([]float64, error) { return parseMonths(text, "kWh", mostPromisedKWh) }
+
+// parseMonths reads a figure for each month, with their unit behind the last.
+func parseMonths(text, unit string, most float64) ([]float64, error) {
+	list, ends := strings.CutSuffix(text, " "+unit)
+	if !ends {
+		return nil, fmt.Errorf("%q does not end with %s", text, unit)
 	}
 	parts := strings.Split(list, ",")
 	if len(parts) != 12 {
@@ -70,11 +79,11 @@ func parsePromise(text string) ([]float64, error) {
 	}
 	months := make([]float64, len(parts))
 	for i, part := range parts {
-		heat, known := plainFigure(strings.TrimSpace(part), mostPromisedKWh)
+		figure, known := plainFigure(strings.TrimSpace(part), most)
 		if !known {
-			return nil, fmt.Errorf("%q is no heat of a month", strings.TrimSpace(part))
+			return nil, fmt.Errorf("%q is no figure of a month", strings.TrimSpace(part))
 		}
-		months[i] = heat
+		months[i] = figure
 	}
 	return months, nil
 }

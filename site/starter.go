@@ -11,13 +11,10 @@ const starterWidth = 78
 // and default. Keys that may be left out stand behind a # without a space. It
 // is itself a file without mistakes, for an invented house.
 func Starter() string {
-	s := &starter{explained: map[string]bool{}, figures: map[string]int{}}
+	s := newStarter()
 	s.comment("The site file: one installation, from the place to the settings.")
 	s.comment("")
-	s.comment("The house in it is invented: put your own in its place. A line that begins with # and a space explains. " +
-		"A line that begins with # alone is a key that may be left out, with its default or an example: " +
-		"take the # away to use it. Values with a unit stand in quotes.")
-	s.comment("")
+	s.howToRead()
 	s.comment("Mains wiring, safety valves and work on the roof are for licensed people under the local code. " +
 		"No line in this file replaces a relief valve, a cut-out with manual reset or a tempering valve.")
 	s.table(&schema, "")
@@ -28,6 +25,15 @@ type starter struct {
 	text      strings.Builder
 	explained map[string]bool // meanings that have been written once
 	figures   map[string]int  // per key, the running figure of its example
+}
+
+func newStarter() *starter { return &starter{explained: map[string]bool{}, figures: map[string]int{}} }
+
+func (s *starter) howToRead() {
+	s.comment("The house in it is invented: put your own in its place. A line that begins with # and a space explains. " +
+		"A line that begins with # alone is a key that may be left out, with its default or an example: " +
+		"take the # away to use it. Values with a unit stand in quotes.")
+	s.comment("")
 }
 
 func (s *starter) line(text string) { s.text.WriteString(text + "\n") }

@@ -28,7 +28,7 @@ func (w *walker) unknownNames(tab *table, path, name string, data map[string]any
 		if name == "" {
 			under = "at the top of the file"
 		}
-		w.wrong(name, w.at(join(path, names[manyUnknown])), strconv.Itoa(more)+" more names "+under+", from here on, are not known", "see that this is a site file")
+		w.wrong(name, w.at(join(path, names[manyUnknown])), strconv.Itoa(more)+" more names "+under+", from here on, are not known", "see that this is the right file")
 	}
 }
 
@@ -61,7 +61,7 @@ func (w *walker) unknown(tab *table, path, name, k string) {
 		w.wrong(key, at, "this name is not known", "did you mean "+near+"?")
 		return
 	}
-	if homes := homesOf(&schema, "", k); len(homes) > 0 {
+	if homes := homesOf(w.root, "", k); len(homes) > 0 {
 		w.wrong(key, at, "this name does not belong under "+tab.header(name), "move it to "+orList(homes))
 		return
 	}

@@ -8,6 +8,7 @@ import (
 // walker reads one file and gathers what is wrong with it.
 type walker struct {
 	file      string
+	root      *table // of all names of the file
 	positions positionMap
 	mistakes  []Mistake
 	advice    []Mistake

@@ -20,7 +20,7 @@ func commandsNamed(text string) []string {
 	return slices.Sorted(maps.Keys(found))
 }
 
-// TestTextsNameCommandsThatExist reads the starter file and the reference page.
+// TestTextsNameCommandsThatExist reads the starter files and the reference page.
 func TestTextsNameCommandsThatExist(t *testing.T) {
 	whole, err := newLine(nil)
 	if err != nil {
@@ -30,7 +30,7 @@ func TestTextsNameCommandsThatExist(t *testing.T) {
 	for c := range whole.All() {
 		known[c.Path()] = c.Leaf()
 	}
-	for where, text := range map[string]string{"the starter file": site.Starter(), "the reference page": site.Reference()} {
+	for where, text := range map[string]string{"the starter file": site.Starter(), "the starter file of a wish": site.WishStarter(), "the reference page": site.Reference()} {
 		commands := commandsNamed(text)
 		if len(commands) == 0 {
 			t.Errorf("%s names no command: is it still told as this test looks for it?", where)

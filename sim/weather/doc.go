@@ -24,6 +24,9 @@
 // Scripted: the same day again and again, from a list of times with cloud
 // cover and air temperature (NewScripted).
 //
+// Shaded: any of these behind a horizon and with a part of the beam taken by month
+// (NewShaded).
+//
 // # Built-in data
 //
 // The two typical years and their origin, sums and licence are in typical/:
@@ -32,8 +35,7 @@
 //
 // # Not modelled
 //
-// Rain, snow on the collector, humidity, shading by the horizon or by
-// neighbours, spectrum, beam that is bent by refraction on the plane; clouds
+// Rain, snow on the collector, humidity, the sky's light behind a horizon, spectrum, beam that is bent by refraction on the plane; clouds
 // brighter than the clear sky at their edges; minutes within the hours of a
 // file (use Generate where a pump's short runs matter).
 package weather
