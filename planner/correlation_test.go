@@ -7,10 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"sunstoker/physics"
 	"sunstoker/sim"
 	"sunstoker/sim/household"
-	"sunstoker/sim/plant"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 	"sunstoker/site/twin"
@@ -68,7 +66,7 @@ func (p plainSystem) name() string {
 }
 
 // run makes a run of the system; change may alter the house.
-func (p plainSystem) run(t *testing.T, change func(*sim.Config)) (*Run, plant.Config) {
+func (p plainSystem) run(t *testing.T, change func(*sim.Config)) *Run {
 	t.Helper()
 	s, err := site.Parse("plain.toml", plainSite)
 	if err != nil {
@@ -91,55 +89,17 @@ func (p plainSystem) run(t *testing.T, change func(*sim.Config)) (*Run, plant.Co
 	if err != nil {
 		t.Fatal(err)
 	}
-	return r, *house
+	return r
 }
 
-// monthlyMeans are the weather of a year as the correlation wants it, by month
-// counted from 1.
-type monthlyMeans struct{ airC, coldC, planeWM2, absorbableWM2 [13]mean }
-
-func (m *monthlyMeans) see(r *Run) {
-	k := r.House.Now().Month()
-	m.airC[k].add(r.House.Sky().AirC)
-	m.coldC[k].add(r.House.ColdC())
-	m.planeWM2[k].add(r.House.Light(0).IrradianceWM2)
-	m.absorbableWM2[k].add(r.House.Light(0).AbsorbableWM2)
-}
-
-// chartShare is the correlation's solar share of a year with the weather of the
-// run: light on the plane, angle modifier, air and mains by month.
-func (p plainSystem) chartShare(t *testing.T, house plant.Config, y *Year, m *monthlyMeans) float64 {
+// chartShare is the correlation's share, or the end of the test.
+func chartShare(t *testing.T, c *Correlation, y *Year) float64 {
 	t.Helper()
-	const usualC, usualExcessK = 45, 30
-	rateWK := house.PumpFlowLMin / 60000 * house.Fluid.DensityKgM3(usualC) * house.Fluid.SpecificHeatJKgK(usualC)
-	inlet, err := house.Collector.InletForm(rateWK, usualExcessK)
+	share, err := c.Share(y, deliveredC)
 	if err != nil {
 		t.Fatal(err)
 	}
-	factor, err := inlet.LoopExchangerFactor(p.areaM2, rateWK, rateWK, -math.Expm1(-house.CoilUAWK/rateWK))
-	if err != nil {
-		t.Fatal(err)
-	}
-	inlet.FRTauAlpha *= factor
-	inlet.FRULWM2K *= factor
-	var loadJ, solarJ float64
-	for i := range y.Months {
-		k := y.Months[i].Start.Month()
-		month := physics.SolarMonth{
-			Collector: inlet, AreaM2: p.areaM2, Days: nextMonth(y.Months[i].Start).Sub(y.Months[i].Start).Hours() / 24,
-			AmbientC: m.airC[k].value(), PlaneJM2Day: m.planeWM2[k].value() * 86400,
-			AngleFactor: m.absorbableWM2[k].value() / m.planeWM2[k].value(),
-			LoadJ:       y.Months[i].AskedKWh * joulesPerKWh, StoreLitrePerM2: p.tankL / p.areaM2,
-			DeliveredC: deliveredC, MainsC: m.coldC[k].value(),
-		}
-		share, err := month.Fraction()
-		if err != nil {
-			t.Fatal(err)
-		}
-		loadJ += month.LoadJ
-		solarJ += share * month.LoadJ
-	}
-	return solarJ / loadJ
+	return share
 }
 
 // TestSolarShareAgainstPublishedCorrelation holds whole years, with the real
@@ -166,14 +126,14 @@ func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
 	for _, p := range systems {
 		t.Run(p.name(), func(t *testing.T) {
 			t.Parallel()
-			var m monthlyMeans
-			r, house := p.run(t, nil)
-			y := mustRun(t, r, m.see)
+			r := p.run(t, nil)
+			c := NewCorrelation(r)
+			y := mustRun(t, r, c.See)
 			total := y.Total()
 			if total.ShortKWh > 0.01*total.AskedKWh {
 				t.Fatalf("%.0f of %.0f kWh came too cold; the heater was to keep the temperature", total.ShortKWh, total.AskedKWh)
 			}
-			compare(t, 1-total.FromMeterKWh/total.AskedKWh, p.chartShare(t, house, y, &m))
+			compare(t, 1-total.FromMeterKWh/total.AskedKWh, chartShare(t, c, y))
 		})
 	}
 }
@@ -192,13 +152,13 @@ func TestStirredPreheaterAgainstPublishedCorrelation(t *testing.T) {
 	for _, p := range systems {
 		t.Run(p.name(), func(t *testing.T) {
 			t.Parallel()
-			var m monthlyMeans
-			r, house := p.run(t, func(c *sim.Config) {
+			r := p.run(t, func(c *sim.Config) {
 				c.Systems[0].Plant.Layers, c.Systems[0].Plant.HeaterW = 1, 0
 			})
-			y := mustRun(t, r, m.see)
+			c := NewCorrelation(r)
+			y := mustRun(t, r, c.See)
 			total := y.Total()
-			compare(t, total.DrawnKWh/total.AskedKWh, p.chartShare(t, house, y, &m))
+			compare(t, total.DrawnKWh/total.AskedKWh, chartShare(t, c, y))
 		})
 	}
 }

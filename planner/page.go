@@ -12,7 +12,7 @@ import (
 type page struct {
 	site      *site.Site
 	run       *Run
-	weather   yearOfWeather
+	weather   YearOfWeather
 	year      *Year
 	standouts []string
 	faults    []string // that were switched on, in words
@@ -21,10 +21,10 @@ type page struct {
 	maps      []*tankMap
 }
 
-func newPage(r *Run, w yearOfWeather) (*page, error) {
+func newPage(r *Run, w YearOfWeather) (*page, error) {
 	p := &page{site: r.site, run: r, weather: w, start: r.House.Now().In(r.site.Zone)}
 	days := int(p.start.AddDate(0, r.months, 0).Sub(p.start).Hours() / 24)
-	weeks := chooseWeeks(w.source, p.start, days, r.site.Zone)
+	weeks := chooseWeeks(w.Source, p.start, days, r.site.Zone)
 	for i := range r.site.Systems {
 		t, err := newTracer(r, i, weeks)
 		if err != nil {

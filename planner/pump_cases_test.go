@@ -161,7 +161,7 @@ func tryPumps(ctx context.Context, loops []pumpLoop, places []pumpPlace, from ti
 					spare(set)
 				}
 				start := time.Date(2026, from, 1, 0, 0, 0, 0, s.Zone)
-				jobs = append(jobs, Job{s, RunOptions{Weather: sky, Start: start, Months: months, Seed: 1}})
+				jobs = append(jobs, Job{Site: s, Options: RunOptions{Weather: sky, Start: start, Months: months, Seed: 1}})
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/sim"
+	"sunstoker/sim/plant"
 	"sunstoker/sim/weather"
 	"sunstoker/site"
 	"sunstoker/site/twin"
@@ -23,6 +24,7 @@ type Run struct {
 	Controller *control.Controller
 
 	site     *site.Site
+	plants   []plant.Config // of the systems
 	step     time.Duration
 	months   int
 	probes   []*sim.Probe
@@ -81,6 +83,7 @@ func newRun(s *site.Site, config sim.Config, months int) (*Run, error) {
 		return nil, err
 	}
 	for i := range s.Systems {
+		r.plants = append(r.plants, config.Systems[i].Plant)
 		r.areasM2 = append(r.areasM2, s.Systems[i].Collector.AreaM2)
 		r.topsC = append(r.topsC, r.House.TankTruth(i, 1))
 		if s.Systems[i].HotWaterLine.Circulation && !drives(r.outputs, i, control.HotWaterCirculation) {

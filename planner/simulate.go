@@ -42,14 +42,14 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	if err != nil {
 		return err
 	}
-	w, err := chooseWeather(o.Weather, o.Stamp, s, start, o.Seed)
+	w, err := ChooseWeather(o.Weather, o.Stamp, s, start, o.Seed)
 	if err != nil {
 		return err
 	}
 	if o.Step == 0 {
 		return fmt.Errorf("a step of %v is not possible; give --step 1s to %v", o.Step, LongestStep)
 	}
-	r, err := NewRun(s, RunOptions{Weather: w.source, Start: start, Step: o.Step, Seed: o.Seed, Months: o.Months})
+	r, err := NewRun(s, RunOptions{Weather: w.Source, Start: start, Step: o.Step, Seed: o.Seed, Months: o.Months})
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 		return err
 	}
 	page.faults = faults
-	progress, end := progressOn(stderr)
+	progress, end := ProgressOn(stderr, "simulating")
 	page.year, err = RunYear(ctx, r, progress, page.observers(o.Report != "")...)
 	end()
 	if err != nil {
@@ -142,14 +142,14 @@ func (p *page) span() string {
 	return first.Format("January 2006") + " to " + last.Format("January 2006")
 }
 
-// progressOn gives a progress bar when w is a terminal.
-func progressOn(w io.Writer) (progress func(float64), end func()) {
+// ProgressOn gives a progress bar when w is a terminal. The part done is 0 to 1.
+func ProgressOn(w io.Writer, doing string) (progress func(done float64), end func()) {
 	f, ok := w.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return nil, func() {}
 	}
 	const steps = 365
-	bar := progressbar.NewOptions(steps, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("simulating"),
+	bar := progressbar.NewOptions(steps, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription(doing),
 		progressbar.OptionSetPredictTime(true), progressbar.OptionClearOnFinish())
 	// What goes wrong with drawing a bar is no reason to stop a simulation.
 	return func(done float64) { _ = bar.Set(int(done * steps)) }, func() { _ = bar.Finish() }

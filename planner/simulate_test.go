@@ -58,7 +58,7 @@ func TestTableAndCSV(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := page{site: r.site, run: r, year: inventedYear(r.site.Zone), weather: yearOfWeather{Words: "invented", Remark: "From nowhere."}}
+	p := page{site: r.site, run: r, year: inventedYear(r.site.Zone), weather: YearOfWeather{Words: "invented", Remark: "From nowhere."}}
 	p.standouts = standouts(r, p.year)
 	var table, months bytes.Buffer
 	p.tell(&table)
@@ -89,7 +89,7 @@ func TestBadYearIsNotPraised(t *testing.T) {
 		{Kind: control.FoundTankTooHot, For: 90 * time.Minute, Times: 1, First: at.Add(-time.Hour)},
 		{Kind: control.FoundStagnation, For: 30 * time.Hour, Times: 6, First: at.Add(-2 * time.Hour)},
 	}
-	p, err := newPage(r, yearOfWeather{source: weather.NorthItaly(), Words: "invented"})
+	p, err := newPage(r, YearOfWeather{Source: weather.NorthItaly(), Words: "invented"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -154,7 +154,7 @@ func TestColdestNightIsUsedOrRefusedInWords(t *testing.T) {
 		}
 		coldestC := math.Inf(1)
 		for at := range 366 * 48 {
-			coldestC = min(coldestC, w.source.At(newYear.Add(time.Duration(at)*30*time.Minute)).AirC)
+			coldestC = min(coldestC, w.Source.At(newYear.Add(time.Duration(at)*30*time.Minute)).AirC)
 		}
 		told := strings.Contains(w.Remark, text("coldest night of %g °C is not used", c.coldestC))
 		if used := math.Abs(coldestC-c.coldestC) < 0.5; used != c.used || told == c.used {

@@ -13,6 +13,10 @@ import (
 type Job struct {
 	Site    *site.Site // may be shared between jobs
 	Options RunOptions // the weather may be shared between jobs
+	// Progress and Observers, which may be nil, are for RunYear; they are called on
+	// the goroutine of a worker.
+	Progress  func(done float64)
+	Observers func(*Run) []func(*Run)
 }
 
 // Result is what came of a job: a year or an error.
@@ -54,6 +58,10 @@ func (j *Job) run(ctx context.Context) Result {
 	if err != nil {
 		return Result{Err: err}
 	}
-	y, err := RunYear(ctx, r, nil)
+	var observers []func(*Run)
+	if j.Observers != nil {
+		observers = j.Observers(r)
+	}
+	y, err := RunYear(ctx, r, j.Progress, observers...)
 	return Result{y, err}
 }

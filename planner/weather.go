@@ -19,33 +19,33 @@ import (
 // text is fmt.Sprintf, for sentences.
 func text(format string, args ...any) string { return fmt.Sprintf(format, args...) }
 
-// yearOfWeather is weather with the sentences that must be said about it.
-type yearOfWeather struct {
-	source weather.Source
+// YearOfWeather is weather with the sentences that must be said about it.
+type YearOfWeather struct {
+	Source weather.Source
 	Words  string // what it is
 	Remark string // what speaks against it for this site; may be empty
 }
 
-// chooseWeather takes one of the built-in years by its name, reads a file, or,
+// ChooseWeather takes one of the built-in years by its name, reads a file, or,
 // for an empty name, makes weather up for the site's place. Stamp is what the
 // times of a CSV file mean, see weather.StampsOf; empty for the start of the
 // hour.
-func chooseWeather(name, stamp string, s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
-	var w yearOfWeather
+func ChooseWeather(name, stamp string, s *site.Site, start time.Time, seed uint64) (YearOfWeather, error) {
+	var w YearOfWeather
 	switch name {
 	case "":
 		return generatedYear(s, start, seed)
 	case "north-italy":
-		w.source, w.Words = weather.NorthItaly(), "the built-in typical year of northern Italy, 45 N 8 E (PVGIS © European Union, 2001-2025)"
+		w.Source, w.Words = weather.NorthItaly(), "the built-in typical year of northern Italy, 45 N 8 E (PVGIS © European Union, 2001-2025)"
 	case "greensboro":
-		w.source, w.Words = weather.Greensboro(), "the built-in typical year of Greensboro, North Carolina (TMY3, station 723170)"
+		w.Source, w.Words = weather.Greensboro(), "the built-in typical year of Greensboro, North Carolina (TMY3, station 723170)"
 	default:
 		var err error
 		if w, err = readWeather(name, stamp, placeOf(s)); err != nil {
 			return w, err
 		}
 	}
-	w.Remark = strings.TrimSpace(w.Remark + " " + distanceRemark(w.source.Place(), placeOf(s)))
+	w.Remark = strings.TrimSpace(w.Remark + " " + distanceRemark(w.Source.Place(), placeOf(s)))
 	return w, nil
 }
 
@@ -59,7 +59,7 @@ const leastColdK = 5
 
 // generatedYear makes weather up whose coldest night is the one that the site
 // file expects, unless that can't be, which the remark says, and whose light is what the site file says of it.
-func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, error) {
+func generatedYear(s *site.Site, start time.Time, seed uint64) (YearOfWeather, error) {
 	place := placeOf(s)
 	climate := weather.UsualClimate(place)
 	remark := "Nobody has measured this weather. For a real answer give --weather a file of hourly weather from near the site."
@@ -79,8 +79,8 @@ func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, e
 	if err != nil && s.YearLightKWhM2 > 0 {
 		err = fmt.Errorf("with sunshine = \"%g kWh/m²\" in the site file: %w", s.YearLightKWhM2, err)
 	}
-	return yearOfWeather{
-		source: made,
+	return YearOfWeather{
+		Source: made,
 		Words:  words,
 		Remark: remark,
 	}, err
@@ -88,8 +88,8 @@ func generatedYear(s *site.Site, start time.Time, seed uint64) (yearOfWeather, e
 
 // readWeather reads an EPW file or one in our own columns, told apart by the
 // ending of the name or by the first line.
-func readWeather(path, stamp string, place weather.Place) (yearOfWeather, error) {
-	var none yearOfWeather
+func readWeather(path, stamp string, place weather.Place) (YearOfWeather, error) {
+	var none YearOfWeather
 	isEPW, err := looksLikeEPW(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -102,7 +102,7 @@ func readWeather(path, stamp string, place weather.Place) (yearOfWeather, error)
 		if err != nil {
 			return none, err
 		}
-		return yearOfWeather{w, "the hourly weather of " + path, w.Remark()}, nil
+		return YearOfWeather{w, "the hourly weather of " + path, w.Remark()}, nil
 	}
 	stamps := weather.Stamps{}
 	if stamp != "" {
@@ -118,7 +118,7 @@ func readWeather(path, stamp string, place weather.Place) (yearOfWeather, error)
 	if remark != "" {
 		remark += " Tell simulate by --stamp start, middle or end."
 	}
-	return yearOfWeather{w, "the hourly weather of " + path + ", taken for the site's place", remark}, nil
+	return YearOfWeather{w, "the hourly weather of " + path + ", taken for the site's place", remark}, nil
 }
 
 func looksLikeEPW(path string) (bool, error) {

@@ -17,7 +17,7 @@ func TestSunshineOfTheSiteFile(t *testing.T) {
 	s := exampleSite(t, "house-with-winter")
 	for _, asked := range []float64{1000, 1500} {
 		s.YearLightKWhM2 = asked
-		w, err := chooseWeather("", "", s, newYear, 1)
+		w, err := ChooseWeather("", "", s, newYear, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -27,7 +27,7 @@ func TestSunshineOfTheSiteFile(t *testing.T) {
 		const step = 20 * time.Minute
 		got := 0.0
 		for at := newYear; at.Year() == newYear.Year(); at = at.Add(step) {
-			got += w.source.At(at.UTC()).GlobalHorizontalWM2 * step.Hours() / 1000
+			got += w.Source.At(at.UTC()).GlobalHorizontalWM2 * step.Hours() / 1000
 		}
 		// The span is a little longer than the year, by days that may be bright.
 		if got < 0.98*asked || got > 1.02*asked {
@@ -35,7 +35,7 @@ func TestSunshineOfTheSiteFile(t *testing.T) {
 		}
 	}
 	s.YearLightKWhM2 = 2900
-	if _, err := chooseWeather("", "", s, newYear, 1); err == nil || !strings.Contains(err.Error(), `sunshine = "2900 kWh/m²" in the site file`) {
+	if _, err := ChooseWeather("", "", s, newYear, 1); err == nil || !strings.Contains(err.Error(), `sunshine = "2900 kWh/m²" in the site file`) {
 		t.Errorf("more light than there is: %v", err)
 	}
 }
@@ -48,17 +48,17 @@ func TestStampOfAWeatherFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, stamp := range []string{"", "start"} {
-		if w, err := chooseWeather(path, stamp, s, newYear, 1); err != nil || w.Remark != "" {
+		if w, err := ChooseWeather(path, stamp, s, newYear, 1); err != nil || w.Remark != "" {
 			t.Errorf("%q: %v, %s", stamp, err, w.Remark)
 		}
 	}
 	// Half an hour off is much where the sky is always clear.
 	for stamp, want := range map[string]string{"middle": "read 0.5 h later", "end": "read 1 h later"} {
-		if _, err := chooseWeather(path, stamp, s, newYear, 1); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := ChooseWeather(path, stamp, s, newYear, 1); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: want %q, got %v", stamp, want, err)
 		}
 	}
-	if _, err := chooseWeather(path, "noon", s, newYear, 1); err == nil || !strings.Contains(err.Error(), `"start", "middle" or "end"`) {
+	if _, err := ChooseWeather(path, "noon", s, newYear, 1); err == nil || !strings.Contains(err.Error(), `"start", "middle" or "end"`) {
 		t.Errorf("a stamp that is none: %v", err)
 	}
 }
@@ -71,7 +71,7 @@ func TestRemarkNamesTheFlag(t *testing.T) {
 	s.LatitudeDeg, s.LongitudeDeg, s.AltitudeM = place.LatitudeDeg, place.LongitudeDeg, place.AltitudeM
 	const file = "../sim/weather/typical/greensboro_36N_80W_typical_year.csv.gz"
 	for stamp, wants := range map[string]string{"start": "", "middle": "--stamp start, middle or end"} {
-		w, err := chooseWeather(file, stamp, s, newYear, 1)
+		w, err := ChooseWeather(file, stamp, s, newYear, 1)
 		if err != nil || (w.Remark == "") != (wants == "") || !strings.Contains(w.Remark, wants) {
 			t.Errorf("%s: %q, error %v", stamp, w.Remark, err)
 		}
