@@ -31,19 +31,20 @@ var mayImport = map[string][]string{
 	"sim":              {"physics"},
 	"site":             {"control", "physics"},
 	"site/twin":        {"control", "physics", "sim", "site"},
-	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station/request"},
+	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station/request", "planner/handover"},
 	"station/request":  {"control", "physics", "station"},
-	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "dashboard", "dashboard/door"},
+	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "dashboard", "dashboard/door", "planner/handover"},
 	"history":          {"control", "physics", "station"},
 	"dashboard":        {"control", "physics", "station", "station/request", "dashboard/door"},
 	"dashboard/door":   {},
 	"planner":          {"control", "physics", "sim", "site", "site/twin", "planner/paper"},
 	"planner/paper":    {},
+	"planner/handover": {"control", "physics", "site"},
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/explain":  {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded": {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/campaign", "planner/rivals", "planner/explain", "planner/recorded"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

@@ -1,6 +1,10 @@
 package site
 
-import "sunstoker/control"
+import (
+	"fmt"
+
+	"sunstoker/control"
+)
 
 // The kinds of probe, as a site file writes them.
 const (
@@ -105,4 +109,21 @@ func (p *PlatinumWiring) LeadOhm() float64 {
 		return 0
 	}
 	return 2 * p.CableM * copperOhmMM2M / p.CoreMM2
+}
+
+// Where says where a probe hangs, in words.
+func (w *ProbeWiring) Where() string {
+	switch w.Kind {
+	case OneWire:
+		return "1-wire " + w.Identity
+	case Platinum:
+		return "SPI " + w.Platinum.Device
+	case Thermistor, Pressure, CurrentClamp:
+		return fmt.Sprintf("I2C %s, %#x, input %d", w.Analog.Device, w.Analog.Address, w.Analog.Input)
+	case FlowMeter, ElectricityMeter, Button:
+		return "line " + w.Contact.Line + " of " + w.Contact.Chip
+	case Modbus:
+		return fmt.Sprintf("Modbus %s, unit %d, register %d", w.Register.Connection.Place(), w.Register.Unit, w.Register.Number)
+	}
+	return w.Kind
 }

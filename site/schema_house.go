@@ -75,6 +75,9 @@ var daemonTable = table{
 		{name: "guard", kind: plainText, form: &socketForm, advised: true, example: "/run/sunstoker/guard",
 			meaning: "Socket of the guard: a small process of its own (the command \"guard\", a service of its own) that holds relays, level files and speed signals in this program's place, and drops them within 2 s when it is killed, hangs or is stopped. Written, nothing of these is driven while no guard is there. Left out, this program holds them itself, and what they do when it dies is up to board and wiring.",
 			set:     func(t *target, v value) { t.site.Guard = v.text }},
+		{name: "outputs_tested_by", kind: plainText, form: &nameForm, example: "A. Rossi, 2026-05-01",
+			meaning: "Who has switched every output alone and seen that it was the right one, and when, in another way than by the command \"handover\". Without such a record of this very wiring, and without this line, nothing is switched but by that command: everything is decided and shown only. Take the line out when you change an output.",
+			set:     func(t *target, v value) { t.site.OutputsTestedBy = v.text }},
 	},
 }
 

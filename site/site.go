@@ -34,6 +34,9 @@ type Site struct {
 	MetricsListen string // address and port of the metrics alone; empty: they are with the page
 	OneWireFolder string // absolute path
 	Guard         string // absolute path of the guard's socket; empty when there is none
+	// OutputsTestedBy says who has tested this very wiring of the outputs in another
+	// way than by the hand-over; empty when nobody has.
+	OutputsTestedBy string
 
 	Settings     control.Settings // of the house; the systems' own are in Systems
 	Systems      []System

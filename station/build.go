@@ -51,13 +51,14 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	if o.Desk == nil {
 		o.Desk = NewDesk(s) // what was changed counts, whether or not anybody can ask for more
 	}
-	var storage disk // the file system
+	var storage disk = realDisk{}
 	if o.StorageFault != nil {
 		storage = brokenDisk{realDisk{}, o.StorageFault}
 	}
+	untested := notHandedOver(s, storage)
 	return New(Options{
-		disk: storage, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
-		Name: s.Name, Version: o.Version, Plan: s.Plan, Clock: clock, StateFolder: s.StateFolder,
+		disk: storage, untested: untested, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
+		Name: s.Name, Version: o.Version, Plan: planOf(s, untested, o.Log), Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },
 	})

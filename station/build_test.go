@@ -35,6 +35,7 @@ time_zone = "Europe/Rome"
 coldest = "-10 °C"
 [daemon]
 state_folder = "` + t.TempDir() + `"
+outputs_tested_by = "a test"
 [one_wire]
 folder = "` + tree + `"
 [[system]]

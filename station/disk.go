@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"log/slog"
 	"os"
-	"path/filepath"
 
 	"golang.org/x/sys/unix"
 )
@@ -117,6 +116,4 @@ func isStorageTrouble(err error) bool {
 
 func isMissing(err error) bool { return errors.Is(err, fs.ErrNotExist) }
 
-func stateFiles(folder string) (newest, before, fresh string) {
-	return filepath.Join(folder, "state"), filepath.Join(folder, "state.before"), filepath.Join(folder, "state.new")
-}
+func stateFiles(folder string) (newest, before, fresh string) { return placesOf(folder, stateName) }

@@ -1,9 +1,6 @@
 package station
 
 import (
-	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,12 +8,9 @@ import (
 	"time"
 )
 
-// The state file is one line of text, "sunstoker state VERSION CHECKSUM", and
-// a JSON body; CHECKSUM is the SHA-256 of the body in hexadecimal digits.
-// A journaled file system that lost its power gives back a sound file system,
-// not sound files: lengths of zero and old content are normal. Hence the
-// checksum, the copy of before, and the order of the calls in save.
+// The state file is sealed, see sealed_file.go.
 const (
+	stateName      = "state"
 	stateMagic     = "sunstoker state"
 	stateVersion   = 1
 	stateSizeLimit = 4 << 20
@@ -46,23 +40,13 @@ func encodeState(b *stateBody) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(body)
-	return append(fmt.Appendf(nil, "%s %d %x\n", stateMagic, stateVersion, sum), body...), nil
+	return seal(stateMagic, stateVersion, body), nil
 }
 
 func decodeState(data []byte) (*stateBody, error) {
-	head, body, ok := bytes.Cut(data, []byte("\n"))
-	rest, isOurs := bytes.CutPrefix(head, []byte(stateMagic+" "))
-	version, sum, hasSum := bytes.Cut(rest, []byte(" "))
-	switch want := sha256.Sum256(body); {
-	case len(data) == 0:
-		return nil, errors.New("it is empty")
-	case !ok || !isOurs || !hasSum:
-		return nil, errors.New("it does not begin as a state file does")
-	case string(version) != fmt.Sprint(stateVersion):
-		return nil, fmt.Errorf("it is of version %.20q, this program reads version %d", version, stateVersion)
-	case string(sum) != hex.EncodeToString(want[:]):
-		return nil, errors.New("its checksum is wrong: it was not written to its end, or was changed since")
+	body, err := unseal(stateMagic, stateVersion, "a state file", data)
+	if err != nil {
+		return nil, err
 	}
 	var b stateBody
 	if err := json.Unmarshal(body, &b); err != nil {
@@ -147,41 +131,15 @@ func (s *stateStore) setAside(path, ending string, why error) {
 	}
 }
 
-// save puts a state on the disk. After a power cut at any instant either this
-// state or the one of before is whole: the new file is on the disk before the
-// names change, and the copy of before is only replaced by a file that was
-// whole. The last sync makes the names last.
+// save puts a state on the disk; see [putInPlace].
 func (s *stateStore) save(body *stateBody) error {
 	data, err := encodeState(body)
 	if err != nil {
 		return err
 	}
-	newest, before, fresh := stateFiles(s.folder)
-	if err := s.write(fresh, data); err != nil {
-		return err
-	}
-	if !s.spoilt {
-		if err := s.disk.rename(newest, before); err != nil && !isMissing(err) {
-			return err
-		}
-	}
-	if err := s.disk.rename(fresh, newest); err != nil {
+	if err := putInPlace(s.disk, s.folder, stateName, data, !s.spoilt); err != nil {
 		return err
 	}
 	s.spoilt = false
 	return s.disk.syncFolder(s.folder)
-}
-
-func (s *stateStore) write(path string, data []byte) error {
-	f, err := s.disk.create(path)
-	if err != nil {
-		return err
-	}
-	if _, err := f.Write(data); err != nil {
-		return errors.Join(err, f.Close())
-	}
-	if err := f.Sync(); err != nil {
-		return errors.Join(err, f.Close())
-	}
-	return f.Close()
 }

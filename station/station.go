@@ -33,7 +33,8 @@ type Options struct {
 	ProbeNotes []string // per probe, what its identity gives away; may be shorter
 	Log        *slog.Logger
 
-	disk disk // the file system when nil
+	disk     disk   // the file system when nil
+	untested string // why nothing is switched; empty when the plant was handed over
 }
 
 // Service is a server beside the tick, such as the page.
@@ -76,6 +77,7 @@ type Station struct {
 	absenceTold bool          // the controller knows how long no program ran
 	tried       *stateBody    // the state that this run began with; nil when there was none
 	memoryLost  string        // why there was none, when there should have been
+	untested    string        // why nothing is switched; empty when the plant was handed over
 	deciding    bool          // the controller is at work; it stays so when it panics
 }
 
@@ -117,7 +119,7 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 	}
 	s := &Station{
 		desk:   o.Desk,
-		health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten,
+		health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten, untested: o.untested,
 		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
 		house:    &tick.House{Name: o.Name, Plan: &plan, Version: o.Version},
 		drive:    newDrive(&plan, ports),

@@ -61,6 +61,7 @@ func (s *Station) turn(now, due time.Duration) {
 	}
 
 	t := s.record(out)
+	s.tellUntested(t)
 	t.At, t.Wall, t.Late, t.Took = now, wall, max(0, now-due), s.clock.Now()-now
 	for _, ticket := range asked {
 		t.Asked = append(t.Asked, ticket.record())

@@ -36,6 +36,7 @@ time_zone = "Europe/Rome"
 coldest = "-10 °C"
 [daemon]
 state_folder = "%[1]s/state"
+outputs_tested_by = "a test"
 listen = "127.0.0.1:0"
 [one_wire]
 folder = "%[2]s"

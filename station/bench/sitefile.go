@@ -23,6 +23,8 @@ func SiteFile(s *site.Site, text []byte, o SiteFileOptions) ([]byte, error) {
 	if s.History.Folder != s.StateFolder { // the real house's own is left alone
 		edits = append(edits, site.SetKey("history", "folder", strconv.Quote(o.StateFolder)))
 	}
+	// What is switched is simulated: nobody has to test it first.
+	edits = append(edits, site.SetKey("daemon", "outputs_tested_by", strconv.Quote("the bench, which is simulated")))
 	if o.Tree != "" {
 		edits = append(edits, site.SetKey("one_wire", "folder", strconv.Quote(o.Tree)))
 	}

@@ -38,6 +38,7 @@ time_zone = "Europe/Rome"
 coldest = "-10 °C"
 [daemon]
 state_folder = "STATE"
+outputs_tested_by = "a test"
 [one_wire]
 folder = "TREE"
 [probe.outdoor_air]

@@ -71,6 +71,7 @@ time_zone = "Europe/Rome"
 coldest = "-10 °C"
 [daemon]
 state_folder = "%s"
+outputs_tested_by = "a test"
 listen = "127.0.0.1:0"
 %s
 [one_wire]

@@ -8,29 +8,31 @@ import "math"
 const (
 	warmedK   = 2.0 // that it must have risen
 	aheadK    = 1.5 // and more than any other
-	handWarmC = 28  // a probe above this hardly warms in a hand
+	HandWarmC = 28  // °C; a probe above this hardly warms in a hand
 	warmTwice = 2   // looks in a row that must say so: no single wild sample decides
 )
 
-// finder looks for the one probe that warms.
-type finder struct {
+// Finder looks for the one probe that warms in a hand, look by look. The zero value is
+// ready.
+type Finder struct {
 	lows  map[string]float64 // °C, the lowest since the search began
 	ahead string             // who was ahead at the last look
 	times int                // for how many looks
 }
 
-// verdict is what a look came to.
-type verdict uint8
+// Verdict is what a look came to.
+type Verdict uint8
 
+// The verdicts.
 const (
-	nobodyYet verdict = iota
-	several           // more than one warms
-	found
+	Nobody  Verdict = iota // yet
+	Several                // more than one warms
+	Found
 )
 
-// look takes the newest values in °C by name and tells who warms; a probe without
+// Look takes the newest values in °C by name and tells who warms; a probe without
 // a value takes no part.
-func (f *finder) look(values map[string]float64) (name string, v verdict) {
+func (f *Finder) Look(values map[string]float64) (name string, v Verdict) {
 	if f.lows == nil {
 		f.lows = map[string]float64{}
 	}
@@ -51,18 +53,18 @@ func (f *finder) look(values map[string]float64) (name string, v verdict) {
 	switch {
 	case first < warmedK:
 		f.times = 0
-		return "", nobodyYet
+		return "", Nobody
 	case first-second < aheadK && second >= warmedK:
 		f.times = 0
-		return "", several
+		return "", Several
 	case first-second < aheadK:
-		return "", nobodyYet
+		return "", Nobody
 	}
 	if name != f.ahead {
 		f.ahead, f.times = name, 0
 	}
 	if f.times++; f.times < warmTwice {
-		return "", nobodyYet
+		return "", Nobody
 	}
-	return name, found
+	return name, Found
 }

@@ -8,21 +8,21 @@ func TestFinder(t *testing.T) {
 		what  string
 		looks []values
 		name  string
-		last  verdict
+		last  Verdict
 	}{
-		{"a hand", []values{{"a": 20, "b": 20}, {"a": 21, "b": 20}, {"a": 22.5, "b": 20.1}, {"a": 23.5, "b": 20.1}}, "a", found},
-		{"one wild sample", []values{{"a": 20, "b": 20}, {"a": 85, "b": 20}, {"a": 20, "b": 20}}, "", nobodyYet},
-		{"two wild samples of two probes", []values{{"a": 20, "b": 20}, {"a": 85, "b": 20}, {"a": 20, "b": 85}}, "", nobodyYet},
-		{"all warm alike, as in the sun", []values{{"a": 20, "b": 20}, {"a": 23, "b": 22.9}, {"a": 24, "b": 23.9}}, "", several},
-		{"one in the sun, one in the hand", []values{{"a": 20, "b": 20}, {"a": 21, "b": 24}, {"a": 21.5, "b": 28}}, "b", found},
-		{"it cools first", []values{{"a": 30, "b": 20}, {"a": 25, "b": 20}, {"a": 26.9, "b": 20}, {"a": 27.1, "b": 20}, {"a": 27.3, "b": 20}}, "a", found},
-		{"a probe that comes late", []values{{"b": 20}, {"b": 20, "a": 30}, {"b": 20, "a": 32.5}, {"b": 20, "a": 33}}, "a", found},
-		{"none", []values{{}, {}}, "", nobodyYet},
+		{"a hand", []values{{"a": 20, "b": 20}, {"a": 21, "b": 20}, {"a": 22.5, "b": 20.1}, {"a": 23.5, "b": 20.1}}, "a", Found},
+		{"one wild sample", []values{{"a": 20, "b": 20}, {"a": 85, "b": 20}, {"a": 20, "b": 20}}, "", Nobody},
+		{"two wild samples of two probes", []values{{"a": 20, "b": 20}, {"a": 85, "b": 20}, {"a": 20, "b": 85}}, "", Nobody},
+		{"all warm alike, as in the sun", []values{{"a": 20, "b": 20}, {"a": 23, "b": 22.9}, {"a": 24, "b": 23.9}}, "", Several},
+		{"one in the sun, one in the hand", []values{{"a": 20, "b": 20}, {"a": 21, "b": 24}, {"a": 21.5, "b": 28}}, "b", Found},
+		{"it cools first", []values{{"a": 30, "b": 20}, {"a": 25, "b": 20}, {"a": 26.9, "b": 20}, {"a": 27.1, "b": 20}, {"a": 27.3, "b": 20}}, "a", Found},
+		{"a probe that comes late", []values{{"b": 20}, {"b": 20, "a": 30}, {"b": 20, "a": 32.5}, {"b": 20, "a": 33}}, "a", Found},
+		{"none", []values{{}, {}}, "", Nobody},
 	} {
-		f := &finder{}
-		name, last := "", nobodyYet
+		f := &Finder{}
+		name, last := "", Nobody
 		for _, v := range c.looks {
-			name, last = f.look(v)
+			name, last = f.Look(v)
 		}
 		if name != c.name || last != c.last {
 			t.Errorf("%s: %q, %d, want %q, %d", c.what, name, last, c.name, c.last)

@@ -67,7 +67,7 @@ func (s *surveyed) openOthers(ctx context.Context) error {
 			if runs {
 				why = "not asked: the daemon runs and owns it; its page shows the reading, or stop it first"
 			}
-			s.others = append(s.others, point{where: whereOf(&w), unit: w.Place.Unit(), wired: i, remark: why})
+			s.others = append(s.others, point{where: w.Where(), unit: w.Place.Unit(), wired: i, remark: why})
 		default:
 			alone.Probes, indices = append(alone.Probes, w), append(indices, i)
 		}
@@ -81,7 +81,7 @@ func (s *surveyed) openOthers(ctx context.Context) error {
 	for k, i := range indices {
 		w := &s.options.Site.Probes[i]
 		s.others = append(s.others, point{
-			where: whereOf(w), unit: w.Place.Unit(), wired: i, probe: ports.Probes[k],
+			where: w.Where(), unit: w.Place.Unit(), wired: i, probe: ports.Probes[k],
 			lines: site.WiringLines(s.options.Text, w.Probe),
 		})
 	}
@@ -93,23 +93,6 @@ func (s *surveyed) openOthers(ctx context.Context) error {
 		}()
 	}
 	return nil
-}
-
-// whereOf says where a probe of a site hangs.
-func whereOf(w *site.ProbeWiring) string {
-	switch w.Kind {
-	case site.OneWire:
-		return oneWire + w.Identity
-	case site.Platinum:
-		return "SPI " + w.Platinum.Device
-	case site.Thermistor, site.Pressure, site.CurrentClamp:
-		return fmt.Sprintf("I2C %s, %#x, input %d", w.Analog.Device, w.Analog.Address, w.Analog.Input)
-	case site.FlowMeter, site.ElectricityMeter, site.Button:
-		return "line " + w.Contact.Line + " of " + w.Contact.Chip
-	case site.Modbus:
-		return fmt.Sprintf("Modbus %s, unit %d, register %d", w.Register.Connection.Place(), w.Register.Unit, w.Register.Number)
-	}
-	return w.Kind
 }
 
 // lookAtTree looks for parts that came, and reads those that are there or that the

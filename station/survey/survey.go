@@ -67,7 +67,7 @@ type session struct {
 	surveyed
 	out      *screen
 	wanted   *control.Probe // place that is looked for; nil when none is
-	finder   finder
+	finder   Finder
 	begun    time.Duration
 	doubtful bool // several warm, and that was said
 	assigned []assignment
@@ -85,16 +85,19 @@ func lines(ctx context.Context, in io.Reader) <-chan string {
 	if in == nil {
 		return typed
 	}
-	go func() { // a read that blocks is left behind when the program ends
-		for scan := bufio.NewScanner(in); scan.Scan(); {
-			select {
-			case typed <- scan.Text():
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
+	go EachLine(ctx, in, typed) // a read that blocks is left behind when the program ends
 	return typed
+}
+
+// EachLine hands on line by line what is typed, until its end or that of the context.
+func EachLine(ctx context.Context, in io.Reader, typed chan<- string) {
+	for scan := bufio.NewScanner(in); scan.Scan(); {
+		select {
+		case typed <- scan.Text():
+		case <-ctx.Done():
+			return
+		}
+	}
 }
 
 // read takes up the newest place that was typed.
@@ -111,7 +114,7 @@ func (s *session) read(typed <-chan string) {
 				s.out.say(err.Error())
 				continue
 			}
-			s.wanted, s.finder, s.doubtful, s.begun = &at, finder{}, false, s.clock.Now()
+			s.wanted, s.finder, s.doubtful, s.begun = &at, Finder{}, false, s.clock.Now()
 			s.out.say("Hold the probe of the " + s.words(at) + " in the hand now, and no other.")
 		default:
 			return
@@ -173,11 +176,11 @@ func (s *session) search(now time.Duration) {
 		return slices.ContainsFunc(s.assigned, func(a assignment) bool { return a.where == p.where && a.to != *s.wanted })
 	}
 	values := s.temperatures(given)
-	name, verdict := s.finder.look(values)
+	name, verdict := s.finder.Look(values)
 	switch {
-	case verdict == found:
+	case verdict == Found:
 		s.assign(name)
-	case verdict == several && !s.doubtful:
+	case verdict == Several && !s.doubtful:
 		s.doubtful = true
 		s.out.say("Several probes get warm alike: hold one alone, out of sun and draught, and type the place again.")
 	case now-s.begun > patience:
@@ -189,7 +192,7 @@ func (s *session) search(now time.Duration) {
 func nothingWarmed(values map[string]float64) string {
 	text := "No probe got warm: the one in the hand is not on a bus that is read, or it gives no value; look at the list."
 	for _, v := range values {
-		if v > handWarmC {
+		if v > HandWarmC {
 			return text + " A probe above some 28 °C does not warm in a hand: take it out of its pocket and let it cool first."
 		}
 	}

@@ -1,0 +1,202 @@
+package handover
+
+import (
+	"fmt"
+	"math"
+
+	"sunstoker/control"
+	"sunstoker/physics"
+	"sunstoker/site"
+)
+
+// How far a measured figure may be from what is expected.
+const (
+	gaugeBar     = 0.3 // of a loop's gauge; common practice, no source
+	leastFillBar = 0.2 // of the filling above the vessel's gas, so that it holds a reserve; common practice, no source
+	valveK       = 2   // of a tempering valve, at either side (EN 1111: from memory)
+	valveNeedsK  = 10  // the tank's water above the valve's setting, for the valve to do its work; common practice, no source
+	cutOutK      = 2   // of a cut-out's marking; common practice, no source
+	thermostatK  = 2   // above the hygiene heat-up; see the page on safety
+	percentShort = 3   // of a refractometer and of mixing; common practice, no source
+	coldC        = 20  // of a loop that counts as cold, for the weight of its fluid
+	highestM     = 100 // of collectors above a gauge; beyond it is a slip
+	mostBar      = 16  // of a gauge; beyond it is a slip
+)
+
+const heightKey, preChargeKey = "collector above gauge", "vessel pre-charge"
+
+// judgeThermostat holds the heater's own thermostat between what the program asks
+// for and the cut-out.
+func judgeThermostat(s *site.System, c float64) (Outcome, string) {
+	set := &s.Settings
+	hygiene := set.HygieneInterval > 0 && s.Tank.TemperingC > 0
+	switch {
+	case c <= set.HeaterStopC:
+		return Fault, fmt.Sprintf("The program heats to %g °C and would never get there: set the thermostat higher, or heater_stop lower.", set.HeaterStopC)
+	case hygiene && c < set.HygieneC+thermostatK:
+		return Fault, fmt.Sprintf("The hygiene heat-up holds %g °C and would not get there: set the thermostat to %g °C or more.", set.HygieneC, set.HygieneC+thermostatK)
+	case s.Heater.CutOutC > 0 && c >= s.Heater.CutOutC:
+		return Fault, fmt.Sprintf("It lies at or above the cut-out of %g °C and limits nothing: set it lower.", s.Heater.CutOutC)
+	}
+	return Done, fmt.Sprintf("Above heater_stop of %g °C and below the cut-out.", set.HeaterStopC)
+}
+
+// judgeCutOut holds the cut-out above what the sun may do and below boiling in the
+// place's air (physics.WaterBoilingPointC, IAPWS-IF97), which is the cautious side:
+// under pressure the tank boils later, and an open tap lets the pressure go.
+func judgeCutOut(house *site.Site, s *site.System, c float64) (Outcome, string) {
+	boilsC := physics.WaterBoilingPointC(physics.AirPressurePa(house.AltitudeM))
+	switch {
+	case c >= boilsC:
+		return Fault, fmt.Sprintf("Water boils at %.0f °C in the air of this place: DANGER, have a cut-out fitted that opens below.", boilsC)
+	case c <= s.Settings.TankLimitC:
+		return Fault, fmt.Sprintf("The sun may heat the tank to %g °C, and it would trip on sunny days: lower tank_limit, or ask an electrician for the right one.", s.Settings.TankLimitC)
+	case s.Heater.CutOutC == 0:
+		return Done, fmt.Sprintf("Above the tank limit of %g °C and below boiling at %.0f °C. Write it into the site file as cut_out.", s.Settings.TankLimitC, boilsC)
+	case math.Abs(c-s.Heater.CutOutC) > cutOutK:
+		return Fault, fmt.Sprintf("The site file says %g °C: correct the file, or see which cut-out is fitted.", s.Heater.CutOutC)
+	}
+	return Done, fmt.Sprintf("As the site file says; above the tank limit of %g °C and below boiling at %.0f °C.", s.Settings.TankLimitC, boilsC)
+}
+
+// judgeTap holds the water at the tap against the tempering valve of the site file,
+// or without one against what skin bears.
+func judgeTap(s *site.System, c float64) (Outcome, string) {
+	heals, _ := physics.ScaldSeconds(c)
+	burns := ""
+	if c > physics.TapLimitBathC {
+		burns = fmt.Sprintf(" At %g °C an adult's skin is burnt within %s, a child's sooner (Moritz and Henriques 1947).", c, rounded(heals))
+	}
+	set := s.Tank.TemperingC
+	switch {
+	case c < 0 || c > 100:
+		return Fault, "That can't be water at a tap: measure again."
+	case set == 0 && c > physics.TapLimitNorthAmericaC:
+		return Fault, "DANGER, scalding: there is no tempering valve in the site file, and the tap is this hot." + burns + " Have a valve fitted before anybody uses the tap."
+	case set == 0:
+		return NotProven, "There is no tempering valve in the site file. The tap gets as hot as the tank, which may be far hotter on another day." + burns
+	case c > set+valveK:
+		return Fault, fmt.Sprintf("DANGER, scalding: the valve is set to %g °C by the site file and lets through more.%s Set it or exchange it before anybody uses the tap.", set, burns)
+	case c < set-2*valveK:
+		return NotProven, fmt.Sprintf("The valve is set to %g °C by the site file. It can only be judged with a tank at least %d K hotter than that: measure again on a hot tank.", set, valveNeedsK)
+	}
+	return Done, fmt.Sprintf("The valve keeps to its %g °C.", set) + burns
+}
+
+// rounded is a time in words that a person can picture.
+func rounded(seconds float64) string {
+	switch {
+	case seconds < 90:
+		return fmt.Sprintf("%.0f s", seconds)
+	case seconds < 5400:
+		return fmt.Sprintf("%.0f min", seconds/60)
+	}
+	return fmt.Sprintf("%.0f h", seconds/3600)
+}
+
+func judgeHeight(m float64) (Outcome, string) {
+	if m < 0 || m > highestM {
+		return Fault, fmt.Sprintf("It should lie between 0 and %d m; 0 m when the collectors stand below the gauge.", highestM)
+	}
+	return Done, ""
+}
+
+// measured is a figure that was answered to a step of a system.
+func (l *list) measured(r *Record, system int, name string) (v float64, known bool) {
+	i := r.index(l.key(system, name))
+	if i < 0 || r.Answers[i].Value == nil || r.Answers[i].Outcome == Fault {
+		return 0, false
+	}
+	return *r.Answers[i].Value, true
+}
+
+// columnBar is the pressure of a loop's cold fluid over a height in m: its weight.
+func columnBar(s *site.System, m float64) float64 {
+	fluid, err := s.LoopFluid()
+	if err != nil {
+		fluid = physics.Water() // the site file was checked; the two differ by a few percent
+	}
+	return fluid.DensityKgM3(coldC) * physics.GravityMS2 * m / physics.PascalPerBar
+}
+
+func (l *list) judgePreCharge(r *Record, system int, bar float64) (Outcome, string) {
+	m, known := l.measured(r, system, heightKey)
+	switch {
+	case bar < 0 || bar > mostBar:
+		return Fault, fmt.Sprintf("It should lie between 0 and %d bar: measure again.", mostBar)
+	case !known:
+		return NotProven, "Without the collectors' height above the vessel it can't be judged: answer that step, then this one."
+	}
+	column, usual := columnBar(&l.site.Systems[system], m), physics.VesselPrechargeBar(m)
+	switch {
+	case bar < column:
+		return Fault, fmt.Sprintf("The fluid above the vessel alone weighs %.1f bar and fills it: pump the gas up to about %.1f bar, with the water side empty.", column, usual)
+	case math.Abs(bar-usual) > gaugeBar:
+		return Done, fmt.Sprintf("The usual figure is %.1f bar (0.1 bar per metre and 0.5 bar, read second hand in a planning guide).", usual)
+	}
+	return Done, fmt.Sprintf("Near the usual %.1f bar (0.1 bar per metre and 0.5 bar, read second hand in a planning guide).", usual)
+}
+
+// judgeFill holds the gauge against the pressure that the site file promises at the
+// collector, the vessel's gas, and the restart ceiling, above which the fluid must
+// not boil.
+func (l *list) judgeFill(r *Record, system int, bar float64) (Outcome, string) {
+	s := &l.site.Systems[system]
+	m, known := l.measured(r, system, heightKey)
+	switch {
+	case bar < 0 || bar > mostBar:
+		return Fault, fmt.Sprintf("It should lie between 0 and %d bar: read again.", mostBar)
+	case !known:
+		return NotProven, "Without the collectors' height above the gauge it can't be judged: answer that step, then this one."
+	}
+	column := columnBar(s, m)
+	wanted, above := s.LoopPressureBar+column, bar-column
+	boilsC := physics.WaterBoilingPointC(max(0, above)*physics.PascalPerBar + physics.AirPressurePa(l.site.AltitudeM))
+	gas, gasKnown := l.measured(r, system, preChargeKey)
+	switch {
+	case s.Loop == control.Pumped && boilsC < s.Settings.RestartCeilingC:
+		return Fault, fmt.Sprintf("The collectors have %.1f bar then, and the fluid boils at %.0f °C, below the restart ceiling of %g °C: the pump could push into steam. Fill to %.1f bar with a cold collector.", above, boilsC, s.Settings.RestartCeilingC, wanted)
+	case gasKnown && bar < gas+leastFillBar:
+		return Fault, fmt.Sprintf("The vessel's gas has %.1f bar, so it holds hardly any fluid: fill to %.1f bar with a cold collector, or correct the pre-charge.", gas, wanted)
+	case math.Abs(bar-wanted) > gaugeBar:
+		return Fault, fmt.Sprintf("The site file promises %g bar at the collectors, which is %.1f bar at a gauge %g m below them: fill to that with a cold collector, or correct the file.", s.LoopPressureBar, wanted, m)
+	}
+	return Done, fmt.Sprintf("%.1f bar at the collectors, where the fluid boils at %.0f °C.", above, boilsC)
+}
+
+// judgeAntifreeze holds what was measured against the coldest night and against what
+// the program goes by. Shares and freezing points: ASHRAE Handbook Fundamentals (read
+// second hand), in physics.
+func judgeAntifreeze(house *site.Site, s *site.System, f figure) (Outcome, string) {
+	percent, freezesC := f.value, f.value
+	var err error
+	if f.unit == control.Percent {
+		var fluid physics.Fluid
+		if fluid, err = mixture(percent); err == nil {
+			freezesC = fluid.FreezingPointC()
+		}
+	} else {
+		percent, err = physics.GlycolVolumePercentForFreezing(freezesC)
+	}
+	if err != nil {
+		return Fault, fmt.Sprintf("That is outside of what mixtures of propylene glycol do (%v): measure again.", err)
+	}
+	words := fmt.Sprintf("%.0f %% begins to freeze at %.0f °C; the coldest night is %g °C.", percent, freezesC, house.ColdestC)
+	switch {
+	case freezesC > house.ColdestC:
+		return Fault, "DANGER, frost: " + words + " The collectors can burst: strengthen the fluid before the first cold night."
+	case freezesC > house.ColdestC-s.Settings.FreezeWarningMarginK:
+		return Fault, words + fmt.Sprintf(" Less than %g K are left, and under a clear sky a collector is colder than the air: strengthen the fluid.", s.Settings.FreezeWarningMarginK)
+	case percent < s.AntifreezePercent-percentShort:
+		return Fault, words + fmt.Sprintf(" The program goes by the %g %% of the site file: correct the file, or strengthen the fluid.", s.AntifreezePercent)
+	}
+	return Done, words
+}
+
+func mixture(percent float64) (physics.Fluid, error) {
+	fraction, err := physics.MassFractionFromVolumePercent(percent)
+	if err != nil {
+		return physics.Fluid{}, err
+	}
+	return physics.PropyleneGlycol(fraction)
+}
