@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
-	"os"
 	"strings"
 
 	"sunstoker/control"
@@ -77,11 +76,15 @@ func (h *HandoverRecord) Save(r *handover.Record) error {
 	if err != nil {
 		return err
 	}
-	err = putInPlace(h.disk, h.folder, handoverName, seal(handoverMagic, handoverVersion, body), !h.spoilt)
-	if isMissing(err) { // no daemon has ever run
-		if err = os.MkdirAll(h.folder, 0o750); err == nil {
-			err = putInPlace(h.disk, h.folder, handoverName, seal(handoverMagic, handoverVersion, body), !h.spoilt)
+	put := func() error {
+		return putInPlace(h.disk, h.folder, handoverName, seal(handoverMagic, handoverVersion, body), !h.spoilt)
+	}
+	if err = put(); isMissing(err) { // no daemon has ever run: a lock makes the folder
+		lock, lockErr := h.disk.lock(h.folder)
+		if lockErr != nil {
+			return lockErr
 		}
+		err = errors.Join(put(), lock.Close())
 	}
 	if err == nil {
 		h.spoilt = false

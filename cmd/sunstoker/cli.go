@@ -31,6 +31,7 @@ type commands struct {
 	Demo     demoCommand     `cmd:"" help:"Look after a simulated house, faster than time."`
 	Explain  explainCommand  `cmd:"" help:"Tell why: what ran in a minute of the history, what a finding means, what a setting does."`
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
+	Handover handoverCommand `cmd:"" help:"Hand a plant over: try probes and outputs step by step, write down what was measured, and make the report."`
 	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
 	Manual   manualCommand   `cmd:"" help:"Write a manual page, or completions for a shell, to standard output."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`

@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"time"
 
 	"sunstoker/control"
 	"sunstoker/site"
@@ -84,6 +85,36 @@ type view struct {
 type line struct {
 	Step   Step
 	Answer Answer
+	zone   *time.Location
+}
+
+// Asked is the question where an answer says nothing without it.
+func (l line) Asked() string {
+	if l.Step.Form == Confirm && l.Answer.Outcome != Unanswered {
+		return l.Step.Ask
+	}
+	return ""
+}
+
+// Words are what was said and seen.
+func (l line) Words() string {
+	said := l.Answer.Said
+	switch {
+	case l.Step.Form.Live() && l.Step.Form != Switch && l.Answer.Outcome != Skipped:
+		said = "" // "now"
+	case said != "" && l.Answer.Seen != "" && !strings.HasSuffix(said, "."):
+		said += "."
+	}
+	return strings.TrimSpace(said + " " + l.Answer.Seen)
+}
+
+// Time is when it was answered, on the clock of the house; empty when that was not
+// set.
+func (l line) Time() string {
+	if l.Answer.At.IsZero() {
+		return ""
+	}
+	return l.Answer.At.In(l.zone).Format("2006-01-02 15:04")
 }
 
 // Mark says how a line looks; it stands beside the words, never alone.
@@ -101,7 +132,7 @@ type row struct{ Name, Value string }
 
 // take sorts a step in.
 func (v *view) take(step *Step) {
-	l := line{*step, v.Record.Of(step)}
+	l := line{*step, v.Record.Of(step), v.Site.Zone}
 	if l.Answer.Outcome == Done {
 		switch step.Key {
 		case installerKey:

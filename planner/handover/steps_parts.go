@@ -19,9 +19,12 @@ func (l *list) safety(i int) {
 			Do:  "DANGER, boiling and burst: the cut-out with manual reset that breaks the mains to the element when all else fails. Read where it opens, see that it is not bridged, and have the electrician try it by its maker's sheet.",
 			Ask: `At how many °C does it open? When there is none: "no because there is none".`, judge: func(_ *Record, f figure) (Outcome, string) { return judgeCutOut(l.site, s, f.value) }})
 	}
-	l.add(i, Step{Key: "tank relief valve", Group: groupParts, Form: Confirm, Grave: true,
-		Do:  "DANGER, burst: lift the temperature and pressure relief valve of the tank, and the expansion relief of the cold inlet, by hand. Water came and stopped again; the discharge pipe falls, is open, can be seen and ends where hot water hurts nobody.",
-		Ask: "Are they there, tried and open to a safe place?"})
+	tank, fitted := "tank relief valve", "lift the temperature and pressure relief valve of the tank, and the expansion relief of the cold inlet, by hand. Water came and stopped again; the discharge pipe falls, is open, can be seen and ends where hot water hurts nobody."
+	if s.Store == site.LoopFluid {
+		tank, fitted = "store relief", "the store's vent or overflow is open, can't be shut and ends where hot fluid and steam hurt nobody; a store under pressure has a relief valve instead. The expansion relief of the drinking-water coil was lifted by hand, and its discharge seen."
+	}
+	l.add(i, Step{Key: tank, Group: groupParts, Form: Confirm, Grave: true,
+		Do: "DANGER, burst: " + fitted, Ask: "Are they there, tried and open to a safe place?"})
 	loop := "DANGER, steam: with a cold collector, lift the loop's relief valve by hand. Nothing between it and the collectors can be shut; it discharges into a heat-proof vessel that can be seen."
 	if s.Loop == control.Natural && s.LoopPressureBar == 0 {
 		loop = "DANGER, steam: the loop is filled to the pressure of the air. Its vent or overflow is open, can't be shut and can't freeze, and ends where steam and hot fluid hurt nobody."

@@ -64,8 +64,8 @@ func Practise(ctx context.Context, o *Options, log *slog.Logger) (done func() er
 
 // The sky of practice: collectors that get warm, and do not steam.
 const (
-	practiseCover = 0.4
-	practiseLead  = 75 * time.Minute
+	practiseCover = 0.5
+	practiseLead  = 50 * time.Minute
 )
 
 // practiseStart is a morning with the sun on the roof, in the summer of the site's

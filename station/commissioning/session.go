@@ -129,13 +129,7 @@ func (s *session) walk(ctx context.Context) error {
 		if !s.wanted(step) || !s.ask.has(step) {
 			continue
 		}
-		s.say("\nStep %d of %d, %s", i+1, len(s.steps), step.Key)
-		if s.record.Outdated(step) {
-			s.say("The site file has changed since this was answered.")
-		}
-		if step.Do != "" {
-			s.say("%s", step.Do)
-		}
+		s.introduce(i)
 		err := s.answer(ctx, step)
 		switch {
 		case errors.Is(err, errEnded):
@@ -150,6 +144,22 @@ func (s *session) walk(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// introduce says what a step is about: all of it to a person.
+func (s *session) introduce(i int) {
+	step := &s.steps[i]
+	if s.Answers != nil {
+		s.say("\n%d of %d, %s: %s", i+1, len(s.steps), step.Key, s.Answers[step.Key])
+	} else {
+		s.say("\nStep %d of %d, %s", i+1, len(s.steps), step.Key)
+	}
+	if s.record.Outdated(step) {
+		s.say("The site file has changed since this was answered.")
+	}
+	if s.Answers == nil && step.Do != "" {
+		s.say("%s", step.Do)
+	}
 }
 
 // answer gets an answer to a step and saves it.

@@ -239,19 +239,18 @@ func (s *session) move(ctx context.Context, step *handover.Step, reply *handover
 		most = moveAtLeast
 	}
 	s.say("Collector above tank bottom: %.1f K. The pump runs for at most %s …", before, control.Second.Format(most.Seconds()))
-	flow, held := -1.0, time.Duration(0)
+	flow, after, held := -1.0, before, time.Duration(0)
 	fault := s.plant.drive(ctx, step.Output, most, func(now time.Duration) bool {
-		held = now
+		held, after = now, gap()
 		if v, why := s.plant.at(system, control.LoopFlow); why == "" {
 			flow = v
 		}
-		return s.plant.forbids(step.Output) != "" || enough && now >= moveAtLeast && handover.GapFell(before, gap())
+		return s.plant.forbids(step.Output) != "" || enough && now >= moveAtLeast && handover.GapFell(before, after)
 	})
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
 	s.say("… and is off.")
-	after := gap()
 	switch {
 	case fault != nil:
 		reply.Outcome, reply.Seen = handover.Fault, fmt.Sprintf("The pump can't be driven: %v", fault)
