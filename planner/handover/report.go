@@ -1,27 +1,16 @@
 package handover
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
-	"html/template"
 	"io"
 	"os"
 	"strings"
-	"sync"
 	"time"
 
 	"sunstoker/control"
 	"sunstoker/site"
 )
-
-//go:embed report.html
-var reportText string
-
-// The template is parsed when the first report is written: the daemon needs none.
-var reportTemplate = sync.OnceValues(func() (*template.Template, error) {
-	return template.New("report").Parse(reportText)
-})
 
 // WriteReport writes the report of a hand-over to a file, and the record as JSON
 // beside it, under the same name with the ending ".json".
@@ -42,158 +31,108 @@ func WriteReport(file string, s *site.Site, r *Record, version string) error {
 
 // Report writes the report of a hand-over: one file, without scripts, to be printed.
 func Report(w io.Writer, s *site.Site, r *Record, version string) error {
-	t, err := reportTemplate()
-	if err != nil {
-		return err
-	}
-	v := &view{Site: s, Record: r, Version: version, Bars: r.Bars(s), Signed: r.IsSigned(), Cautions: cautions, Place: place(s)}
+	v := &view{site: s, record: r, version: version}
 	for _, step := range Steps(s) {
 		v.take(&step)
 	}
-	v.settings()
-	for i := range s.Outputs {
-		v.Wiring = append(v.Wiring, row{v.owned(s.Outputs[i].System, s.Outputs[i].Actuator.Words()), WiringOf(s, i)})
-	}
-	for _, p := range s.Probes {
-		v.Wiring = append(v.Wiring, row{v.owned(p.System, p.Place.Words()) + " probe", p.Where()})
-	}
-	return t.Execute(w, v)
+	return v.write(w)
 }
 
 // view is all that the report shows.
 type view struct {
-	Site      *site.Site
-	Record    *Record
-	Version   string
-	Place     string
-	Installer string
-	Owner     string
-	Day       string
-	Remarks   string
-	Signed    bool
-	Bars      []string
-	Counts    [len(outcomeWords)]int
-	ToDo      []line // wrong, not proven, left out, open: in this order of urgency
-	Groups    []group
-	Settings  []row
-	Wiring    []row
-	Photos    []Photo
-	Cautions  []string
+	site    *site.Site
+	record  *Record
+	version string
+
+	installer, owner, day, remarks string
+
+	counts [len(outcomeWords)]int
+	toDo   []line // all that is not in order
+	groups []group
+	photos []Photo
 }
 
 // line is a step with its answer.
 type line struct {
-	Step   Step
-	Answer Answer
+	step   Step
+	answer Answer
 	zone   *time.Location
 }
 
-// Asked is the question where an answer says nothing without it.
-func (l line) Asked() string {
-	if l.Step.Form == Confirm && l.Answer.Outcome != Unanswered {
-		return l.Step.Ask
+// asked is the question where an answer says nothing without it.
+func (l line) asked() string {
+	if l.step.Form == Confirm && l.answer.Outcome != Unanswered {
+		return l.step.Ask
 	}
 	return ""
 }
 
-// Words are what was said and seen.
-func (l line) Words() string {
-	said := l.Answer.Said
+// words are what was said and seen.
+func (l line) words() string {
+	said := l.answer.Said
 	switch {
-	case l.Step.Form.Live() && l.Step.Form != Switch && l.Answer.Outcome != Skipped:
+	case l.step.Form.Live() && l.step.Form != Switch && l.answer.Outcome != Skipped:
 		said = "" // "now"
-	case said != "" && l.Answer.Seen != "" && !strings.HasSuffix(said, "."):
+	case said != "" && l.answer.Seen != "" && !strings.HasSuffix(said, "."):
 		said += "."
 	}
-	return strings.TrimSpace(said + " " + l.Answer.Seen)
+	return strings.TrimSpace(said + " " + l.answer.Seen)
 }
 
-// Time is when it was answered, on the clock of the house; empty when that was not
+// time is when it was answered, on the clock of the house; empty when that was not
 // set.
-func (l line) Time() string {
-	if l.Answer.At.IsZero() {
+func (l line) time() string {
+	if l.answer.At.IsZero() {
 		return ""
 	}
-	return l.Answer.At.In(l.zone).Format("2006-01-02 15:04")
-}
-
-// Mark says how a line looks; it stands beside the words, never alone.
-func (l line) Mark() string {
-	return [...]string{"open", "good", "doubt", "doubt", "wrong"}[l.Answer.Outcome]
+	return l.answer.At.In(l.zone).Format("2006-01-02 15:04")
 }
 
 // group is the steps under a heading.
 type group struct {
-	Title string
-	Lines []line
+	title string
+	lines []line
 }
-
-type row struct{ Name, Value string }
 
 // take sorts a step in.
 func (v *view) take(step *Step) {
-	l := line{*step, v.Record.Of(step), v.Site.Zone}
-	if l.Answer.Outcome == Done {
+	l := line{*step, v.record.Of(step), v.site.Zone}
+	if l.answer.Outcome == Done {
 		switch step.Key {
 		case installerKey:
-			v.Installer = l.Answer.Said
+			v.installer = l.answer.Said
 		case ownerKey:
-			v.Owner = l.Answer.Said
+			v.owner = l.answer.Said
 		case dateKey:
-			v.Day = l.Answer.Said
+			v.day = l.answer.Said
 		case remarksKey:
-			v.Remarks = l.Answer.Said
+			v.remarks = l.answer.Said
 		}
-		v.Photos = append(v.Photos, l.Answer.Photos...)
+		v.photos = append(v.photos, l.answer.Photos...)
 	}
 	if step.Group == groupPeople || step.Form == Sign || step.Key == remarksKey || step.Key == photosKey {
 		return
 	}
-	v.Counts[l.Answer.Outcome]++
-	if l.Answer.Outcome != Done {
-		v.ToDo = append(v.ToDo, l)
+	v.counts[l.answer.Outcome]++
+	if l.answer.Outcome != Done {
+		v.toDo = append(v.toDo, l)
 	}
-	for i := range v.Groups {
-		if v.Groups[i].Title == step.Group {
-			v.Groups[i].Lines = append(v.Groups[i].Lines, l)
+	for i := range v.groups {
+		if v.groups[i].title == step.Group {
+			v.groups[i].lines = append(v.groups[i].lines, l)
 			return
 		}
 	}
-	v.Groups = append(v.Groups, group{step.Group, []line{l}})
+	v.groups = append(v.groups, group{step.Group, []line{l}})
 }
 
 // owned names a part by its system, where there are several.
 func (v *view) owned(system int, words string) string {
-	if system == control.House || len(v.Site.Systems) == 1 {
+	if system == control.House || len(v.site.Systems) == 1 {
 		return words
 	}
-	return v.Site.Systems[system].Name + " " + words
+	return v.site.Systems[system].Name + " " + words
 }
-
-// settings lists all settings of the house, and of a system what differs.
-func (v *view) settings() {
-	for _, setting := range control.SettingsTable() {
-		house := setting.Text(&v.Site.Settings)
-		v.Settings = append(v.Settings, row{setting.Name, house})
-		for i := range v.Site.Systems {
-			if own := setting.Text(&v.Site.Systems[i].Settings); own != house {
-				v.Settings = append(v.Settings, row{v.Site.Systems[i].Name + ": " + setting.Name, own})
-			}
-		}
-	}
-}
-
-// InOrder is how many steps are in order.
-func (v *view) InOrder() int { return v.Counts[Done] }
-
-// Wrong is how many steps found something wrong.
-func (v *view) Wrong() int { return v.Counts[Fault] }
-
-// Doubtful is how many steps are not proven.
-func (v *view) Doubtful() int { return v.Counts[NotProven] }
-
-// Open is how many steps were left out or not answered.
-func (v *view) Open() int { return v.Counts[Skipped] + v.Counts[Unanswered] }
 
 func place(s *site.Site) string {
 	return fmt.Sprintf("%g° latitude, %g° longitude, %g m above the sea; coldest night %g °C", s.LatitudeDeg, s.LongitudeDeg, s.AltitudeM, s.ColdestC)
