@@ -128,6 +128,20 @@ func TestNoRunBeforeEveryOutputWasSeen(t *testing.T) {
 	}
 }
 
+// TestAnAnswerIsAboutSomething: when the site file says something else later, the step
+// is open again.
+func TestAnAnswerIsAboutSomething(t *testing.T) {
+	r := answered(t, house(t), "tempering valve", "49 °C", "cut-out", "90 °C")
+	now := house(t, `tempering_valve = "50 °C"`, `tempering_valve = "45 °C"`)
+	steps := Steps(now)
+	for key, want := range map[string]Outcome{"tempering valve": Unanswered, "cut-out": Done} {
+		step, _ := Named(steps, key)
+		if got := r.Of(step).Outcome; got != want || r.Outdated(step) != (want == Unanswered) {
+			t.Errorf("%s: %v, want %v", key, got, want)
+		}
+	}
+}
+
 func TestARecordIsReadAsItWasWritten(t *testing.T) {
 	s := house(t)
 	r := answered(t, s, "installer", "A. Rossi", "cut-out", "90 °C", "loop pump switches", "right", "insulation", "skip because of rain")
