@@ -13,6 +13,9 @@
 // controller makes a finding of it. The last 32 MB of the storage are left to the
 // controller's memory.
 //
+// One program writes to a folder: a second one says so, and keeps its own minutes
+// until the first has ended (lock.go).
+//
 // A file that is damaged is set aside ("history.db.set-aside-2026-11-26"; the
 // newest three are kept) and a new one begun. After a run that did not end in good
 // order the file is looked through before it is written to. A file of a newer

@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"modernc.org/sqlite"
@@ -61,12 +59,8 @@ func dsn(path, query string) string {
 	return (&url.URL{Scheme: "file", OmitHost: true, Path: path, RawQuery: query}).String()
 }
 
-// openForWriting opens the file of a folder, and makes both when they are
-// missing.
+// openForWriting opens a file, and makes it when it is missing.
 func openForWriting(path, query string) (*sql.DB, error) {
-	if err := os.MkdirAll(filepath.Dir(path), 0o750); err != nil {
-		return nil, err
-	}
 	db, err := sql.Open("sqlite", dsn(path, query))
 	if err != nil {
 		return nil, err

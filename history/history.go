@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"os"
@@ -61,8 +62,11 @@ type History struct {
 	begun   time.Duration // instant at which the write under way began
 	writing bool
 	trouble string // why the last write failed; empty when it did not
+	others  bool   // the folder's history is that of another program
 
-	store *store // the writer's own
+	// The writer's own:
+	lock  *os.File // keeps other programs out; nil until it is held
+	store *store
 }
 
 // New makes the history of a site. It touches no storage until Run.
@@ -142,9 +146,8 @@ func (h *History) Run(ctx context.Context) error {
 			h.attempt(false)
 		case <-ctx.Done():
 			h.attempt(true)
-			if h.store != nil {
-				h.note(h.store.close())
-				h.store = nil
+			if err := h.close(); err != nil {
+				h.note(err)
 			}
 			return nil
 		}
@@ -154,6 +157,20 @@ func (h *History) Run(ctx context.Context) error {
 // Flush writes what waits, in the caller's time: for ticks that come faster than
 // time, with no Run beside it. Trouble says when it has failed.
 func (h *History) Flush() { h.attempt(false) }
+
+// close gives file and folder back.
+func (h *History) close() error {
+	var errs []error
+	if h.store != nil {
+		errs = append(errs, h.store.close())
+		h.store = nil
+	}
+	if h.lock != nil {
+		errs = append(errs, h.lock.Close())
+		h.lock = nil
+	}
+	return errors.Join(errs...)
+}
 
 // attempt writes what waits, and remembers what came of it.
 func (h *History) attempt(last bool) {
@@ -246,7 +263,16 @@ func (h *History) write(minutes []*minute) error {
 
 // open opens the file. One that was not closed in good order is looked through:
 // whoever took the power away may have spoilt it.
-func (h *History) open() error {
+func (h *History) open() (err error) {
+	if h.lock == nil {
+		h.lock, err = lock(h.o.Folder)
+		h.mu.Lock()
+		h.others = errors.Is(err, errShared)
+		h.mu.Unlock()
+		if err != nil {
+			return err
+		}
+	}
 	log, err := os.Stat(h.path + "-wal")
 	unclean := err == nil && log.Size() > 0
 	s, err := openStore(h.path, h.o.query)
@@ -295,8 +321,15 @@ func freeBytes(folder string) (uint64, error) {
 	}
 }
 
-// Open opens the history for reading, together with what waits to be written.
+// Open opens the history for reading, together with what waits to be written. It
+// does not while another program writes there: that would be another house's.
 func (h *History) Open() (*Reader, error) {
+	h.mu.Lock()
+	others := h.others
+	h.mu.Unlock()
+	if others {
+		return nil, fmt.Errorf("%s: %w", h.path, errShared)
+	}
 	r, err := Open(h.o.Folder)
 	if err != nil {
 		return nil, err

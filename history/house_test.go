@@ -83,11 +83,8 @@ func (h *house) write() { h.h.attempt(false) }
 // stop ends the run in good order.
 func (h *house) stop() {
 	h.h.attempt(true)
-	if h.h.store != nil {
-		if err := h.h.store.close(); err != nil {
-			h.t.Fatal(err)
-		}
-		h.h.store = nil
+	if err := h.h.close(); err != nil {
+		h.t.Fatal(err)
 	}
 }
 

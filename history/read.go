@@ -60,6 +60,9 @@ func Open(folder string) (*Reader, error) {
 		// anybody write while there is no log beside the file.
 		r, err = open(path, "mode=ro&immutable=1")
 	}
+	if errors.Is(err, errEmpty) {
+		return nil, fmt.Errorf("%s: %w", path, ErrNone)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %s", path, inWords(err))
 	}
