@@ -48,7 +48,7 @@ func (d *Dashboard) endBoost(w http.ResponseWriter, r *http.Request) {
 func (d *Dashboard) putHoliday(w http.ResponseWriter, r *http.Request) {
 	length, err := lengthIn(r, "14 d")
 	if err != nil {
-		refuseBody(w, r, err)
+		refuseUnread(w, r, err)
 		return
 	}
 	d.ask(w, r, request.Holiday{Length: length})
@@ -78,12 +78,12 @@ func (d *Dashboard) endOverride(w http.ResponseWriter, r *http.Request) {
 func (d *Dashboard) putServicing(w http.ResponseWriter, r *http.Request) {
 	got, err := readFields(r)
 	if err != nil {
-		refuseBody(w, r, err)
+		refuseUnread(w, r, err)
 		return
 	}
 	on, err := got.flag("on")
 	if err = errors.Join(got.only("on"), err); err != nil {
-		refuseBody(w, r, err)
+		refuseUnread(w, r, err)
 		return
 	}
 	d.ask(w, r, request.Servicing{On: on})
@@ -102,7 +102,7 @@ func (d *Dashboard) withSystem(w http.ResponseWriter, r *http.Request, make func
 		if plan.Systems[i].Name == name {
 			q, err := make(i)
 			if err != nil {
-				refuseBody(w, r, err)
+				refuseUnread(w, r, err)
 				return
 			}
 			d.ask(w, r, q)
@@ -121,7 +121,7 @@ func (d *Dashboard) withOutput(w http.ResponseWriter, r *http.Request, make func
 				return make(i)
 			}
 		}
-		return nil, &badBody{http.StatusNotFound, fmt.Sprintf("The system %q has no output %q. /api/now lists the outputs.", shortened(r.PathValue("system")), shortened(name))}
+		return nil, &badRequest{http.StatusNotFound, fmt.Sprintf("The system %q has no output %q. /api/now lists the outputs.", shortened(r.PathValue("system")), shortened(name))}
 	})
 }
 
@@ -221,9 +221,10 @@ func refuseRequest(w http.ResponseWriter, r *http.Request, err error) {
 	Refuse(w, r, status, err.Error())
 }
 
-// refuseBody refuses a body; of several faults the first.
-func refuseBody(w http.ResponseWriter, r *http.Request, err error) {
-	if bad, is := errors.AsType[*badBody](err); is {
+// refuseUnread refuses what is not written as it should be; of several faults it
+// tells the first.
+func refuseUnread(w http.ResponseWriter, r *http.Request, err error) {
+	if bad, is := errors.AsType[*badRequest](err); is {
 		Refuse(w, r, bad.status, bad.words)
 		return
 	}
@@ -277,7 +278,7 @@ func numberOf(r *http.Request) (int, error) {
 	text := r.PathValue("number")
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
-		return 0, &badBody{http.StatusNotFound, fmt.Sprintf("There is no change of settings %q. /api/changes lists them.", shortened(text))}
+		return 0, &badRequest{http.StatusNotFound, fmt.Sprintf("There is no change of settings %q. /api/changes lists them.", shortened(text))}
 	}
 	return n, nil
 }

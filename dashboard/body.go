@@ -15,17 +15,17 @@ import (
 // fields are the fields of a request's body: texts, and true or false.
 type fields map[string]any
 
-// badBody says what is wrong with a request's body, and with which status it is
-// refused.
-type badBody struct {
+// badRequest says what is wrong with a request as it is written, and with which
+// status it is refused.
+type badRequest struct {
 	status int
 	words  string
 }
 
-func (b *badBody) Error() string { return b.words }
+func (b *badRequest) Error() string { return b.words }
 
 func malformed(format string, args ...any) error {
-	return &badBody{http.StatusBadRequest, fmt.Sprintf(format, args...)}
+	return &badRequest{http.StatusBadRequest, fmt.Sprintf(format, args...)}
 }
 
 // readFields reads a body that must be one flat JSON object. It takes nothing on
@@ -36,9 +36,9 @@ func readFields(r *http.Request) (fields, error) {
 	charset := params["charset"]
 	switch {
 	case err != nil || kind != "application/json" || charset != "" && !strings.EqualFold(charset, "utf-8"):
-		return nil, &badBody{http.StatusUnsupportedMediaType, "The body must be JSON: send it with Content-Type: application/json."}
+		return nil, &badRequest{http.StatusUnsupportedMediaType, "The body must be JSON: send it with Content-Type: application/json."}
 	case r.Header.Get("Content-Encoding") != "":
-		return nil, &badBody{http.StatusUnsupportedMediaType, "The body must not be compressed: send it without Content-Encoding."}
+		return nil, &badRequest{http.StatusUnsupportedMediaType, "The body must not be compressed: send it without Content-Encoding."}
 	}
 	body, err := io.ReadAll(r.Body) // the door has bounded it
 	if err != nil {

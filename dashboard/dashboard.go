@@ -20,6 +20,10 @@ type Options struct {
 	StaleAfter time.Duration
 	// Desk takes what persons ask of the controller; nil when nobody can.
 	Desk request.Desk
+	// Past gives what the house's history keeps; nil when none is kept.
+	Past Past
+	// Worth is what the heat from the sun is held against.
+	Worth Worth
 	// MetricsElsewhere keeps the metrics out of it; see [Dashboard.Metrics].
 	MetricsElsewhere bool
 	// MaxViewers bounds the live viewers at one time. 64 when 0 or below.
@@ -33,6 +37,9 @@ type Dashboard struct {
 	staleAfter time.Duration
 	viewers    chan struct{} // a place for each live viewer
 	desk       request.Desk
+	past       Past
+	worth      Worth
+	readers    chan struct{} // a place for each question to the history
 	newest     atomic.Pointer[kept]
 	handler    http.Handler
 }
@@ -50,7 +57,8 @@ func New(o Options) *Dashboard {
 	if o.MaxViewers <= 0 {
 		o.MaxViewers = 64
 	}
-	d := &Dashboard{now: o.Now, staleAfter: o.StaleAfter, desk: o.Desk, viewers: make(chan struct{}, o.MaxViewers)}
+	d := &Dashboard{now: o.Now, staleAfter: o.StaleAfter, desk: o.Desk, viewers: make(chan struct{}, o.MaxViewers),
+		past: o.Past, worth: o.Worth, readers: make(chan struct{}, mostReaders)}
 	d.newest.Store(&kept{superseded: make(chan struct{})})
 	d.handler = d.routes(builtPage(), !o.MetricsElsewhere)
 	return d

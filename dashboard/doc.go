@@ -14,6 +14,10 @@
 // does reaches a bus or delays a tick. Only the newest tick is kept; whoever is
 // slow misses some and gets the newest next.
 //
+// What was is read from the history while it is written (past.go): by a connection
+// of its own, two questions at a time, for some seconds at most. An answer has no
+// more points than were asked for.
+//
 // All ways into the JSON stand in one table with the role that they take
 // (routes.go). Bodies are read strictly (body.go); a quantity in one is a text
 // with its unit, so that a wrong unit is an error and never a wrong number.

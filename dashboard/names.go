@@ -33,6 +33,22 @@ func partOf(f *control.Finding) (name, words string) {
 	return "", ""
 }
 
+// partWords says in words what a series or an event is about, as far as it is a
+// place or an actuator; else it is empty.
+func partWords(name string) string {
+	for _, p := range control.Places() {
+		if p.String() == name {
+			return p.Words()
+		}
+	}
+	for _, a := range control.Actuators() {
+		if a.String() == name {
+			return a.Words()
+		}
+	}
+	return ""
+}
+
 // systemName is a system's name; empty for the house.
 func systemName(plan *control.Plan, system int) string {
 	if system < 0 || system >= len(plan.Systems) {

@@ -32,6 +32,13 @@ func (d *Dashboard) apiRoutes() []route {
 		{"GET", "/api/changes", door.See, d.serveChanges},
 		{"GET", "/api/site-file", door.Install, d.serveSiteFile},
 
+		{"GET", "/api/history", door.See, d.serveHistory},
+		{"GET", "/api/history/chart", door.See, d.fromPast(readChart)},
+		{"GET", "/api/history/energy", door.See, d.fromPast(readEnergy)},
+		{"GET", "/api/history/events", door.See, d.fromPast(readEvents)},
+		{"GET", "/api/history/findings", door.See, d.fromPast(readSpells)},
+		{"GET", "/api/history/moment", door.See, d.fromPast(readMoment)},
+
 		{"PUT", "/api/holiday", door.Use, d.putHoliday},
 		{"DELETE", "/api/holiday", door.Use, d.endHoliday},
 		{"PUT", "/api/systems/{system}/boost", door.Use, d.putBoost},

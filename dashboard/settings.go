@@ -187,7 +187,7 @@ func (d *Dashboard) patchSettings(w http.ResponseWriter, r *http.Request) {
 	}
 	q, err := read(control.House)
 	if err != nil {
-		refuseBody(w, r, err)
+		refuseUnread(w, r, err)
 		return
 	}
 	d.ask(w, r, q)
@@ -196,7 +196,7 @@ func (d *Dashboard) patchSettings(w http.ResponseWriter, r *http.Request) {
 func (d *Dashboard) undoChange(w http.ResponseWriter, r *http.Request) {
 	n, err := numberOf(r)
 	if err != nil {
-		refuseBody(w, r, err)
+		refuseUnread(w, r, err)
 		return
 	}
 	d.ask(w, r, request.Undo{Number: n})

@@ -43,6 +43,20 @@ func (p Period) begin(at time.Time) time.Time {
 	return at
 }
 
+// next is where the period after the one that an instant lies in begins.
+func (p Period) next(at time.Time) time.Time {
+	begin := p.begin(at)
+	switch p {
+	case Daily:
+		return begin.AddDate(0, 0, 1)
+	case Monthly:
+		return begin.AddDate(0, 1, 0)
+	case Yearly:
+		return begin.AddDate(1, 0, 0)
+	}
+	return begin.Add(time.Hour)
+}
+
 // Amounts are what one period came to.
 type Amounts struct {
 	Begin   time.Time
@@ -66,11 +80,37 @@ func (r *Reader) Energy(ctx context.Context, from, to time.Time, by Period, zone
 		return nil, err
 	}
 	s := sheet{by: by, zone: zone, at: map[key]int{}}
-	if err := r.scan(ctx, hourTier, floorTo(from.Unix(), tiers[hourTier].span), to.Unix(), s.add); err != nil {
-		return nil, fmt.Errorf("%s: %s", r.path, inWords(err))
+	begin := floorTo(from.Unix(), tiers[hourTier].span)
+	for begin < to.Unix() {
+		end := to.Unix()
+		if by >= Monthly {
+			end = min(end, ceilTo(by.next(time.Unix(begin, 0).In(zone)).Unix(), tiers[hourTier].span))
+		}
+		if err := r.sumUp(ctx, begin, end, by, s.add); err != nil {
+			return nil, fmt.Errorf("%s: %s", r.path, inWords(err))
+		}
+		begin = end
 	}
 	s.out.fill()
 	return &s.out, nil
+}
+
+// sumUp goes through the hours from one instant to before another; in a long
+// period the days (UTC) that lie wholly in it stand for their hours, and twenty
+// years are some thousand rows.
+func (r *Reader) sumUp(ctx context.Context, from, to int64, by Period, do func(*row) error) error {
+	day := tiers[dayTier].span
+	first, last := ceilTo(from, day), floorTo(to, day)
+	if by < Monthly || first >= last {
+		return r.scan(ctx, hourTier, from, to, do)
+	}
+	if err := r.scan(ctx, hourTier, from, first, do); err != nil {
+		return err
+	}
+	if err := r.scan(ctx, dayTier, first, last, do); err != nil {
+		return err
+	}
+	return r.scan(ctx, hourTier, last, to, do)
 }
 
 type sheet struct {

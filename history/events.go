@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 )
@@ -15,8 +16,18 @@ type WantedEvents struct {
 	Most     int    // that many at most, the oldest of them; 0 for all
 }
 
-// Events hands over events in the order of time.
+// wants tells whether an event is among those that are wanted.
+func (w *WantedEvents) wants(e *Event) bool {
+	return e.Time.Unix() >= w.From.Unix() && e.Time.Unix() < w.To.Unix() && (len(w.Kinds) == 0 || slices.Contains(w.Kinds, e.Kind))
+}
+
+// Events hands over events in the order of time, those that are not yet written
+// behind those that are.
 func (r *Reader) Events(ctx context.Context, w WantedEvents, do func(*Event) error) error {
+	var fresh []Event
+	if r.recent != nil {
+		_, fresh = r.recent() // before the file is read, so that what is written meanwhile is in one of them
+	}
 	names, err := readNames(r.db)
 	if err != nil {
 		return fmt.Errorf("%s: %s", r.path, inWords(err))
@@ -30,15 +41,26 @@ func (r *Reader) Events(ctx context.Context, w WantedEvents, do func(*Event) err
 	if most <= 0 {
 		most = -1
 	}
+	var newest time.Time
 	err = eachRow(ctx, r.db, query, func(scan func(...any) error) error {
 		e, err := scanEvent(scan, names)
 		if err != nil {
 			return err
 		}
+		newest = e.Time
+		most--
 		return do(&e)
 	}, w.From.Unix(), w.To.Unix(), most)
 	if err != nil {
 		return fmt.Errorf("%s: %s", r.path, inWords(err))
+	}
+	for i := range fresh {
+		if e := &fresh[i]; most != 0 && e.Time.After(newest) && w.wants(e) {
+			most--
+			if err := do(e); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }

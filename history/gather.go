@@ -40,6 +40,13 @@ func (m *minute) start() int64 {
 	return floorTo(m.wall.Add(time.Duration(m.row.seconds)*time.Second/2).Unix(), 60)
 }
 
+// event is one of the minute's events, at the second it happened in.
+func (m *minute) event(i int) Event {
+	e := m.events[i].Event
+	e.Time, e.Sure = time.Unix(m.wall.Add(m.events[i].at-m.at).Unix(), 0).UTC(), m.trusted
+	return e
+}
+
 // gatherer makes minutes out of ticks.
 type gatherer struct {
 	before  *tick.Tick
@@ -167,6 +174,10 @@ func (g *gatherer) stop() *minute {
 	g.note(g.before, Event{Kind: Stopped})
 	return g.end()
 }
+
+// ceilTo is the end of the span that an instant lies in, or the instant itself where
+// one begins.
+func ceilTo(at, span int64) int64 { return floorTo(at+span-1, span) }
 
 // floorTo is the start of the span that an instant lies in, before 1970 too.
 func floorTo(at, span int64) int64 {

@@ -338,15 +338,18 @@ func (h *History) Open() (*Reader, error) {
 	return r, nil
 }
 
-// recent gives the minutes that are not yet written, in the order of instants.
-func (h *History) recent() []row {
+// recent gives the minutes that are not yet written, and what happened in them, in
+// the order of instants.
+func (h *History) recent() (rows []row, events []Event) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	var rows []row
 	for _, m := range slices.Concat(h.taken, h.waiting) {
 		r := m.row
 		r.start, r.sure = m.start(), m.trusted
 		rows = append(rows, r)
+		for i := range m.events {
+			events = append(events, m.event(i))
+		}
 	}
-	return rows
+	return rows, events
 }

@@ -40,6 +40,14 @@ func (r *Reader) Moment(ctx context.Context, at time.Time) (*Moment, error) {
 }
 
 func (r *Reader) moment(ctx context.Context, at int64) (found *Moment, err error) {
+	if r.recent != nil {
+		fresh, _ := r.recent()
+		for i := range fresh {
+			if fresh[i].start == floorTo(at, tiers[minuteTier].span) {
+				return momentOf(&fresh[i], tiers[minuteTier].span), nil
+			}
+		}
+	}
 	for i, t := range tiers {
 		start := floorTo(at, t.span)
 		if i > minuteTier {
@@ -106,6 +114,20 @@ func better(minute, coarse sql.NullInt64, knows func(minute, coarse int64) bool)
 	return time.Time{}
 }
 
+// Oldest is the start of the oldest row, zero when there is none.
+func (r *Reader) Oldest(ctx context.Context) (oldest time.Time, err error) {
+	for _, t := range tiers {
+		var start sql.NullInt64
+		if err := r.db.QueryRowContext(ctx, "SELECT min(start) FROM "+t.table).Scan(&start); err != nil {
+			return time.Time{}, fmt.Errorf("%s: %s", r.path, inWords(err))
+		}
+		if at := time.Unix(start.Int64, 0).UTC(); start.Valid && (oldest.IsZero() || at.Before(oldest)) {
+			oldest = at
+		}
+	}
+	return oldest, nil
+}
+
 // Newest is the start of the newest minute, zero when there is none.
 func (r *Reader) Newest(ctx context.Context) (time.Time, error) {
 	var start sql.NullInt64
@@ -138,7 +160,7 @@ func (r *Reader) Standing(ctx context.Context, at time.Time) (*Standing, error) 
 	if run.Valid {
 		s.Run = time.Unix(run.Int64, 0).UTC()
 	}
-	err = r.Events(ctx, WantedEvents{From: time.Unix(run.Int64, 0), To: at.Add(time.Second), Kinds: []Kind{Decided, Raised, Cleared, OverrideSet, OverrideEnded}}, func(e *Event) error {
+	err = r.Events(ctx, WantedEvents{From: time.Unix(run.Int64, 0), To: at.Add(time.Second), Kinds: []Kind{Started, Decided, Raised, Cleared, OverrideSet, OverrideEnded}}, func(e *Event) error {
 		s.add(e)
 		return nil
 	})
@@ -147,6 +169,8 @@ func (r *Reader) Standing(ctx context.Context, at time.Time) (*Standing, error) 
 
 func (s *Standing) add(e *Event) {
 	switch e.Kind {
+	case Started: // also one that is not yet written
+		*s = Standing{Run: e.Time}
 	case Decided:
 		s.Decisions = replaced(s.Decisions, e, true)
 	case OverrideSet, OverrideEnded:

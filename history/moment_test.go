@@ -2,6 +2,8 @@ package history
 
 import (
 	"context"
+	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -147,5 +149,47 @@ func TestStanding(t *testing.T) {
 	}
 	if s := stood(-time.Hour); !s.Run.IsZero() || len(s.Decisions) > 0 {
 		t.Errorf("%+v before the first start", s)
+	}
+}
+
+// TestWhatIsNotYetWrittenIsToldToo: a moment, what counted and what happened in the
+// minutes that wait, each once.
+func TestWhatIsNotYetWrittenIsToldToo(t *testing.T) {
+	h := newHouse(t, t.TempDir())
+	h.pass(12 * time.Minute)
+	h.write()
+	h.read(1, 51.5)
+	h.decide(1, 1, control.Comfort, control.SaysHeaterCold, 31.2, 45)
+	h.pass(5 * time.Minute)
+	tell := func() (told string) {
+		t.Helper()
+		r, err := h.h.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Close()
+		at := noon.Add(14 * time.Minute)
+		m, err := r.Moment(t.Context(), at)
+		if err != nil || m == nil {
+			t.Fatalf("%v, %v", m, err)
+		}
+		s, err := r.Standing(t.Context(), at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		told = fmt.Sprintf("from %v for %v, tank top %g, run %v: ", m.Start, m.Span, m.Figures[1].Mean, s.Run)
+		for _, e := range append(s.Decisions, eventsOf(t, r)...) {
+			told += fmt.Sprintf("%v %v %s %g %s; ", e.Time, e.Kind, e.Part, e.Level, e.Text())
+		}
+		return told
+	}
+	waiting := tell()
+	if !strings.Contains(waiting, "tank top 51.5") || strings.Count(waiting, "decision backup_heater 1") != 2 {
+		t.Error(waiting)
+	}
+	h.stop()
+	written := tell()
+	if before, _, _ := strings.Cut(written, noon.Add(16*time.Minute+59*time.Second).String()); before != waiting { // when it stopped
+		t.Errorf("as it waits\n%s\nas it is written\n%s", waiting, written)
 	}
 }

@@ -20,7 +20,7 @@ import (
 type Reader struct {
 	db     *sql.DB
 	path   string
-	recent func() []row // what is not written yet; nil for none
+	recent func() ([]row, []Event) // what is not written yet, in the order of time; nil for none
 
 	mu      sync.Mutex
 	layouts layouts // is replaced, never changed
@@ -105,7 +105,7 @@ func (r *Reader) Close() error { return r.db.Close() }
 func (r *Reader) scan(ctx context.Context, at int, from, to int64, do func(*row) error) error {
 	s := scan{ctx: ctx, r: r, to: to, do: do}
 	if r.recent != nil {
-		s.fresh = r.recent() // before the file is read, so that what is written meanwhile is in one of them
+		s.fresh, _ = r.recent() // before the file is read, so that what is written meanwhile is in one of them
 	}
 	end, err := s.upTo(at, from, to)
 	if err != nil {

@@ -133,7 +133,7 @@ func (s *store) minute(m *minute) error {
 		return err
 	}
 	for i := range m.events {
-		if err := s.event(m, &m.events[i]); err != nil {
+		if err := s.event(m.event(i)); err != nil {
 			return err
 		}
 	}
@@ -183,7 +183,7 @@ func (s *store) fold(at int, start int64) error {
 }
 
 // event writes one event, at the second it happened in.
-func (s *store) event(m *minute, e *watched) error {
+func (s *store) event(e Event) error {
 	var ids [5]any
 	for i, n := range [...]Name{{e.System, ""}, {e.Part, ""}, {e.Rank, ""}, e.What, e.Says} {
 		if n == (Name{}) {
@@ -199,10 +199,9 @@ func (s *store) event(m *minute, e *watched) error {
 	if e.Detail != "" {
 		detail = cut(e.Detail, mostDetail)
 	}
-	at := m.wall.Add(e.at - m.at).Unix()
 	_, err := s.exec(`INSERT INTO events (at, n, kind, sure, system, part, rank, what, says, level, a, b, c, detail)
 		VALUES (?1, (SELECT coalesce(max(n) + 1, 0) FROM events WHERE at = ?1), ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)`,
-		at, e.Kind, m.trusted, ids[0], ids[1], ids[2], ids[3], ids[4], levelSteps(e.Level),
+		e.Time.Unix(), e.Kind, e.Sure, ids[0], ids[1], ids[2], ids[3], ids[4], levelSteps(e.Level),
 		packedValue(e.Values[0]), packedValue(e.Values[1]), packedValue(e.Values[2]), detail)
 	return err
 }

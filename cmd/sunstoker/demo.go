@@ -47,12 +47,13 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		return err
 	}
 	desk := station.NewDesk(s)
-	page := dashboard.New(dashboard.Options{Desk: desk})
+	kept := keptHistory(s, in.log)
+	page := dashboard.New(pageOptions(s, desk, kept))
 	options := station.BuildOptions{
 		Version: version(), Simulated: plant, Log: in.log, Desk: desk, Watchers: []tick.Watcher{page},
 		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return entrance.Serve(ctx, page) }}},
 	}
-	keepHistory(s, &options)
+	keep(kept, &options)
 	st, err := station.Build(s, clock, options)
 	if err != nil {
 		return errors.Join(err, entrance.Close())

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"log/slog"
 	"os"
 	"time"
 
@@ -12,12 +13,19 @@ import (
 	"sunstoker/station"
 )
 
-// keepHistory lets a station's ticks be written down.
-func keepHistory(s *site.Site, o *station.BuildOptions) {
+// keptHistory is the history of a site; nil when none is kept.
+func keptHistory(s *site.Site, log *slog.Logger) *history.History {
 	if !s.History.Kept {
+		return nil
+	}
+	return history.New(history.Options{Folder: s.History.Folder, MinutesFor: s.History.MinutesFor, AllFor: s.History.AllFor, Log: log})
+}
+
+// keep lets a station's ticks be written down.
+func keep(kept *history.History, o *station.BuildOptions) {
+	if kept == nil {
 		return
 	}
-	kept := history.New(history.Options{Folder: s.History.Folder, MinutesFor: s.History.MinutesFor, AllFor: s.History.AllFor, Log: o.Log})
 	o.Watchers = append(o.Watchers, kept)
 	o.Services = append(o.Services, station.Service{Name: "the history", Run: kept.Run})
 	o.Unwritten = kept.Trouble

@@ -6,9 +6,26 @@ import (
 
 	"sunstoker/dashboard"
 	"sunstoker/dashboard/door"
+	"sunstoker/history"
 	"sunstoker/site"
 	"sunstoker/station"
+	"sunstoker/station/request"
 )
+
+// pageOptions are what the page shows of a site beside its ticks, and whom it asks.
+func pageOptions(s *site.Site, desk request.Desk, kept *history.History) dashboard.Options {
+	o := dashboard.Options{
+		Desk: desk, MetricsElsewhere: s.MetricsListen != "",
+		Worth: dashboard.Worth{PricePerKWh: s.Electricity.PerKWh, Currency: s.Electricity.Currency, PromisedKWh: map[string][]float64{}},
+	}
+	for i := range s.Systems {
+		o.Worth.PromisedKWh[s.Systems[i].Name] = s.Systems[i].PromisedKWh
+	}
+	if kept != nil {
+		o.Past = kept
+	}
+	return o
+}
 
 // pageServices let people and programs in: to the page on the board itself, to
 // the page for other devices, and to the metrics where they have an address of

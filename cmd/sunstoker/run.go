@@ -23,12 +23,13 @@ func (c *runCommand) Run(in *surroundings) error {
 		in.log.Warn("advice on the site file", "advice", advice.String())
 	}
 	desk := station.NewDesk(s)
-	page := dashboard.New(dashboard.Options{Desk: desk, MetricsElsewhere: s.MetricsListen != ""})
+	kept := keptHistory(s, in.log)
+	page := dashboard.New(pageOptions(s, desk, kept))
 	options := station.BuildOptions{
 		Version: version(), AllowRoot: c.AllowRoot, Log: in.log, Desk: desk,
 		Watchers: []tick.Watcher{page}, Services: pageServices(s, page, in),
 	}
-	keepHistory(s, &options)
+	keep(kept, &options)
 	if c.Lockstep {
 		return runLockstep(s, options, in)
 	}
