@@ -190,7 +190,7 @@ func FuzzHandler(f *testing.F) {
 // TestAnswersAreNotKept: neither by browsers nor by whatever is in between.
 func TestAnswersAreNotKept(t *testing.T) {
 	d, _ := asking()
-	for _, target := range []string{"/api/now", "/api/settings", "/api/changes", "/api/site-file", "/api/nothing", "/healthz", "/metrics"} {
+	for _, target := range []string{"/api/now", "/api/settings", "/api/changes", "/api/site-file", "/api/history", "/api/history/chart", "/api/nothing", "/healthz", "/metrics"} {
 		w := httptest.NewRecorder()
 		r := httptest.NewRequest("GET", target, nil)
 		r.Host = "localhost"

@@ -19,6 +19,16 @@ func rankName(r control.Rank) string {
 	return "unknown"
 }
 
+// rankNamed is the same for a rank as the history keeps it, in words.
+func rankNamed(words string) string {
+	for r := range control.Rank(len(rankNames)) {
+		if r.String() == words {
+			return rankName(r)
+		}
+	}
+	return words
+}
+
 func urgencyName(u control.Urgency) string { return strings.ReplaceAll(u.String(), " ", "_") }
 
 // partOf names the place or actuator that a finding is about, and says it in

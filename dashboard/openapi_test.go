@@ -24,6 +24,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/dashboard/door"
+	"sunstoker/history"
 	"sunstoker/station/request"
 	"sunstoker/station/tick"
 )
@@ -105,6 +106,9 @@ func TestSchemasNameEveryField(t *testing.T) {
 		"Answer": Answer{}, "Now": Now{}, "Wall": Wall{}, "System": System{}, "Energy": Energy{}, "Outlook": Outlook{},
 		"Reading": Reading{}, "Output": Output{}, "SystemOutput": SystemOutput{}, "Vote": Vote{}, "Reason": Reason{}, "Finding": Finding{},
 		"Done": Done{}, "Problem": Problem{}, "SettingsShown": SettingsShown{}, "SettingRow": SettingRow{}, "SettingsOwner": SettingsOwner{},
+		"HistoryShown": HistoryShown{}, "PriceShown": PriceShown{}, "Promised": Promised{}, "SeriesShown": SeriesShown{}, "ChartShown": ChartShown{},
+		"LineShown": LineShown{}, "EnergyShown": EnergyShown{}, "PeriodShown": PeriodShown{}, "EventShown": EventShown{}, "EventsShown": EventsShown{},
+		"PastFinding": PastFinding{}, "PastFindings": PastFindings{}, "MomentShown": MomentShown{}, "FigureShown": FigureShown{},
 		"SettingValue": SettingValue{}, "ChangedValue": ChangedValue{}, "ChangeShown": ChangeShown{}, "ChangeValue": ChangeValue{},
 	} {
 		fields := slices.Sorted(slices.Values(fieldsOf(reflect.TypeOf(of))))
@@ -184,6 +188,29 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	desk.err = &request.Refusal{Kind: request.Outdated, Words: "No."}
 	keeps(t, v, d, "DELETE", "/api/changes/4", "", 409)
 	keeps(t, v, d, "DELETE", "/api/changes/0", "", 404)
+}
+
+// TestThePastIsAsDescribed: all that can be asked of it, what is refused, and none.
+func TestThePastIsAsDescribed(t *testing.T) {
+	v := contract(t)
+	h := lived(t, t.TempDir(), 9)
+	kept, none := behindDoor(remembering(h), door.See), behindDoor(watching(sunnyTick()), door.See)
+	early := behindDoor(New(Options{Past: h.history}), door.See)
+	empty := behindDoor(remembering(&pastHouse{history: history.New(history.Options{Folder: t.TempDir()})}), door.See)
+	for i, target := range questions {
+		keeps(t, v, kept, "GET", target, "", 200)
+		keeps(t, v, early, "GET", target, "", 503)
+		if i == 0 {
+			keeps(t, v, none, "GET", target, "", 200)
+			keeps(t, v, empty, "GET", target, "", 200)
+			continue
+		}
+		keeps(t, v, none, "GET", target, "", 404)
+		keeps(t, v, empty, "GET", target, "", 503)
+	}
+	for target := range unfit {
+		keeps(t, v, kept, "GET", target, "", 400)
+	}
 }
 
 // TestTheDescriptionBites: an answer that is not as described is seen, and so is

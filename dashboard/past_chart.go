@@ -85,6 +85,7 @@ func rounded(v, steps float64) float64 {
 // Bounds of a chart.
 const (
 	usualPoints = 500
+	leastPoints = 2
 	mostPoints  = 2000
 	mostSeries  = 32
 	mostDays    = 40 * 366 // of all that can be asked for at once
@@ -98,7 +99,7 @@ func readChart(ctx context.Context, q *question) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	points, err := q.query.whole("points", usualPoints, 1, mostPoints)
+	points, err := q.query.whole("points", usualPoints, leastPoints, mostPoints)
 	if err != nil {
 		return nil, err
 	}

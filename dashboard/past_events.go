@@ -43,7 +43,7 @@ func eventKindName(k history.Kind) string { return strings.ReplaceAll(k.String()
 func eventOf(e *history.Event, zone *time.Location) EventShown {
 	return EventShown{
 		Time: e.Time.In(zone), Sure: e.Sure, Kind: eventKindName(e.Kind), System: e.System, Part: e.Part, PartWords: partWords(e.Part),
-		LevelRatio: finite(e.Level), Rank: strings.ReplaceAll(e.Rank, " ", "_"), What: e.What.Key, WhatWords: e.What.Words,
+		LevelRatio: finite(e.Level), Rank: rankNamed(e.Rank), What: e.What.Key, WhatWords: e.What.Words,
 		Reason: e.Says.Key, Text: e.Text(), Detail: e.Detail,
 	}
 }

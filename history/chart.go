@@ -10,7 +10,7 @@ import (
 // Wanted says what a chart shows.
 type Wanted struct {
 	From, To time.Time
-	// Points is how many there should be at most, 1 to 10000; 0 stands for 1000.
+	// Points is how many there should be at most, 2 to 10000; 0 stands for 1000.
 	Points int
 	// Series that are wanted, of those that [Reader.Series] lists; all when empty.
 	Series []Series
@@ -33,6 +33,7 @@ type Line struct {
 }
 
 const (
+	leastPoints = 2 // a span may lie on both sides of where a point begins
 	mostPoints  = 10_000
 	usualPoints = 1000
 	// mostRows is how many rows a chart reads at most: 20 ms of them on a desk, some
@@ -46,8 +47,8 @@ func (r *Reader) Chart(ctx context.Context, w Wanted) (*Chart, error) {
 	switch {
 	case w.Points == 0:
 		w.Points = usualPoints
-	case w.Points < 0 || w.Points > mostPoints:
-		return nil, fmt.Errorf("a chart of %d points: ask for 1 to %d", w.Points, mostPoints)
+	case w.Points < leastPoints || w.Points > mostPoints:
+		return nil, fmt.Errorf("a chart of %d points: ask for %d to %d", w.Points, leastPoints, mostPoints)
 	}
 	if from >= to {
 		return nil, fmt.Errorf("a chart must end after it begins, not from %s to %s", w.From.UTC().Format(time.RFC3339), w.To.UTC().Format(time.RFC3339))
@@ -76,10 +77,14 @@ func tierFor(from, to, points int64) int {
 }
 
 // spanFor is the length of a point: as long as a row, or as many of them as it
-// takes.
+// takes. Points begin at multiples of it, so that they stay the same when the chart
+// is moved.
 func spanFor(from, to, row, points int64) int64 {
-	rows := (to - from + row - 1) / row
-	return row * max(1, (rows+points-1)/points)
+	span := row * max(1, (to-from)/row/points)
+	for ceilTo(to, span)-floorTo(from, span) > span*points {
+		span += row
+	}
+	return span
 }
 
 // refresh reads the lists of series anew: the program may have begun another one.
