@@ -43,13 +43,14 @@ var mayImport = map[string][]string{
 	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/explain":  {"control", "physics", "site", "station", "history", "planner/paper"},
+	"planner/letter":   {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded": {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/recorded"},
+	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard", "history", "planner/explain", "planner/recorded", "station/request"}
+var onlyTick = []string{"dashboard", "history", "planner/explain", "planner/letter", "planner/recorded", "station/request"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

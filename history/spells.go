@@ -11,7 +11,7 @@ import (
 type Spell struct {
 	Raised Event     // the first time, with what was seen then
 	Newest Event     // the last time: every run of the program raises anew what it still finds
-	Until  time.Time // when it was cleared, or was no longer found by a new run; zero when it stands at the end
+	Until  time.Time // when it was cleared, or the run ended after which it was no longer found; zero when it stands at the end
 	Sure   bool      // both ends were told by a clock that was trusted
 }
 
@@ -31,12 +31,12 @@ func (r *Reader) Spells(ctx context.Context, from, to time.Time) ([]Spell, error
 	for _, e := range before.Findings {
 		s.raise(e)
 	}
-	err = r.Events(ctx, WantedEvents{From: from, To: to, Kinds: []Kind{Started, Raised, Cleared}}, func(e *Event) error {
+	err = r.Events(ctx, WantedEvents{From: from, To: to, Kinds: []Kind{Started, Stopped, Raised, Cleared}}, func(e *Event) error {
 		s.add(e)
 		return nil
 	})
-	if err == nil && !s.started.IsZero() && to.Sub(s.started) > afterStart {
-		s.end(s.started, s.unconfirmed)
+	if err == nil && to.Sub(s.started) > afterStart {
+		s.allTold()
 	}
 	return s.list, err
 }
@@ -45,19 +45,22 @@ func (r *Reader) Spells(ctx context.Context, from, to time.Time) ([]Spell, error
 type spells struct {
 	list    []Spell
 	started time.Time // of the newest run whose findings may not all be told yet; zero when they are
+	ended   time.Time // of the run before that one: its start where nobody saw the end
+	stopped time.Time // of the newest run; zero while it goes on
 }
 
 func (s *spells) add(e *Event) {
-	if !s.started.IsZero() && e.Time.Sub(s.started) > afterStart {
-		s.end(s.started, s.unconfirmed)
-		s.started = time.Time{}
+	if e.Time.Sub(s.started) > afterStart || e.Kind == Started {
+		s.allTold()
 	}
 	switch e.Kind {
 	case Started:
-		if !s.started.IsZero() {
-			s.end(s.started, s.unconfirmed)
+		s.started, s.ended = e.Time, e.Time
+		if !s.stopped.IsZero() {
+			s.ended, s.stopped = s.stopped, time.Time{}
 		}
-		s.started = e.Time
+	case Stopped:
+		s.stopped = e.Time
 	case Raised:
 		s.raise(*e)
 	case Cleared:
@@ -69,6 +72,15 @@ func (s *spells) add(e *Event) {
 	}
 }
 
+// allTold ends, once a run has raised all that it finds anew, what it has not.
+func (s *spells) allTold() {
+	if s.started.IsZero() {
+		return
+	}
+	s.end(s.ended, func(open *Spell) bool { return open.Newest.Time.Before(s.started) })
+	s.started = time.Time{}
+}
+
 func (s *spells) raise(e Event) {
 	at := slices.IndexFunc(s.list, func(open Spell) bool { return open.Until.IsZero() && same(&open.Newest, &e) })
 	if at < 0 {
@@ -77,9 +89,6 @@ func (s *spells) raise(e Event) {
 	}
 	s.list[at].Newest = e
 }
-
-// unconfirmed tells of a spell that the newest run has not raised anew.
-func (s *spells) unconfirmed(open *Spell) bool { return open.Newest.Time.Before(s.started) }
 
 // end ends the open spells that are meant.
 func (s *spells) end(at time.Time, meant func(*Spell) bool) {

@@ -10,6 +10,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -57,11 +58,11 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	if err != nil {
 		return err
 	}
-	files, err := openOutputs(o.Report, o.CSV)
+	files, err := paper.OpenFiles(o.Report, o.CSV)
 	if err != nil {
 		return err
 	}
-	defer files.discard()
+	defer files.Discard()
 	page, err := newPage(r, w)
 	if err != nil {
 		return err
@@ -76,12 +77,12 @@ func Simulate(ctx context.Context, o SimulateOptions, stdout, stderr io.Writer) 
 	page.standouts = standouts(r, page.year)
 	page.tell(stdout)
 	if o.CSV != "" {
-		if err := files.write(o.CSV, func(w io.Writer) error { return writeCSV(w, page.year) }); err != nil {
+		if err := files.Write(o.CSV, func(w io.Writer) error { return writeCSV(w, page.year) }); err != nil {
 			return err
 		}
 	}
 	if o.Report != "" {
-		return files.write(o.Report, page.writeHTML)
+		return files.Write(o.Report, page.writeHTML)
 	}
 	return nil
 }

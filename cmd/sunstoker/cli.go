@@ -33,6 +33,7 @@ type commands struct {
 	Guard    guardCommand    `cmd:"" help:"Hold the outputs of a site for the program that runs, and drop them when it falls silent."`
 	Handover handoverCommand `cmd:"" help:"Hand a plant over: try probes and outputs step by step, write down what was measured, and make the report."`
 	History  historyCommand  `cmd:"" help:"Export, check or shrink what a site's daemon has written down."`
+	Letter   letterCommand   `cmd:"" help:"Write the owner's letter: the year on one page, from the history."`
 	Manual   manualCommand   `cmd:"" help:"Write a manual page, or completions for a shell, to standard output."`
 	Off      offCommand      `cmd:"" help:"Drive every output of a site off, after the program has ended in whatever way."`
 	Password passwordCommand `cmd:"" help:"Make the line of a person's password for the web configuration."`

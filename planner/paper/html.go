@@ -1,5 +1,5 @@
-// Package paper makes what is read on a screen or printed: pages of HTML, and
-// drawings in SVG. Markup is of a type that only this package can make, out of tags
+// Package paper makes what is read on a screen or printed: pages of HTML, drawings
+// in SVG, and plain text for a terminal. Markup is of a type that only this package can make, out of tags
 // that stand in the program's text and of texts that it escapes: what somebody typed
 // into a site file can't become markup, and a page needs no template.
 //

@@ -27,6 +27,9 @@ func (s *Sheet) Say(in int, format string, args ...any) {
 	s.fill(strings.Repeat(" ", in), in, fmt.Sprintf(format, args...))
 }
 
+// Line writes a line as it is, such as one of a chart.
+func (s *Sheet) Line(line string) { s.lines = append(s.lines, strings.TrimRight(line, " ")) }
+
 // Row writes a name and what there is to say of it beside it.
 func (s *Sheet) Row(name string, column int, format string, args ...any) {
 	s.fill("  "+name+strings.Repeat(" ", max(1, column-2-utf8.RuneCountInString(name))), column, fmt.Sprintf(format, args...))

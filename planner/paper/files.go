@@ -1,4 +1,4 @@
-package planner
+package paper
 
 import (
 	"bufio"
@@ -11,33 +11,33 @@ import (
 	"path/filepath"
 )
 
-// outputs are files to be written after a long run. They are opened before it,
+// Files are files to be written after a long run. They are opened before it,
 // so that a folder that is not there is found early, and take their names only
 // when they are whole.
-type outputs map[string]*os.File
+type Files map[string]*os.File
 
-// openOutputs opens a hidden file beside each name; empty names are left out.
-func openOutputs(names ...string) (outputs, error) {
-	o := outputs{}
+// OpenFiles opens a hidden file beside each name; empty names are left out.
+func OpenFiles(names ...string) (Files, error) {
+	o := Files{}
 	for _, name := range names {
 		if name == "" {
 			continue
 		}
 		for other := range o {
 			if filepath.Clean(other) == filepath.Clean(name) {
-				o.discard()
-				return nil, fmt.Errorf("report and CSV file can't both be %s; give two names", name)
+				o.Discard()
+				return nil, fmt.Errorf("two files can't both be %s; give two names", name)
 			}
 		}
 		// Taking the name of a folder fails, but only after the run; taking that of
 		// a device, or of a link to one, would put a file in its place.
 		if there, err := os.Lstat(name); err == nil && !there.Mode().IsRegular() {
-			o.discard()
+			o.Discard()
 			return nil, fmt.Errorf("can't write %s: what has that name is no ordinary file; give the name of a new file or of one to replace", name)
 		}
 		f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 		if err != nil {
-			o.discard()
+			o.Discard()
 			return nil, fmt.Errorf("can't write %s: %w; give a name in a folder that exists and that you may write to", name, bare(err))
 		}
 		o[name] = f
@@ -45,8 +45,8 @@ func openOutputs(names ...string) (outputs, error) {
 	return o, nil
 }
 
-// write fills a file and gives it its name.
-func (o outputs) write(name string, fill func(io.Writer) error) error {
+// Write fills a file and gives it its name.
+func (o Files) Write(name string, fill func(io.Writer) error) error {
 	f := o[name]
 	buffered := bufio.NewWriter(f)
 	err := cmp.Or(fill(buffered), buffered.Flush(), f.Chmod(0o644), f.Close())
@@ -60,8 +60,8 @@ func (o outputs) write(name string, fill func(io.Writer) error) error {
 	return nil
 }
 
-// discard throws away what was not written.
-func (o outputs) discard() {
+// Discard throws away what was not written.
+func (o Files) Discard() {
 	for _, f := range o {
 		f.Close()
 		os.Remove(f.Name())
