@@ -2,6 +2,7 @@
 // what the controller answers.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
+import { bringAxe, faultsOf } from "./axe.mjs";
 import { browse } from "./browser.mjs";
 import { out, startDemo } from "./server.mjs";
 
@@ -29,6 +30,7 @@ for (const [size, viewport] of Object.entries({ phone: { width: 390, height: 844
     await page.locator(".output", { hasText: "backup heater" }).getByText("heating", { exact: true }).waitFor();
     assert.equal(await page.getByRole("button", { name: "Hot water now" }).isVisible(), false);
     assert.ok(await page.getByRole("button", { name: "That is enough" }).evaluate((b) => b === document.activeElement), "the focus is lost");
+    assert.deepEqual(await faultsOf(page), []);
     await page.screenshot({ path: `${out}/boost-${size}.png`, fullPage: true });
     await page.keyboard.press("Enter");
     await answer.filter({ hasText: "Hot water now is no longer asked of roof." }).waitFor();
@@ -49,6 +51,7 @@ for (const [size, viewport] of Object.entries({ phone: { width: 390, height: 844
     await page.getByText("A holiday of 14 d begins").waitFor();
     await page.reload();
     await page.getByText(/^Holiday until \d+\s\w+\. Till then the backup heater/).waitFor();
+    assert.deepEqual(await faultsOf(page), []);
     await page.screenshot({ path: `${out}/holiday-${size}.png`, fullPage: true });
     await page.getByRole("button", { name: "We are back" }).click();
     await page.getByText("The holiday has ended.").waitFor();
@@ -77,6 +80,7 @@ test("who asks twice at once asks once, and a controller that is gone is told", 
 
 async function open(viewport) {
   const context = await browser.newContext({ viewport, deviceScaleFactor: 2 });
+  await bringAxe(context);
   const page = await context.newPage();
   page.setDefaultTimeout(8000);
   page.complaints = [];
