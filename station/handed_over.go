@@ -157,6 +157,15 @@ func (s *Station) tellUntested(t *tick.Tick) {
 	}
 }
 
+// MayTake refuses the root user before anything is asked: what it kept would be out of
+// the daemon's reach.
+func MayTake(s *site.Site, o BuildOptions) error {
+	if err := o.ready(s); err != nil {
+		return fmt.Errorf("%w; on a board that is set up as the service files have it: sudo -u sunstoker sunstoker handover %s", err, s.File)
+	}
+	return nil
+}
+
 // Taken is a plant in the hands of a program that is no daemon.
 type Taken struct {
 	*Ports

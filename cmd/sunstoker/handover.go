@@ -45,9 +45,11 @@ func (c *handoverCommand) Run(in *surroundings) (err error) {
 	} else {
 		clock := station.NewSystemClock(s.BatteryClock, builtAt(), in.log)
 		o.Time = commissioning.RealTime(clock)
-		o.Take = func() (*station.Taken, error) {
-			return station.Take(s, clock, station.BuildOptions{AllowRoot: c.AllowRoot, Log: in.log})
+		build := station.BuildOptions{AllowRoot: c.AllowRoot, Log: in.log}
+		if err := station.MayTake(s, build); err != nil {
+			return err
 		}
+		o.Take = func() (*station.Taken, error) { return station.Take(s, clock, build) }
 	}
 	record, err := commissioning.Run(in.ctx, o)
 	if c.Report != "" && record != nil {

@@ -20,10 +20,19 @@ const (
 	percentShort = 3   // of a refractometer and of mixing; common practice, no source
 	coldC        = 20  // of a loop that counts as cold, for the weight of its fluid
 	highestM     = 100 // of collectors above a gauge; beyond it is a slip
-	mostBar      = 16  // of a gauge; beyond it is a slip
+	mostLitres   = 5000
+	reserveL     = 3  // of fluid that the vessel keeps when cold (read second hand in a planning guide)
+	mostBar      = 16 // of a gauge; beyond it is a slip
 )
 
-const heightKey, preChargeKey = "collector above gauge", "vessel pre-charge"
+// Keys of figures by which others are judged.
+const (
+	heightKey    = "collector above gauge"
+	preChargeKey = "vessel pre-charge"
+	reliefKey    = "loop relief opens at"
+	contentKey   = "fluid in the loop"
+	steamKey     = "fluid where steam can reach"
+)
 
 // judgeThermostat holds the heater's own thermostat between what the program asks
 // for and the cut-out.
@@ -162,6 +171,59 @@ func (l *list) judgeFill(r *Record, system int, bar float64) (Outcome, string) {
 		return Fault, fmt.Sprintf("The site file promises %g bar at the collectors, which is %.1f bar at a gauge %g m below them: fill to that with a cold collector, or correct the file.", s.LoopPressureBar, wanted, m)
 	}
 	return Done, fmt.Sprintf("%.1f bar at the collectors, where the fluid boils at %.0f °C.", above, boilsC)
+}
+
+func judgeRelief(s *site.System, bar float64) (Outcome, string) {
+	if bar <= s.LoopPressureBar || bar > mostBar {
+		return Fault, fmt.Sprintf("It should lie above the %g bar of the cold loop and below %d bar: read again.", s.LoopPressureBar, mostBar)
+	}
+	return Done, "Write it into the site file as relief_valve, for the finding that compares the pressure with it."
+}
+
+func judgeLitres(_ *Record, f figure) (Outcome, string) {
+	if f.value <= 0 || f.value > mostLitres {
+		return Fault, fmt.Sprintf("It should lie above 0 and below %d l: measure again.", mostLitres)
+	}
+	return Done, ""
+}
+
+// judgeVessel holds the expansion vessel against what it must take when the collectors
+// stagnate: growth of the filling, a reserve, and all that steam pushes out
+// (physics.VesselNeed, form of EN 12828, read second hand).
+func (l *list) judgeVessel(r *Record, system int, vesselL float64) (Outcome, string) {
+	s := &l.site.Systems[system]
+	if outcome, words := judgeLitres(r, figure{value: vesselL}); outcome != Done {
+		return outcome, words
+	}
+	content, contentKnown := l.measured(r, system, contentKey)
+	steam, steamKnown := l.measured(r, system, steamKey)
+	gas, gasKnown := l.measured(r, system, preChargeKey)
+	relief, reliefKnown := s.Plumbing.ReliefBar, s.Plumbing.ReliefBar > 0
+	if !reliefKnown {
+		relief, reliefKnown = l.measured(r, system, reliefKey)
+	}
+	if !contentKnown || !steamKnown || !gasKnown || !reliefKnown {
+		return NotProven, "Without pre-charge, relief valve, and both figures of the fluid in order it can't be judged: answer those steps, then this one."
+	}
+	fluid, err := s.LoopFluid()
+	if err != nil {
+		return NotProven, err.Error()
+	}
+	coldest, hottest := fluid.TemperatureRangeC()
+	growth, err := fluid.ExpansionFraction(max(coldest, min(coldC, l.site.ColdestC)), hottest)
+	if err != nil {
+		return NotProven, err.Error()
+	}
+	end := physics.VesselEndBar(relief)
+	need, err := physics.VesselNeed{ContentLitre: content, ExpansionFraction: growth, ReserveLitre: reserveL, SteamLitre: steam, PrechargeBar: gas, EndBar: end}.VesselLitre()
+	if err != nil {
+		return Fault, fmt.Sprintf("With %g bar of gas and a highest pressure of %.1f bar no vessel is large enough (%v).", gas, end, err)
+	}
+	words := fmt.Sprintf("It must take %.1f l of growth, %d l of reserve and %g l pushed out by steam between %g and %.1f bar: %.0f l at least.", content*growth, reserveL, steam, gas, end, math.Ceil(need))
+	if vesselL < need {
+		return Fault, words + " Fit a larger one, or the relief valve blows on hot days and the loop loses its fluid."
+	}
+	return Done, words
 }
 
 // judgeAntifreeze holds what was measured against the coldest night and against what

@@ -55,11 +55,30 @@ func (l *list) fluid(i int) {
 			Do:  "What the loop's gauge shows when all of it is cold. Write it on the gauge too: the next visitor compares with it.",
 			Ask: "How many bar?", judge: func(r *Record, f figure) (Outcome, string) { return l.judgeFill(r, i, f.value) }})
 	}
+	if s.LoopPressureBar > 0 {
+		l.vessel(i)
+	}
 	if s.Glycol {
 		l.add(i, Step{Key: "antifreeze", Group: groupFluid, Form: Measure, Units: []control.Unit{control.Percent, control.Celsius}, About: fmt.Sprintf("%g %% in the site file, coldest night %g °C", s.AntifreezePercent, l.site.ColdestC),
 			Do:  "Measure a sample of the loop's fluid with a refractometer for propylene glycol, after it was mixed by the pump or by shaking. Nothing poisonous may be in the loop.",
 			Ask: "What share by volume (such as 42 %), or where does it begin to freeze (such as -24 °C)?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeAntifreeze(l.site, s, f) }})
 	}
+}
+
+// vessel asks for what an expansion vessel must take when the collectors stagnate.
+func (l *list) vessel(i int) {
+	s := &l.site.Systems[i]
+	litres := func(key, do string, judge func(*Record, figure) (Outcome, string)) {
+		l.add(i, Step{Key: key, Group: groupFluid, Form: Measure, Units: []control.Unit{control.Litre}, Do: do, Ask: "How many l?", judge: judge})
+	}
+	if s.Plumbing.ReliefBar == 0 {
+		l.add(i, Step{Key: reliefKey, Group: groupFluid, Form: Measure, Units: []control.Unit{control.Bar},
+			Do:  "The pressure that is stamped on the loop's relief valve.",
+			Ask: "At how many bar does it open?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeRelief(s, f.value) }})
+	}
+	litres(contentKey, "All of the fluid that was filled into the loop.", judgeLitres)
+	litres(steamKey, "Of that, what the collectors hold, by their data sheet, and the pipes near them that steam can reach.", judgeLitres)
+	litres("expansion vessel", "The whole volume that is stamped on the loop's expansion vessel.", func(r *Record, f figure) (Outcome, string) { return l.judgeVessel(r, i, f.value) })
 }
 
 func thermostatAbout(s *site.System) string {

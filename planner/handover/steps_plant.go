@@ -51,6 +51,7 @@ func (l *list) before(i int) {
 }
 
 func (l *list) probes() {
+	defer l.thermometer()
 	for i, p := range l.site.Probes {
 		step := Step{Group: groupProbes, About: p.Where(), System: p.System, Probe: i, Output: -1, Key: l.key(p.System, p.Place.Words()+" probe")}
 		if p.Place.Unit() == control.Celsius {
@@ -63,6 +64,15 @@ func (l *list) probes() {
 			step.Ask = "Does it read right?"
 		}
 		l.steps = append(l.steps, step)
+	}
+}
+
+// thermometer asks once whether the probes tell the truth.
+func (l *list) thermometer() {
+	if len(l.site.Probes) > 0 {
+		l.add(control.House, Step{Key: "probes against a thermometer", Group: groupProbes, Form: Confirm,
+			Do:  "Every probe that can be taken out: in melting ice it reads 0 °C, and in hot water what a thermometer beside it reads, within 1 K. The command \"probe\" shows them live.",
+			Ask: "Do they tell the truth?"})
 	}
 }
 
@@ -138,12 +148,20 @@ func (l *list) leave() {
 			Do:  "With the daemon running, a heater's contactor closed and its isolator off: kill the program hard, then start it again; then cut the board's power. The contactor opened both times, within seconds, and nothing clicked on while the board started. If it stayed closed, have a drive fitted that drops by itself before the element gets power.",
 			Ask: "Did the contactor open both times?"})
 	}
+	if len(l.site.Probes) > 0 {
+		l.add(control.House, Step{Key: "pulled plugs are told", Group: groupLeave, Form: Confirm,
+			Do:  fmt.Sprintf("With the daemon running, pull the plug of each probe in turn: the page tells of it within minutes, and with the tank top's the contactor opens within %s and a little.", control.Second.Format(l.site.Settings.ReadingAgeLimit.Seconds())),
+			Ask: "Was every one told?"})
+	}
 	l.add(control.House, Step{Key: "owner shown", Group: groupLeave, Form: Confirm,
 		Do:  "The owner has read the page, has switched off heater and pump at their isolators, knows that hot water can burn, that collectors and discharge pipes can be hot, and whom to call.",
 		Ask: "Has the owner done it once?"})
 	l.add(control.House, Step{Key: "manual left", Group: groupLeave, Form: Confirm,
 		Do:  "Makers' manuals, the page on safety, the site file and this report stay with the owner, with the dates of the yearly service.",
 		Ask: "Are they there?"})
+	l.add(control.House, Step{Key: "next service", Group: groupLeave, Form: Date,
+		Do:  "A year from now at the latest: antifreeze, pressure and pre-charge, relief valves lifted, tempering valve at the tap, residual-current device, cut-out and thermostat.",
+		Ask: "On which day?"})
 	l.add(control.House, Step{Key: photosKey, Group: groupLeave, Form: Photos,
 		Do:  "Names of files with pictures of the plant, separated by commas: collectors and their fixing, tank with its valves, wiring with covers closed, labels, gauges.",
 		Ask: "Which files?"})

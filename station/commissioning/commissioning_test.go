@@ -336,7 +336,7 @@ func TestItGoesOnAfterABreak(t *testing.T) {
 	r := newRig(t)
 	r.typed(t, "", "A. Rossi", "B. Bianchi")
 	said, record := r.typed(t, "", "gibberish", "2026-05-01", "perhaps", "no", "no because the breaker is missing")
-	for _, words := range []string{"30 to do now", `"gibberish" is no day`, `"perhaps" is neither yes nor no`, "a no needs its reason"} {
+	for _, words := range []string{"37 to do now", `"gibberish" is no day`, `"perhaps" is neither yes nor no`, "a no needs its reason"} {
 		if !strings.Contains(said, words) {
 			t.Errorf("it does not say %q\n%s", words, said)
 		}

@@ -20,7 +20,7 @@ import (
 
 // try does a live step. It is false when it could not be tried, which was told.
 func (s *session) try(ctx context.Context, step *handover.Step, reply *handover.Reply) (tried bool, err error) {
-	if err := s.plant.open(ctx); err != nil {
+	if err := s.openPlant(ctx); err != nil {
 		s.cannot(step, err)
 		return false, nil
 	}
@@ -39,6 +39,14 @@ func (s *session) try(ctx context.Context, step *handover.Step, reply *handover.
 		return true, s.move(ctx, step, reply)
 	}
 	return true, s.heat(ctx, step, reply)
+}
+
+// openPlant takes the plant, if it was not yet.
+func (s *session) openPlant(ctx context.Context) error {
+	if s.plant.Taken == nil && s.Answers == nil {
+		s.say("The outputs are taken, off, and the probes are read …")
+	}
+	return s.plant.open(ctx)
 }
 
 // cannot tells once why the plant can't be had; the steps stay open.
@@ -135,7 +143,7 @@ func (s *session) list(values map[string]float64) string {
 
 // showReading tells what a probe reads that is no thermometer.
 func (s *session) showReading(ctx context.Context, step *handover.Step) {
-	if err := s.plant.open(ctx); err != nil {
+	if err := s.openPlant(ctx); err != nil {
 		s.say("It can't be read now (%v); while the daemon runs its page shows it.", err)
 		return
 	}
@@ -164,7 +172,7 @@ func (s *session) hold(ctx context.Context, step *handover.Step, reply *handover
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	s.say("… and off.")
+	s.saidOff(fault)
 	if fault != nil {
 		reply.Answer = handover.Answer{Step: step.Key, About: step.About, Outcome: handover.Fault, Said: "now", Seen: fmt.Sprintf("It can't be driven: %v", fault)}
 		return nil
@@ -212,6 +220,13 @@ func (s *session) contradict(reply *handover.Reply, o site.OutputWiring, before,
 	reply.Seen = strings.TrimSpace(reply.Seen + " " + words)
 }
 
+// saidOff tells of the end of a trial.
+func (s *session) saidOff(fault error) {
+	if fault == nil {
+		s.say("… and is off.")
+	}
+}
+
 const (
 	moveFor     = 4 * time.Minute
 	moveAtLeast = 20 * time.Second // for a flow meter to settle
@@ -250,7 +265,7 @@ func (s *session) move(ctx context.Context, step *handover.Step, reply *handover
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	s.say("… and is off.")
+	s.saidOff(fault)
 	switch {
 	case fault != nil:
 		reply.Outcome, reply.Seen = handover.Fault, fmt.Sprintf("The pump can't be driven: %v", fault)
@@ -285,7 +300,7 @@ func (s *session) heat(ctx context.Context, step *handover.Step, reply *handover
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	s.say("… and is off.")
+	s.saidOff(fault)
 	switch {
 	case fault != nil:
 		reply.Outcome, reply.Seen = handover.Fault, fmt.Sprintf("The heater can't be driven: %v", fault)
