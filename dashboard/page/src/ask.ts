@@ -8,6 +8,7 @@ const answerWithinMs = 12_000; // more than the controller lets a request wait
 export interface Outcome {
   readonly granted: boolean;
   readonly words: string;
+  readonly ofProgram: boolean; // the words are the program's own
   readonly reasons: readonly string[]; // of the outputs that it is about
 }
 
@@ -21,21 +22,22 @@ export async function ask(method: "PUT" | "DELETE", path: string, body?: Record<
       ...(body && { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
     });
     const answer = await response.text();
-    if (!response.ok) return refused(refusal(response.status, answer));
+    if (!response.ok) return refusal(response.status, answer);
     const { words, outputs } = readDone(answer);
-    return { granted: true, words, reasons: outputs.map((o) => sentence(`${o.words}: ${o.reason.text}`)) };
+    return { granted: true, words, ofProgram: true, reasons: outputs.map((o) => sentence(`${o.words}: ${o.reason.text}`)) };
   } catch (e) {
     console.info(e);
     return refused(texts.ask.unheard);
   }
 }
 
-const refused = (words: string): Outcome => ({ granted: false, words, reasons: [] });
+/** What the page itself says against a request. */
+export const refused = (words: string): Outcome => ({ granted: false, words, ofProgram: false, reasons: [] });
 
-function refusal(status: number, answer: string): string {
+function refusal(status: number, answer: string): Outcome {
   try {
-    return sentence(readProblem(answer));
+    return { ...refused(sentence(readProblem(answer))), ofProgram: true };
   } catch {
-    return texts.ask.refused(status);
+    return refused(texts.ask.refused(status));
   }
 }

@@ -22,6 +22,15 @@ export function s<K extends keyof SVGElementTagNameMap>(
   return el;
 }
 
+/** For elements with words of the program itself, which are English in whatever language the page is. */
+export const english = { lang: "en" };
+
+/** Marks whether an element's words are the program's own. */
+export function quotes(el: Element, ofProgram: boolean): void {
+  if (ofProgram) mark(el, "lang", english.lang);
+  else el.removeAttribute("lang");
+}
+
 /** Sets an element's text; an empty one hides it. */
 export function say(el: HTMLElement | SVGElement, text: string): void {
   if (el.textContent !== text) el.textContent = text;

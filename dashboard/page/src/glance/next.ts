@@ -1,7 +1,7 @@
 // What happens next, as far as the controller foresees it.
 
 import type { Now, Output, System } from "../api.ts";
-import { ending, energy, nameOf, texts } from "../texts.ts";
+import { ending, energy, nameOf, texts, wholeHours } from "../texts.ts";
 import { output } from "./pick.ts";
 
 const day = 24 * 3600;
@@ -35,10 +35,12 @@ function ofHeater(heater: Output, system: System, now: Now): string[] {
 }
 
 /** What the rule that waits for the sun foresees. */
-function foreseen(heater: Output, { start_seconds, sun_j, wanted_j }: NonNullable<System["outlook"]>, now: Now): string[] {
-  if (start_seconds === null) return [texts.next.enough(energy(sun_j), energy(wanted_j))];
+function foreseen(heater: Output, { start_seconds, ...of }: NonNullable<System["outlook"]>, now: Now): string[] {
+  const sun = texts.next.within(energy(of.sun_j), wholeHours(of.sun_seconds));
+  const wanted = texts.next.within(energy(of.wanted_j), wholeHours(of.wanted_seconds));
+  if (start_seconds === null) return [texts.next.enough(sun, wanted)];
   const start = ending(now.wall, start_seconds);
-  return [heater.reason.key === "sun_first_waits" ? texts.next.waits(start, energy(sun_j), energy(wanted_j)) : texts.next.later(start)];
+  return [heater.reason.key === "sun_first_waits" ? texts.next.waits(start, sun, wanted) : texts.next.later(start)];
 }
 
 /** At night nothing comes from the sun; an outlook has told of the sun already. */

@@ -1,5 +1,5 @@
 import type { Output } from "../api.ts";
-import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { english, h, mark, Parts, say, type Part } from "../dom.ts";
 import { nameOf, sentence, texts } from "../texts.ts";
 
 type Vote = Output["votes"][number];
@@ -12,7 +12,7 @@ export const outputRow = {
   key: (o: Output): string => o.actuator,
   make: (o: Output): Part<Output> => {
     const state = h("span", { class: "value" });
-    const reason = h("p");
+    const reason = h("p", english);
     const fault = h("p", { class: "strong" });
     const override = h("p", { class: "strong" });
     const held = h("p");
@@ -43,13 +43,13 @@ export const outputRow = {
 };
 
 function voteLine(): Part<[number, Vote]> {
-  const rank = h("b");
-  const what = h("span");
+  const level = h("b");
+  const why = h("span", english);
   return {
-    root: h("li", {}, rank, ": ", what),
+    root: h("li", {}, level, " ", why),
     tell([, v]) {
-      say(rank, texts.outputs.rank[v.rank] ?? v.rank);
-      say(what, texts.outputs.vote(v.level_ratio, v.reason.text));
+      say(level, texts.outputs.vote(nameOf(texts.outputs.rank, v.rank, v.rank), v.level_ratio));
+      say(why, v.reason.text);
     },
   };
 }

@@ -1,5 +1,5 @@
 import type { Reading } from "../api.ts";
-import { h, mark, say, type Part } from "../dom.ts";
+import { h, mark, quotes, say, type Part } from "../dom.ts";
 import { measured, nameOf, texts } from "../texts.ts";
 
 const freshUpToSeconds = 15;
@@ -29,6 +29,7 @@ export const readingRow = {
         say(value, valueText(now));
         say(age, ageText(now, news.newsAgeSeconds));
         say(why, texts.readings.why(now));
+        quotes(why, now.why !== null);
       },
     };
   },

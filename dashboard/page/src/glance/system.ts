@@ -1,5 +1,5 @@
-import type { Now, Reading, System } from "../api.ts";
-import { h, mark, Parts, say, type Part } from "../dom.ts";
+import type { Now, Output, Reading, System } from "../api.ts";
+import { english, h, mark, Parts, say, type Part } from "../dom.ts";
 import { degrees, nameOf, texts } from "../texts.ts";
 import { scaldingFromC, waterLeft, waterWord } from "../water.ts";
 import { drawing } from "./drawing.ts";
@@ -29,7 +29,10 @@ export function systemPart(): Part<SystemNews> {
   const scalding = h("p", { class: "scalding" });
   const left = h("p", { class: "left" });
   const heating = h("p", { class: "heating" });
-  const because = h("p", { class: "because" });
+  const turns = h("span");
+  const what = h("span");
+  const why = h("span", english);
+  const because = h("p", { class: "because" }, turns, " ", what, " ", why);
   const following = h("p", { class: "next" });
   const boost = boostPart();
   const plant = drawing();
@@ -57,7 +60,10 @@ export function systemPart(): Part<SystemNews> {
       say(scalding, mayScald(system) ? texts.scalding : "");
       const state = texts.heating(system.heat_from_sun, system.heat_from_meter);
       say(heating, news.live ? state : texts.lastKnown(state));
-      say(because, becauseText(system));
+      const chosen = decisive(system);
+      say(turns, system.loop === "natural" ? texts.natural : "");
+      say(what, chosen === undefined ? "" : texts.because(nameOf(texts.actuators, chosen.actuator, chosen.words)));
+      say(why, chosen === undefined ? "" : `${chosen.reason.text}.`);
       say(left, news.live ? leftText(system) : "");
       say(following, news.live ? next(system, news.now).join(" ") : "");
       boost.tell({ system, may: news.mayUse });
@@ -89,13 +95,11 @@ function mayScald(system: System): boolean {
   return system.readings.some((r) => r.place.startsWith("tank_") && r.value !== null && r.value > scaldingFromC);
 }
 
-/** Why the water is heated, or why it is not, in the controller's own reason. */
-function becauseText(system: System): string {
+/** The output whose reason tells why the water is heated, or why it is not. */
+function decisive(system: System): Output | undefined {
   const pump = output(system, "loop_pump");
   const heater = output(system, "backup_heater");
-  const chosen = system.heat_from_meter === "yes" && system.heat_from_sun !== "yes" ? heater : (pump ?? heater);
-  const why = chosen === undefined ? "" : texts.becauseOf(nameOf(texts.actuators, chosen.actuator, chosen.words), chosen.reason.text);
-  return system.loop === "natural" ? `${texts.natural} ${why}`.trim() : why;
+  return system.heat_from_meter === "yes" && system.heat_from_sun !== "yes" ? heater : (pump ?? heater);
 }
 
 function layersKnown(top: number | null, bottom: number | null): keyof typeof texts.drawing.layers {

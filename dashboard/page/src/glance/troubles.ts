@@ -1,7 +1,7 @@
 // What is wrong, in a line each, with a way to what can be done about it.
 
 import type { Finding } from "../api.ts";
-import { h, Parts, say, type Part } from "../dom.ts";
+import { english, h, Parts, say, type Part } from "../dom.ts";
 import type { LiveNews } from "../frame.ts";
 import { noneText } from "../findings/findings.ts";
 import { texts } from "../texts.ts";
@@ -34,7 +34,7 @@ export function troubles(): Part<LiveNews> {
 /** The most urgent are told with what to check, for they are about people. */
 function trouble(f: Finding, several: boolean): Part<Finding> {
   const root = h("li", { "data-urgency": f.urgency },
-    h("p", {}, h("b", { class: "urgency" }, texts.findings.urgency[f.urgency]), " ", texts.findings.headline(f, several)),
-    ...(f.urgency === "at_once" ? [h("p", {}, f.check)] : []));
+    h("p", {}, h("b", { class: "urgency" }, texts.findings.urgency[f.urgency]), " ", h("span", english, texts.findings.headline(f, several))),
+    ...(f.urgency === "at_once" ? [h("p", english, f.check)] : []));
   return { root, tell: () => undefined };
 }

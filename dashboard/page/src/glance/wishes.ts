@@ -1,8 +1,8 @@
 // What people who live in the house ask for: hot water now, and a holiday.
 
 import type { Now, System } from "../api.ts";
-import { ask, type Outcome } from "../ask.ts";
-import { h, say, type Part } from "../dom.ts";
+import { ask, refused, type Outcome } from "../ask.ts";
+import { h, quotes, say, type Part } from "../dom.ts";
 import { ending, texts } from "../texts.ts";
 import { output } from "./pick.ts";
 
@@ -45,7 +45,7 @@ export function holidayPart(): Part<HolidayNews> {
   const begin = button(texts.ask.holiday, () =>
     days.checkValidity() && days.value !== ""
       ? ask("PUT", "api/holiday", { length: `${days.value} d` })
-      : Promise.resolve({ granted: false, words: texts.ask.daysWrong, reasons: [] }));
+      : Promise.resolve(refused(texts.ask.daysWrong)));
   const end = button(texts.ask.endHoliday, () => ask("DELETE", "api/holiday"));
   const state = h("p", { class: "asked" });
   const hint = h("p", { class: "quiet" }, texts.ask.holidayHint);
@@ -67,7 +67,7 @@ export function holidayPart(): Part<HolidayNews> {
 
 interface Button {
   readonly root: HTMLButtonElement;
-  onAnswer: (words: string) => void;
+  onAnswer: (words: string, ofProgram: boolean) => void;
   heard: boolean; // the newest answer is to this one
   holds: boolean; // and what it was about has begun
 }
@@ -77,7 +77,7 @@ interface Button {
  * answered to the one goes when it has ended by itself.
  */
 function swap(begin: Button, end: Button, may: boolean, begun: boolean): void {
-  if (begin.holds && begin.heard && !begun) begin.onAnswer("");
+  if (begin.holds && begin.heard && !begun) begin.onAnswer("", false);
   begin.holds = begun && begin.heard;
   const [shown, other] = begun ? [end.root, begin.root] : [begin.root, end.root];
   const hadFocus = document.activeElement === other;
@@ -93,9 +93,9 @@ function button(words: string, press: () => Promise<Outcome>): Button {
   root.addEventListener("click", () => {
     if (root.getAttribute("aria-disabled") === "true") return;
     root.setAttribute("aria-disabled", "true");
-    self.onAnswer(texts.ask.asking);
+    self.onAnswer(texts.ask.asking, false);
     void press().then((outcome) => {
-      self.onAnswer([outcome.words, ...outcome.reasons].join(" "));
+      self.onAnswer([outcome.words, ...outcome.reasons].join(" "), outcome.ofProgram);
       root.removeAttribute("aria-disabled");
     });
   });
@@ -106,9 +106,10 @@ function button(words: string, press: () => Promise<Outcome>): Button {
 function answerLine(...buttons: Button[]): HTMLElement {
   const line = h("p", { class: "answer", "aria-live": "polite" });
   for (const b of buttons) {
-    b.onAnswer = (words) => {
+    b.onAnswer = (words, ofProgram) => {
       for (const other of buttons) other.heard = other === b;
       line.textContent = words;
+      quotes(line, ofProgram);
     };
   }
   return line;

@@ -2,7 +2,7 @@
 // and no fewer: the compiler sees to it (see Texts in ../texts.ts).
 
 import type { Finding, Knowledge, Output, Reading } from "../api.ts";
-import { chosenDegrees, count, degrees, measured, ranFor, sentence, span } from "./format.ts";
+import { capital, chosenDegrees, count, degrees, measured, ranFor, sentence, span } from "./format.ts";
 
 const heldOverWhy = (fault: string): string =>
   sentence(fault === "" ? "The newest sample can't be used" : `The newest sample failed: ${fault}`);
@@ -85,11 +85,12 @@ export const english = {
     hygiene: (tempC: number, left: number) =>
       `The hygiene heat-up goes on until the top of the tank has been at ${degrees(tempC)} for another ${span(left)}.`,
     holiday: (end: string) => `Till the holiday ends, ${end}, the tank is only kept from getting cold.`,
+    within: (energy: string, hours: string) => `${energy} in ${hours}`,
     waits: (end: string, sun: string, wanted: string) =>
-      `The backup heater waits for the sun until ${end} at the latest: the sun should bring ${sun} in 12 h, and ${wanted} will likely be drawn in 18 h.`,
+      `The backup heater waits for the sun until ${end} at the latest: the sun should bring ${sun}, and ${wanted} will likely be drawn.`,
     later: (at: string) => `The hot water lasts for a while: if nothing changes, the backup heater starts at ${at}.`,
     enough: (sun: string, wanted: string) =>
-      `The backup heater need not start in the next 18 h: ${wanted} will likely be drawn, and the sun should bring ${sun} in 12 h.`,
+      `The backup heater need not start: ${wanted} will likely be drawn, and the sun should bring ${sun}.`,
     opens: (clock: string) => `The backup heater may help again from ${clock} on.`,
     helps: (tempC: number) => `The backup heater helps when the top of the tank has cooled to ${degrees(tempC)}.`,
     night: (sunrise: string) => `It is night; the sun rises at ${sunrise}.`,
@@ -98,7 +99,7 @@ export const english = {
     hygieneIn: (left: number) => `The next hygiene heat-up is due in ${span(left)}.`,
   },
   lastKnown: (words: string) => `Last known: ${words}`,
-  becauseOf: (output: string, reason: string) => `${sentence(output).slice(0, -1)}: ${reason}.`,
+  because: (output: string) => `${capital(output)}:`,
   natural: "This loop turns by natural circulation; there is no pump.",
 
   places: {
@@ -193,11 +194,11 @@ export const english = {
         : `ran ${ranFor(runSeconds)}, switched ${switchings === 1 ? "once" : `${count(switchings)} times`} in all`,
     votes: "How this was decided",
     votesHint: "The strongest vote wins; among equals the lower level does.",
-    vote: (level: number, reason: string) => `${level > 0 ? "on" : "off"}, ${reason}`,
+    vote: (rank: string, level: number) => `${rank}: ${level > 0 ? "on" : "off"},`,
     rank: {
       upkeep: "upkeep", economy: "economy", comfort: "comfort",
       hygiene: "hygiene", person: "by hand", protection: "protection",
-    } as Record<string, string>,
+    },
   },
 
   drawing: {

@@ -33,6 +33,9 @@ export function measured(value: number, unit: string): string {
 /** "4.5 kWh" of an energy in joules. */
 export const energy = (joules: number): string => measured(joules / 3.6e6, "kWh");
 
+/** "12 h" of seconds. */
+export const wholeHours = (seconds: number): string => `${Math.round(seconds / 3600)}${together}h`;
+
 /** "40 s", "12 min", "3.5 h", "16 days". */
 export function span(seconds: number): string {
   if (seconds < 90) return `${Math.ceil(seconds)} s`; // rounded up, as the controller's own sentences are
@@ -73,6 +76,9 @@ export function ranFor(seconds: number): string {
   return `${count(Math.floor(seconds / 3600))} h`;
 }
 
+/** With a capital letter first. */
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
 /** Makes a sentence of words that the program gave, which are English: "The tank is full." */
 export function sentence(words: string): string {
   const trimmed = words.trim()
@@ -80,5 +86,5 @@ export function sentence(words: string): string {
     .replace(/(\d) (?=(°C|K|W|l\/min|bar|A|s|min|h)(?![\w]))/g, `$1${together}`);
   if (trimmed === "") return "";
   const end = /[.!?]$/.test(trimmed) ? "" : ".";
-  return trimmed.charAt(0).toUpperCase() + trimmed.slice(1) + end;
+  return capital(trimmed) + end;
 }
