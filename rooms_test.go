@@ -24,33 +24,34 @@ const module = "sunstoker"
 // through others. A room is a top-level folder and its sub-folders belong to
 // it, but for those that stand here by themselves.
 var mayImport = map[string][]string{
-	"physics":          {},
-	"control":          {"physics"},
-	"sensors":          {},
-	"actuators":        {},
-	"sim":              {"physics"},
-	"site":             {"control", "physics"},
-	"site/twin":        {"control", "physics", "sim", "site"},
-	"station":          {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station/request", "planner/paper", "planner/handover"},
-	"station/request":  {"control", "physics", "station"},
-	"station/trial":    {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "history", "dashboard", "dashboard/door", "planner/paper", "planner/handover"},
-	"history":          {"control", "physics", "station"},
-	"dashboard":        {"control", "physics", "station", "station/request", "history", "dashboard/door"},
-	"dashboard/door":   {},
-	"planner":          {"control", "physics", "sim", "site", "site/twin", "planner/paper"},
-	"planner/paper":    {},
-	"planner/handover": {"control", "physics", "site", "planner/paper"},
-	"planner/campaign": {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
-	"planner/rivals":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
-	"planner/explain":  {"control", "physics", "site", "station", "history", "planner/paper"},
-	"planner/letter":   {"control", "physics", "site", "station", "history", "planner/paper"},
-	"planner/recorded": {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
-	"cmd":              {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/recorded"},
+	"physics":            {},
+	"control":            {"physics"},
+	"sensors":            {},
+	"actuators":          {},
+	"sim":                {"physics"},
+	"site":               {"control", "physics"},
+	"site/twin":          {"control", "physics", "sim", "site"},
+	"station":            {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station/request", "planner/paper", "planner/handover"},
+	"station/request":    {"control", "physics", "station"},
+	"station/trial":      {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "history", "dashboard", "dashboard/door", "planner/paper", "planner/handover"},
+	"history":            {"control", "physics", "station"},
+	"dashboard":          {"control", "physics", "station", "station/request", "history", "dashboard/door"},
+	"dashboard/door":     {},
+	"dashboard/messages": {"control", "physics", "station", "station/request", "history", "dashboard", "dashboard/door"},
+	"planner":            {"control", "physics", "sim", "site", "site/twin", "planner/paper"},
+	"planner/paper":      {},
+	"planner/handover":   {"control", "physics", "site", "planner/paper"},
+	"planner/campaign":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
+	"planner/rivals":     {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
+	"planner/explain":    {"control", "physics", "site", "station", "history", "planner/paper"},
+	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper"},
+	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
+	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard", "history", "planner/explain", "planner/letter", "planner/recorded", "station/request"}
+var onlyTick = []string{"dashboard", "dashboard/messages", "history", "planner/explain", "planner/letter", "planner/recorded", "station/request"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

@@ -155,7 +155,7 @@ func lengthOf(got fields, such string) (time.Duration, error) {
 	case err != nil:
 		return 0, malformed("%q: %v.", "length", shortError(err))
 	case s < 1:
-		return 0, malformed("%q: %s is too short: ask for 1 s or more, or send DELETE to end it.", "length", shortened(text))
+		return 0, malformed("%q: %s is too short: ask for 1 s or more. To end it, send DELETE, or by a message the word end.", "length", shortened(text))
 	case s > 1e9:
 		return 0, malformed("%q: %s is too long.", "length", shortened(text))
 	}

@@ -15,6 +15,7 @@ func (w *walker) checks() {
 	w.checkPlace()
 	w.checkHistory()
 	w.checkNetwork()
+	w.checkMQTT()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()

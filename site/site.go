@@ -30,6 +30,7 @@ type Site struct {
 	Electricity   Price // of a kWh from the meter
 	Network       Network
 	People        People
+	MQTT          MQTT
 	Listen        string // loopback address and port
 	MetricsListen string // address and port of the metrics alone; empty: they are with the page
 	OneWireFolder string // absolute path
@@ -69,6 +70,18 @@ type Network struct {
 	Listen           string   // address and port; empty: there is none
 	WebConfiguration string   // absolute path; there need be no file
 	HostNames        []string // beside the board's own
+}
+
+// MQTT is a message broker that is told what the page shows.
+type MQTT struct {
+	Broker        string // address and port; empty: there is none
+	Encrypted     bool
+	AuthorityFile string // absolute path; empty: the authorities of the board's system
+	User          string
+	PasswordFile  string // absolute path; empty where there is no user
+	Topic         string
+	Every         time.Duration
+	Commands      string // what messages may: "none", "use" or "install"
 }
 
 // People are names that may more than see.

@@ -32,7 +32,7 @@ func pageOptions(s *site.Site, desk request.Desk, kept *history.History) dashboa
 // their own.
 func pageServices(s *site.Site, page *dashboard.Dashboard, in *surroundings) []station.Service {
 	d := door.New(door.Options{
-		House: s.Name, WebFile: s.Network.WebConfiguration, Roles: rolesOf(s), Local: localRole(s), HostNames: s.Network.HostNames,
+		House: s.Name, WebFile: s.Network.WebConfiguration, Roles: rolesOf(s), Local: roleNamed(s.People.Board), HostNames: s.Network.HostNames,
 		Log: in.log, Refuse: dashboard.Refuse,
 	})
 	service := func(name string, listen func(string) (*door.Entrance, error), address string, handler http.Handler) station.Service {
@@ -64,14 +64,4 @@ func rolesOf(s *site.Site) map[string]door.Role {
 		roles[name] = door.Install
 	}
 	return roles
-}
-
-// localRole is what whoever asks from the board itself may.
-func localRole(s *site.Site) door.Role {
-	for _, role := range []door.Role{door.Use, door.Install} {
-		if s.People.Board == role.String() {
-			return role
-		}
-	}
-	return door.See
 }

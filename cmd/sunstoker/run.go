@@ -30,6 +30,7 @@ func (c *runCommand) Run(in *surroundings) error {
 		Watchers: []tick.Watcher{page}, Services: pageServices(s, page, in),
 	}
 	keep(kept, &options)
+	tellBroker(s, page, &options)
 	if c.Lockstep {
 		return runLockstep(s, options, in)
 	}

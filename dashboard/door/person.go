@@ -15,8 +15,8 @@ type Person struct {
 
 type personKey struct{}
 
-// As gives the request a person who asks. The door does this; beside it only
-// tests should.
+// As gives the request a person who asks. The door does this; beside it only what
+// asks in the place of one, by another way in, and tests.
 func As(r *http.Request, p Person) *http.Request {
 	return r.WithContext(context.WithValue(r.Context(), personKey{}, p))
 }

@@ -25,17 +25,21 @@ type Answer struct {
 
 // answer does what is asked and publishes what came of it.
 func (s *session) answer(ctx context.Context, ask mqtt.Message) error {
+	payload, err := json.Marshal(s.reply(ctx, ask))
+	if err != nil {
+		return err
+	}
+	return s.conn.Publish(mqtt.Message{Topic: s.m.o.Topic + "/answers", Payload: payload})
+}
+
+func (s *session) reply(ctx context.Context, ask mqtt.Message) Answer {
 	topic := strings.TrimPrefix(ask.Topic, s.m.o.Topic+"/ask/")
 	a := s.m.do(ctx, topic, &ask)
 	a.Asked = shortened(topic)
 	if dropped := s.refused.Swap(0); dropped > 0 {
 		a.Words += fmt.Sprintf(" %d more came at the same time and were dropped: ask again.", dropped)
 	}
-	payload, err := json.Marshal(a)
-	if err != nil {
-		return err
-	}
-	return s.conn.Publish(mqtt.Message{Topic: s.m.o.Topic + "/answers", Payload: payload})
+	return a
 }
 
 func refuse(format string, args ...any) Answer {

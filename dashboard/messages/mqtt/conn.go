@@ -2,6 +2,7 @@ package mqtt
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -38,6 +39,7 @@ type Conn struct {
 	nextID  uint16
 	answers chan answer   // to what was published or subscribed to
 	ended   chan struct{} // closed when nothing is read any more
+	why     error         // it has ended; to be read behind that
 }
 
 type answer struct {
@@ -145,8 +147,11 @@ func (c *Conn) alive(within time.Duration) error {
 // Serve reads what the broker sends until the connection ends, and says why. A broker
 // that is silent for one and a half of KeepAlive is taken for dead: the caller must
 // call [Conn.Ping] more often than that.
-func (c *Conn) Serve() error {
-	defer close(c.ended)
+func (c *Conn) Serve() (err error) {
+	defer func() {
+		c.why = cmp.Or(err, errRead)
+		close(c.ended)
+	}()
 	silence := c.o.KeepAlive * 3 / 2
 	for {
 		if err := c.alive(silence); err != nil {
@@ -192,6 +197,8 @@ func (c *Conn) one() error {
 	case pingAnswer:
 		_, err := h.readShort(c.in, 0)
 		return err
+	case disconnect: // by the standard for clients alone; some brokers say it to everybody
+		return errors.New("it has ended the connection")
 	}
 	return fmt.Errorf("%w: a packet of kind %d, which is for brokers", errForbidden, h.kind)
 }
@@ -214,7 +221,7 @@ func (c *Conn) answered(a answer) {
 
 var (
 	errSilent = errors.New("it does not answer in time")
-	errEnded  = errors.New("the connection has ended")
+	errRead   = errors.New("what it sent can't be read") // Serve panicked
 )
 
 // await waits for the answer to a packet.
@@ -222,19 +229,24 @@ func (c *Conn) await(k kind, id uint16) error {
 	timeout := time.NewTimer(c.o.Timeout)
 	defer timeout.Stop()
 	for {
+		var a answer
 		select {
-		case a := <-c.answers:
-			switch {
-			case a.kind != k || a.id != id: // late, to an earlier one
-			case a.refused:
-				return errors.New("it refuses the subscription: see what this user may")
-			default:
-				return nil
-			}
-		case <-c.ended:
-			return errEnded
+		case a = <-c.answers:
 		case <-timeout.C:
 			return errSilent
+		case <-c.ended:
+			select {
+			case a = <-c.answers: // the last that came
+			default:
+				return c.why
+			}
+		}
+		switch {
+		case a.kind != k || a.id != id: // late, to an earlier one
+		case a.refused:
+			return errors.New("it refuses the subscription: see what this user may")
+		default:
+			return nil
 		}
 	}
 }

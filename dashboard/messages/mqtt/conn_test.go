@@ -217,7 +217,7 @@ func TestWhatIsNoMQTTEndsTheConnection(t *testing.T) {
 			t.Errorf("%s: %v", what, err)
 		}
 		c.Close()
-		if err := c.await(puback, 1); !errors.Is(err, errEnded) {
+		if err := c.await(puback, 1); !errors.Is(err, errForbidden) {
 			t.Errorf("%s: who waits is told %v", what, err)
 		}
 	}
