@@ -46,12 +46,13 @@ var mayImport = map[string][]string{
 	"planner/explain":    {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
-	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/recorded"},
+	"planner/replay":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
+	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard", "dashboard/messages", "history", "planner/explain", "planner/letter", "planner/recorded", "station/request"}
+var onlyTick = []string{"dashboard", "dashboard/messages", "history", "planner/explain", "planner/letter", "planner/replay", "planner/recorded", "station/request"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

@@ -2,6 +2,7 @@ package site
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -41,6 +42,20 @@ type Mistakes struct {
 
 // Error gives the mistakes, one per line.
 func (m *Mistakes) Error() string { return Lines(m.List) }
+
+// Refusal says why [Parse] has refused a file that nobody has written as it is,
+// such as one with a changed setting: without its places.
+func Refusal(err error) string {
+	mistakes, are := errors.AsType[*Mistakes](err)
+	if !are {
+		return err.Error()
+	}
+	var out []string
+	for _, m := range mistakes.List {
+		out = append(out, m.What+"; "+m.Do)
+	}
+	return strings.Join(out, ". ")
+}
 
 // Lines writes mistakes or advice one per line.
 func Lines(list []Mistake) string {

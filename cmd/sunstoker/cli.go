@@ -25,6 +25,7 @@ const (
 
 // commands is the command line.
 type commands struct {
+	Replay   replayCommand   `cmd:"" help:"Tell what other settings would have done, on recorded readings and on a simulated twin."`
 	Run      runCommand      `cmd:"" help:"Look after the site that a file describes, until an end signal."`
 	Check    checkCommand    `cmd:"" help:"Check a site file, or write a new one."`
 	Bench    benchCommand    `cmd:"" help:"Serve a simulated plant of a site to a daemon that thinks it is real, and throw faults at it."`

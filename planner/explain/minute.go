@@ -155,9 +155,9 @@ func (m *minute) readings(system string) {
 		case f.Name == "hot_water" && f.Known > 0:
 			m.Row("hot water", column, "%.0f l still to be had at the tap temperature", f.Mean)
 		case f.Known == 0:
-			m.Row(partWords(f.Name), column, "no good value")
+			m.Row(PartWords(f.Name), column, "no good value")
 		default:
-			m.Row(partWords(f.Name), column, "%s", m.figure(f))
+			m.Row(PartWords(f.Name), column, "%s", m.figure(f))
 		}
 	}
 }
@@ -198,14 +198,14 @@ func (m *minute) outputs(system string) {
 
 // output tells of one output: what stood, what it came to, and what came after.
 func (m *minute) output(e *history.Event) {
-	m.Row(partWords(e.Part), column, "%s, as decided at %s:", stateWords(e.Part, e.Level), m.clock.inWords(e.Time))
+	m.Row(PartWords(e.Part), column, "%s, as decided at %s:", StateWords(e.Part, e.Level), m.clock.inWords(e.Time))
 	m.decision(e)
 	if f := m.level(e); f != nil && f.Known > 0 && f.Low == f.High && f.Mean != e.Level && !m.changedWithin(e) {
 		m.Say(column, "The line itself stood at %.0f %%.", 100*f.Mean)
 	}
 	for i := range m.standing.Overrides {
 		if o := &m.standing.Overrides[i]; o.System == e.System && o.Part == e.Part {
-			m.Say(column, "Set by hand to %s at %s.", stateWords(o.Part, o.Level), m.clock.inWords(o.Time))
+			m.Say(column, "Set by hand to %s at %s.", StateWords(o.Part, o.Level), m.clock.inWords(o.Time))
 		}
 	}
 	for i := range m.changes {
@@ -217,10 +217,10 @@ func (m *minute) output(e *history.Event) {
 		case next.Kind != history.Decided || next.System != e.System || next.Part != e.Part:
 			continue
 		case next.Time.Before(m.end()):
-			m.Say(column, "At %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
+			m.Say(column, "At %s: %s.", m.clock.inWords(next.Time), StateWords(next.Part, next.Level))
 			m.decision(next)
 		default:
-			m.Say(column, "Next decided anew at %s: %s.", m.clock.inWords(next.Time), stateWords(next.Part, next.Level))
+			m.Say(column, "Next decided anew at %s: %s.", m.clock.inWords(next.Time), StateWords(next.Part, next.Level))
 			return
 		}
 	}

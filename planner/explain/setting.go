@@ -1,10 +1,8 @@
 package explain
 
 import (
-	"errors"
 	"io"
 	"math"
-	"strings"
 
 	"sunstoker/control"
 	"sunstoker/planner/paper"
@@ -89,7 +87,7 @@ func tellMoved(out *paper.Sheet, row *control.Setting, s *site.Site, system int,
 	}
 	switch {
 	case err != nil:
-		out.Say(column, "%s: can't be tried out: %s", way, reasons(err))
+		out.Say(column, "%s: can't be tried out: %s", way, site.Refusal(err))
 	case here == limit:
 		out.Say(column, "%s: it is as far as it goes", way)
 	case tried(row, s, system, limit) == nil:
@@ -98,7 +96,7 @@ func tellMoved(out *paper.Sheet, row *control.Setting, s *site.Site, system int,
 		good := farthest(row.Unit, here, limit, func(v float64) bool { return tried(row, s, system, v) == nil })
 		next := good + math.Copysign(finest(row.Unit), limit-here)
 		out.Say(column, "%s: possible as far as %s; %s would be refused: %s", way,
-			row.Unit.Format(tidy(row.Unit, good)), row.Unit.Format(tidy(row.Unit, next)), reasons(tried(row, s, system, tidy(row.Unit, next))))
+			row.Unit.Format(tidy(row.Unit, good)), row.Unit.Format(tidy(row.Unit, next)), site.Refusal(tried(row, s, system, tidy(row.Unit, next))))
 	}
 }
 
@@ -134,17 +132,4 @@ func farthest(u control.Unit, good, bad float64, is func(float64) bool) float64 
 func tried(row *control.Setting, s *site.Site, system int, v float64) error {
 	_, err := s.With(site.SetSetting(system, row.Name, row.Unit.Format(v)))
 	return err
-}
-
-// reasons says why a site was refused, without the places in its file.
-func reasons(err error) string {
-	mistakes, are := errors.AsType[*site.Mistakes](err)
-	if !are {
-		return err.Error()
-	}
-	var out []string
-	for _, m := range mistakes.List {
-		out = append(out, m.What+"; "+m.Do)
-	}
-	return strings.Join(out, ". ")
 }

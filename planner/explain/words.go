@@ -8,9 +8,9 @@ import (
 	"sunstoker/history"
 )
 
-// partWords is a place or actuator as a person says it; what an older program
+// PartWords is a place or actuator as a person says it; what an older program
 // had is said by its name.
-func partWords(name string) string {
+func PartWords(name string) string {
 	for _, p := range control.Places() {
 		if p.String() == name {
 			return p.Words()
@@ -34,8 +34,8 @@ func isOutput(name string) bool {
 	return false
 }
 
-// stateWords says what an output does at a level, as the page does.
-func stateWords(part string, level float64) string {
+// StateWords says what an output does at a level, as the page does.
+func StateWords(part string, level float64) string {
 	on, off := "running", "at rest"
 	if part == control.BackupHeater.String() {
 		on, off = "heating", "off"
@@ -89,9 +89,9 @@ func where(e *history.Event) string {
 	case e.Part == "":
 		return e.System
 	case e.System == "":
-		return partWords(e.Part)
+		return PartWords(e.Part)
 	}
-	return partWords(e.Part) + " of " + e.System
+	return PartWords(e.Part) + " of " + e.System
 }
 
 // kindNamed finds a kind of finding by its name.

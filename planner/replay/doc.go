@@ -1,0 +1,12 @@
+// Package replay asks what other settings would have done: it lets the real
+// controller decide anew on recorded readings, and a simulated twin of the house
+// live through the same time under both settings.
+//
+// Neither is a proof. Recorded readings do not answer to what is decided anew: a
+// heater that would have started an hour earlier finds the tank as cold as it was.
+// They are minute means, between which a line is drawn, what people asked for by
+// hand is not among them, and the controller begins without its memory. How often
+// a replay under the present settings does what was really done is told, so that
+// one sees how far to trust it. The twin answers to what is decided, and lives with
+// weather and draws of its own.
+package replay

@@ -1,0 +1,326 @@
+package replay
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"sunstoker/control"
+	"sunstoker/history"
+	"sunstoker/planner"
+	"sunstoker/planner/explain"
+	"sunstoker/planner/paper"
+	"sunstoker/site"
+)
+
+// Options are what a person asks of a replay.
+type Options struct {
+	Set     []string // other settings, such as "heater_stop = 48 °C"
+	From    string   // first day or minute by the house's clocks; empty for a week before the end
+	To      string   // day or minute before which it ends; empty for the end of the history
+	CSV     string   // file that "history export --what minutes" has written; empty for the history itself
+	Weather string   // for the twin, as for a simulated year
+	Seed    uint64
+}
+
+// Misasked is the error of a question that makes no sense. Its text says what to
+// ask instead.
+type Misasked struct{ text string }
+
+// Error is the text.
+func (m *Misasked) Error() string { return m.text }
+
+func misasked(format string, args ...any) error { return &Misasked{fmt.Sprintf(format, args...)} }
+
+// usualLength is how much is replayed when nobody says otherwise.
+const usualLength = 7 * 24 * time.Hour
+
+// mostLength bounds a replay: it is held in memory.
+const mostLength = 92 * 24 * time.Hour
+
+// Replay tells what other settings would have done.
+func Replay(ctx context.Context, s *site.Site, o Options, to io.Writer) error {
+	changed, err := with(s, o.Set)
+	if err != nil {
+		return err
+	}
+	r, err := read(ctx, s, &o)
+	if err != nil {
+		return err
+	}
+	t := teller{site: s, changed: changed, record: r}
+	if t.now, err = Decide(s.Plan, r); err != nil {
+		return err
+	}
+	if t.other, err = Decide(changed.Plan, r); err != nil {
+		return err
+	}
+	if t.twins, err = bothTwins(ctx, s, changed, r, &o); err != nil {
+		return err
+	}
+	t.tell(o.Set)
+	return t.Write(to)
+}
+
+// with is a site with other settings, in the house and in every system.
+func with(s *site.Site, texts []string) (*site.Site, error) {
+	if len(texts) == 0 {
+		return nil, misasked(`replay wants other settings to try: give --set "NAME = VALUE", such as --set "heater_stop = 48 °C"`)
+	}
+	var edits []site.Edit
+	for _, text := range texts {
+		name, value, both := strings.Cut(text, "=")
+		name, value = strings.TrimSpace(name), strings.Trim(strings.TrimSpace(value), `"`)
+		row, known := control.SettingNamed(name)
+		switch {
+		case !both:
+			return nil, misasked(`--set %q: write it as "NAME = VALUE", such as "heater_stop = 48 °C"`, text)
+		case !known:
+			return nil, misasked("--set %q: there is no setting %s%s", text, name, nearest(name))
+		}
+		tried := s.Plan.Settings
+		if err := row.Set(&tried, value); err != nil {
+			return nil, misasked("--set %q: %v", text, err)
+		}
+		for system := control.House; system < len(s.Systems); system++ {
+			edits = append(edits, site.SetSetting(system, name, value))
+		}
+	}
+	changed, err := s.With(edits...)
+	if err != nil {
+		return nil, fmt.Errorf("the site can't have these settings: %s", site.Refusal(err))
+	}
+	return changed, nil
+}
+
+func nearest(name string) string {
+	var names []string
+	for _, row := range control.SettingsTable() {
+		names = append(names, row.Name)
+	}
+	if near := site.Nearest(name, names); near != "" {
+		return "; the nearest name is " + near
+	}
+	return "; sunstoker explain --names lists them"
+}
+
+// read reads the record that is asked for.
+func read(ctx context.Context, s *site.Site, o *Options) (r *Record, err error) {
+	from, to := time.Unix(0, 0), time.Unix(1<<40, 0)
+	if o.From != "" {
+		if from, err = instant(o.From, s.Zone); err != nil {
+			return nil, misasked("--from: %v", err)
+		}
+	}
+	if o.To != "" {
+		if to, err = instant(o.To, s.Zone); err != nil {
+			return nil, misasked("--to: %v", err)
+		}
+	}
+	if !from.Before(to) {
+		return nil, misasked("--from must lie before --to")
+	}
+	if o.CSV != "" {
+		return readCSV(s, o.CSV, from, to)
+	}
+	h, err := history.Open(s.History.Folder)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, h.Close()) }()
+	newest, err := explain.Newest(ctx, h)
+	if err != nil {
+		return nil, err
+	}
+	if end := newest.Add(time.Minute); to.After(end) {
+		to = end
+	}
+	if o.From == "" {
+		from = to.Add(-usualLength)
+	}
+	if to.Sub(from) > mostLength {
+		return nil, misasked("a replay of %.0f days is too long: give --from and --to that are at most %.0f days apart", to.Sub(from).Hours()/24, mostLength.Hours()/24)
+	}
+	return FromHistory(ctx, h, s, from, to)
+}
+
+func readCSV(s *site.Site, path string, from, to time.Time) (*Record, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("the record can't be read: %w", err)
+	}
+	defer file.Close() // nothing was written, so nothing can be lost
+	r, err := FromCSV(file, s, from, to)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return r, nil
+}
+
+// instant is a day or a minute by the clocks of a zone; the first one where clocks
+// went back.
+func instant(text string, zone *time.Location) (time.Time, error) {
+	if day, err := time.ParseInLocation(time.DateOnly, text, zone); err == nil {
+		return day, nil
+	}
+	all, err := explain.Instants(text, zone)
+	if err != nil {
+		return time.Time{}, err
+	}
+	return all[0], nil
+}
+
+// teller writes what came of a replay.
+type teller struct {
+	paper.Sheet
+	site, changed *site.Site
+	record        *Record
+	now, other    *Course
+	twins         [2]planner.Month
+}
+
+const clockForm = "2 January 2006 15:04"
+
+func (t *teller) tell(set []string) {
+	zone := t.site.Zone
+	t.Say(0, "%s: what other settings would have done", t.site.Name)
+	t.Row("from", 12, "%s to %s, %d minutes that were watched", t.record.begin().In(zone).Format(clockForm), t.record.end().In(zone).Format(clockForm), t.record.minutes())
+	t.Row("with", 12, "%s", strings.Join(set, ", "))
+	t.Heading("Decided anew on the recorded readings")
+	for i := range t.site.Plan.Outputs {
+		t.output(i)
+	}
+	t.differences()
+	t.Heading("How far to trust it")
+	t.trust()
+	t.Heading("A simulated twin in the same month, which answers to what is decided")
+	t.twinRows()
+}
+
+// name is an output as a person says it.
+func (t *teller) name(output int) string {
+	o := t.site.Plan.Outputs[output]
+	if len(t.site.Systems) > 1 {
+		return o.Actuator.Words() + " of " + t.site.Systems[o.System].Name
+	}
+	return o.Actuator.Words()
+}
+
+// powerW is an output's electric power at full; 0 where it is not known.
+func (t *teller) powerW(output int) float64 {
+	o := t.site.Plan.Outputs[output]
+	s := &t.site.Systems[o.System]
+	switch o.Actuator {
+	case control.BackupHeater:
+		return s.Heater.PowerW
+	case control.LoopPump:
+		return s.PumpW
+	case control.HotWaterCirculation:
+		return s.CirculationW
+	}
+	return 0
+}
+
+func (t *teller) output(i int) {
+	o := &t.site.Plan.Outputs[i]
+	words := func(u use) string {
+		text := fmt.Sprintf("%.1f h, %s", u.hours, starts(u.starts))
+		if w := t.powerW(i); w > 0 {
+			text += fmt.Sprintf(", %.2f kWh", u.hours*w/1000)
+		}
+		return text
+	}
+	t.Say(2, "%s", t.name(i))
+	t.Say(4, "as it is: %s", words(useOf(o, t.now.levels[i])))
+	t.Say(4, "so: %s", words(useOf(o, t.other.levels[i])))
+}
+
+func starts(n int) string {
+	if n == 1 {
+		return "1 start"
+	}
+	return fmt.Sprintf("%d starts", n)
+}
+
+// mostDifferences is how many differences are told one by one.
+const mostDifferences = 12
+
+func (t *teller) differences() {
+	var all []difference
+	for i := range t.site.Plan.Outputs {
+		all = append(all, differences(t.record, &t.site.Plan.Outputs[i], i, t.now, t.other)...)
+	}
+	slices.SortStableFunc(all, func(a, b difference) int { return a.from.Compare(b.from) })
+	t.Heading("What would have been switched otherwise")
+	if len(all) == 0 {
+		t.Say(2, "Nothing: the controller would have done the same.")
+		return
+	}
+	for i := range all[:min(len(all), mostDifferences)] {
+		d := &all[i]
+		from, to := d.from.In(t.site.Zone), d.to.In(t.site.Zone)
+		end := to.Format("15:04")
+		if to.YearDay() != from.YearDay() {
+			end = to.Format(clockForm)
+		}
+		t.Say(2, "%s to %s, %s: %s (%s): %s.", from.Format(clockForm), end, t.name(d.output),
+			explain.StateWords(t.site.Plan.Outputs[d.output].Actuator.String(), d.level), d.rank, d.says)
+	}
+	if more := len(all) - mostDifferences; more > 0 {
+		t.Say(2, "And %d times more.", more)
+	}
+}
+
+func (t *teller) trust() {
+	for i := range t.site.Plan.Outputs {
+		share := agreement(&t.site.Plan.Outputs[i], t.record.levels[i], t.now.levels[i])
+		if math.IsNaN(share) {
+			t.Say(2, "%s: what it really did is not in the record.", t.name(i))
+			continue
+		}
+		t.Say(2, "%s: with the present settings the replay does what was really done in %.1f %% of the minutes.", t.name(i), 100*share)
+	}
+	t.Say(2, "Recorded readings do not answer to what is decided anew: a tank that would have been heated stays as cold in them as it was, and a collector that was pumped as cool. They are means of minutes; what people asked for by hand is not among them, settings may have been others then, and the controller begins without its memory. So read when it would have switched, not how warm the water would have been.")
+}
+
+func (t *teller) twinRows() {
+	now, other := &t.twins[0], &t.twins[1]
+	row := func(what, unit string, of func(*planner.Month) float64) {
+		t.Row(what, 46, "%.1f %s as it is, %.1f %s so", of(now), unit, of(other), unit)
+	}
+	row("heat from the sun", "kWh", func(m *planner.Month) float64 { return m.FromSunKWh })
+	row("heat from the meter", "kWh", func(m *planner.Month) float64 { return m.FromMeterKWh })
+	row("electricity of the pumps", "kWh", func(m *planner.Month) float64 { return m.PumpKWh + m.CirculationPumpKWh })
+	row("share of the wanted heat that came too cold", "%", func(m *planner.Month) float64 { return 100 * m.ShortKWh / cmp.Or(m.AskedKWh, 1) })
+	row("collectors above the boiling point", "h", func(m *planner.Month) float64 { return m.StagnationHours })
+	t.Say(2, "The twin is the plant as the site file describes it, with usual figures for what that leaves open. It lives through %s with people and weather that are made up or out of a file, not with those of the record: read the difference, not the figures.", now.Start.In(t.site.Zone).Format("January 2006"))
+}
+
+// bothTwins lets two twins live through the month in which the record begins.
+func bothTwins(ctx context.Context, now, other *site.Site, r *Record, o *Options) (out [2]planner.Month, err error) {
+	begin := r.begin().In(now.Zone)
+	start := time.Date(begin.Year(), begin.Month(), 1, 0, 0, 0, 0, now.Zone)
+	w, err := planner.ChooseWeather(o.Weather, "", now, start, o.Seed)
+	if err != nil {
+		return out, err
+	}
+	for i, s := range []*site.Site{now, other} {
+		run, err := planner.NewRun(s, planner.RunOptions{Weather: w.Source, Start: start, Seed: o.Seed, Months: 1})
+		if err != nil {
+			return out, err
+		}
+		year, err := planner.RunYear(ctx, run, nil)
+		if err != nil {
+			return out, fmt.Errorf("the simulation ended early: %w", err)
+		}
+		out[i] = year.Total()
+	}
+	return out, nil
+}
