@@ -24,12 +24,12 @@ func (l *list) safety(i int) {
 		tank, fitted = "store relief", "the store's vent or overflow is open, can't be shut and ends where hot fluid and steam hurt nobody; a store under pressure has a relief valve instead. The expansion relief of the drinking-water coil was lifted by hand, and its discharge seen."
 	}
 	l.add(i, Step{Key: tank, Group: groupParts, Form: Confirm, Grave: true,
-		Do: "DANGER, burst: " + fitted, Ask: "Are they there, tried and open to a safe place?"})
+		Do: "DANGER, burst: " + fitted, Ask: "Are they all there, tried, and open to a safe place?"})
 	loop := "DANGER, steam: with a cold collector, lift the loop's relief valve by hand. Nothing between it and the collectors can be shut; it discharges into a heat-proof vessel that can be seen."
 	if s.Loop == control.Natural && s.LoopPressureBar == 0 {
 		loop = "DANGER, steam: the loop is filled to the pressure of the air. Its vent or overflow is open, can't be shut and can't freeze, and ends where steam and hot fluid hurt nobody."
 	}
-	l.add(i, Step{Key: "loop relief", Group: groupParts, Form: Confirm, Grave: true, Do: loop, Ask: "Is it there, tried and open to a safe place?"})
+	l.add(i, Step{Key: "loop relief", Group: groupParts, Form: Confirm, Grave: true, Do: loop, Ask: "Is the loop's way out for pressure there, tried and open to a safe place?"})
 	l.add(i, Step{Key: "tempering valve", Group: groupParts, Form: Measure, Units: []control.Unit{control.Celsius}, About: temperingAbout(s),
 		Do:  "DANGER, scalding: with a hot tank, let the tap farthest from the tank run for a minute and measure the water with a thermometer, not with the hand. Where there is no tempering valve, measure all the same.",
 		Ask: "How hot is the water at the tap, in °C?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeTap(s, f.value) }})
@@ -38,7 +38,7 @@ func (l *list) safety(i int) {
 		Ask: "Is the loop at rest at night?"})
 	l.add(i, Step{Key: "insulation", Group: groupParts, Form: Confirm,
 		Do:  "Pipes are insulated without gaps, on the roof with a cover against sun and birds, and near the collectors of a kind that bears steam. Every probe sits deep in its pocket, and its cable bears the heat; a roof cable has an arrester against surges.",
-		Ask: "Is it so?"})
+		Ask: "Are all pipes insulated, and do all probes sit deep in their pockets?"})
 }
 
 // fluid asks for what was measured of the loop's filling.

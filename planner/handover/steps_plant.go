@@ -72,7 +72,7 @@ func (l *list) thermometer() {
 	if len(l.site.Probes) > 0 {
 		l.add(control.House, Step{Key: "probes against a thermometer", Group: groupProbes, Form: Confirm,
 			Do:  "Every probe that can be taken out: in melting ice it reads 0 °C, and in hot water what a thermometer beside it reads, within 1 K. The command \"probe\" shows them live.",
-			Ask: "Do they tell the truth?"})
+			Ask: "Do all probes tell the truth?"})
 	}
 }
 
@@ -151,14 +151,14 @@ func (l *list) leave() {
 	if len(l.site.Probes) > 0 {
 		l.add(control.House, Step{Key: "pulled plugs are told", Group: groupLeave, Form: Confirm,
 			Do:  fmt.Sprintf("With the daemon running, pull the plug of each probe in turn: the page tells of it within minutes, and with the tank top's the contactor opens within %s and a little.", control.Second.Format(l.site.Settings.ReadingAgeLimit.Seconds())),
-			Ask: "Was every one told?"})
+			Ask: "Was every pulled plug told?"})
 	}
 	l.add(control.House, Step{Key: "owner shown", Group: groupLeave, Form: Confirm,
 		Do:  "The owner has read the page, has switched off heater and pump at their isolators, knows that hot water can burn, that collectors and discharge pipes can be hot, and whom to call.",
-		Ask: "Has the owner done it once?"})
+		Ask: "Has the owner done it once, and heard of the dangers?"})
 	l.add(control.House, Step{Key: "manual left", Group: groupLeave, Form: Confirm,
 		Do:  "Makers' manuals, the page on safety, the site file and this report stay with the owner, with the dates of the yearly service.",
-		Ask: "Are they there?"})
+		Ask: "Are manuals, site file and report with the owner?"})
 	l.add(control.House, Step{Key: "next service", Group: groupLeave, Form: Date,
 		Do:  "A year from now at the latest: antifreeze, pressure and pre-charge, relief valves lifted, tempering valve at the tap, residual-current device, cut-out and thermostat.",
 		Ask: "On which day?"})

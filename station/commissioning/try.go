@@ -182,6 +182,9 @@ func (s *session) hold(ctx context.Context, step *handover.Step, reply *handover
 		return err
 	}
 	*reply = *seen
+	if s.Answers != nil && reply.Outcome == handover.Done {
+		reply.Seen = "Switched as a file of answers was read, which says so."
+	}
 	if metered {
 		s.contradict(reply, o, before, during)
 	}
