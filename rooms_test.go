@@ -46,7 +46,7 @@ var mayImport = map[string][]string{
 	"planner/explain":    {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
-	"planner/replay":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
+	"planner/replay":     {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
 	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
 }
 
