@@ -37,6 +37,7 @@ var mayImport = map[string][]string{
 	"history":            {"control", "physics", "station"},
 	"dashboard":          {"control", "physics", "station", "station/request", "history", "dashboard/door"},
 	"dashboard/door":     {},
+	"dashboard/terminal": {"control", "physics", "station", "station/request", "history", "dashboard", "dashboard/door", "planner/paper"},
 	"dashboard/messages": {"control", "physics", "station", "station/request", "history", "dashboard", "dashboard/door"},
 	"planner":            {"control", "physics", "sim", "site", "site/twin", "planner/paper"},
 	"planner/paper":      {},
@@ -47,12 +48,12 @@ var mayImport = map[string][]string{
 	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
 	"planner/replay":     {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
-	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
+	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "dashboard/terminal", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but
 // nothing else of the daemon.
-var onlyTick = []string{"dashboard", "dashboard/messages", "history", "planner/explain", "planner/letter", "planner/replay", "planner/recorded", "station/request"}
+var onlyTick = []string{"dashboard", "dashboard/messages", "dashboard/terminal", "history", "planner/explain", "planner/letter", "planner/replay", "planner/recorded", "station/request"}
 
 type listed struct {
 	ImportPath, Dir, Doc string

@@ -42,6 +42,7 @@ type commands struct {
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
 	Trial    trialCommand    `cmd:"" help:"Run scripts that throw faults at a daemon and expect what it must do."`
 	Version  versionCommand  `cmd:"" help:"Tell which version this is."`
+	Watch    watchCommand    `cmd:"" help:"Show the running house in a terminal, to be read from across the room."`
 }
 
 // surroundings is what a command works with.

@@ -89,9 +89,9 @@ func makeCertificate(names []string) (cert, key []byte, err error) {
 		pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: keyDER}), nil
 }
 
-// fingerprint is what browsers show of a certificate, so that a person can see
-// that it is this board's.
-func fingerprint(c *tls.Certificate) string {
-	sum := sha256.Sum256(c.Certificate[0])
+// Fingerprint is what browsers show of a certificate, given as DER, so that a person
+// can see that it is this board's.
+func Fingerprint(der []byte) string {
+	sum := sha256.Sum256(der)
 	return strings.ReplaceAll(fmt.Sprintf("% X", sum[:]), " ", ":")
 }

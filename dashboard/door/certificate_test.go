@@ -38,14 +38,14 @@ func TestOwnCertificate(t *testing.T) {
 		t.Errorf("the key's file: %v %v", info.Mode(), err)
 	}
 	sum := sha256.Sum256(pair.Certificate[0])
-	if got := strings.ToLower(strings.ReplaceAll(fingerprint(pair), ":", "")); got != hex.EncodeToString(sum[:]) || strings.Count(fingerprint(pair), ":") != 31 {
-		t.Errorf("fingerprint %s", fingerprint(pair))
+	if got := strings.ToLower(strings.ReplaceAll(Fingerprint(pair.Certificate[0]), ":", "")); got != hex.EncodeToString(sum[:]) || strings.Count(Fingerprint(pair.Certificate[0]), ":") != 31 {
+		t.Errorf("fingerprint %s", Fingerprint(pair.Certificate[0]))
 	}
 	other, err := ownCertificate(t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if fingerprint(other) == fingerprint(pair) {
+	if Fingerprint(other.Certificate[0]) == Fingerprint(pair.Certificate[0]) {
 		t.Error("two boards have one certificate")
 	}
 	if err := os.WriteFile(filepath.Join(folder, keyFile), []byte("nonsense"), 0o600); err != nil {

@@ -48,7 +48,7 @@ func (d *Door) beginSetup(e *Entrance) error {
 	d.setup = s
 	d.mu.Unlock()
 	d.o.Log.Warn("nobody has a password yet: open the page, compare the certificate, and set the first one with this code, which is shown only here",
-		"page", e.URL(), "code", code, "for", strings.Join(d.installers(), ", "), "certificate_sha256", fingerprint(certificate))
+		"page", e.URL(), "code", code, "for", strings.Join(d.installers(), ", "), "certificate_sha256", Fingerprint(certificate.Certificate[0]))
 	return nil
 }
 

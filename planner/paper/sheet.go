@@ -37,10 +37,18 @@ func (s *Sheet) Row(name string, column int, format string, args ...any) {
 
 // fill breaks text behind a beginning; further lines are set in by some columns.
 func (s *Sheet) fill(line string, in int, text string) {
+	s.lines = append(s.lines, Lines(line, in, Columns, text)...)
+}
+
+// Lines breaks text behind a beginning into lines of so many columns, further ones
+// set in by some columns. A figure stays with its unit; a word that is longer than a
+// line stands out.
+func Lines(line string, in, columns int, text string) (lines []string) {
 	empty := true
+	add := func() { lines = append(lines, strings.ReplaceAll(strings.TrimRight(line, " "), together, " ")) }
 	for word := range strings.FieldsSeq(withUnits.ReplaceAllString(text, "$1"+together+"$2")) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > Columns {
-			s.lines = append(s.lines, line)
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > columns {
+			add()
 			line, empty = strings.Repeat(" ", in), true
 		}
 		if !empty {
@@ -49,7 +57,8 @@ func (s *Sheet) fill(line string, in int, text string) {
 		line += word
 		empty = false
 	}
-	s.lines = append(s.lines, strings.TrimRight(line, " "))
+	add()
+	return lines
 }
 
 // together stands for a space at which no line breaks, while a line is made; it is
@@ -73,7 +82,7 @@ func (s *Sheet) Command(in int, args ...string) {
 
 // Write writes the sheet.
 func (s *Sheet) Write(to io.Writer) error {
-	_, err := io.WriteString(to, strings.ReplaceAll(strings.Join(s.lines, "\n"), together, " ")+"\n")
+	_, err := io.WriteString(to, strings.Join(s.lines, "\n")+"\n")
 	return err
 }
 
