@@ -41,6 +41,7 @@ type PocketSigns struct {
 	PeakK    float64 `json:"peak"` // largest of collector above air, today
 	AirC     float64 `json:"air"`  // warmest air today
 	ColdDays int     `json:"cold_days"`
+	LikeAir  bool    `json:"like_air"` // was found by another sign, until a sunny day proves otherwise
 
 	HotByNight bool `json:"hot_by_night"` // the tank bottom was hotter than the top, in the last dark
 
@@ -100,7 +101,7 @@ func (c *Controller) lookForHeatFromNowhere(s *system, g *glance) {
 	m.RunLowC, m.RunHighC, m.RunAirK = min(m.RunLowC, collectorC), max(m.RunHighC, collectorC), max(m.RunAirK, airK)
 	gainK := s.tankBottom.Value - m.RunFromC
 	if gainK >= airRunGainK && m.RunHighC-m.RunLowC <= airRunSwingK && m.RunAirK <= airRunGapK {
-		m.ColdDays = max(m.ColdDays, pocketDays) // until a sunny day proves otherwise
+		m.LikeAir = true
 		c.note(FoundProbeOutOfPocket, s.index, int(Collector), present, g.span, because(SawHeatFromNowhere, gainK, collectorC, s.outdoor.Value))
 	}
 }
@@ -126,7 +127,7 @@ func (c *Controller) lookForAirInstead(s *system, g *glance) {
 		m.AirSunFor = min(m.AirSunFor+g.span, longestSpan)
 	}
 	if m.AirFor >= airLikeFor && m.AirSunFor >= airLikeSunFor && m.AirHighC-m.AirLowC >= airLikeSwingK {
-		m.ColdDays = max(m.ColdDays, pocketDays) // until a sunny day proves otherwise
+		m.LikeAir = true
 		c.note(FoundProbeOutOfPocket, s.index, int(Collector), present, g.span, because(SawAirInstead, seconds(m.AirFor), m.AirLowC, m.AirHighC))
 	}
 }
@@ -146,11 +147,13 @@ func (c *Controller) lookForLooseCollector(s *system, g *glance) {
 	}
 	switch {
 	case m.PeakK >= pocketGapK:
-		m.ColdDays = 0
+		m.ColdDays, m.LikeAir = 0, false
 	case m.AirC > pocketAirC && m.PeakK != 0:
 		m.ColdDays = min(m.ColdDays+1, 10000)
 	}
-	c.note(FoundProbeOutOfPocket, s.index, int(Collector), sees(m.ColdDays >= pocketDays), g.span, because(SawColdDays, float64(m.ColdDays), m.PeakK))
+	if cold := m.ColdDays >= pocketDays; cold || !m.LikeAir { // else it stands by what was seen then
+		c.note(FoundProbeOutOfPocket, s.index, int(Collector), sees(cold), g.span, because(SawColdDays, float64(m.ColdDays), m.PeakK))
+	}
 	m.PeakK, m.AirC = 0, 0
 }
 

@@ -6,7 +6,7 @@ import (
 )
 
 // TestAProbeInTheAirStaysFound: what a run or a day has proven stands through dull
-// days, as if a week of them had been seen, until a sunny day proves otherwise.
+// days, by what was seen then, until a sunny day proves otherwise.
 func TestAProbeInTheAirStaysFound(t *testing.T) {
 	heatFromNowhere := func(p *signPlant) {
 		p.read(20, 50, 40)
@@ -21,10 +21,8 @@ func TestAProbeInTheAirStaysFound(t *testing.T) {
 		p := newSignPlant(t)
 		proves(p)
 		m := &p.m.Pocket
-		if m.ColdDays != pocketDays {
-			t.Errorf("%s counts as %d days near the air", name, m.ColdDays)
-		}
 		slot := &p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundProbeOutOfPocket, 0, int(Collector))]
+		seen := slot.evidence
 		for _, dusk := range []struct {
 			mostK float64
 			found bool
@@ -34,6 +32,28 @@ func TestAProbeInTheAirStaysFound(t *testing.T) {
 			if found := slot.seen > 0; found != dusk.found {
 				t.Errorf("%s, and then a day with %g K above the air: found %v", name, dusk.mostK, found)
 			}
+			if dusk.found && slot.evidence != seen {
+				t.Errorf("%s was seen, and after a day it is told as %s", name, slot.evidence)
+			}
+		}
+		if m.LikeAir || m.ColdDays != 0 {
+			t.Errorf("%s, and then a sunny day: still like the air %v, for %d days", name, m.LikeAir, m.ColdDays)
+		}
+	}
+}
+
+// TestADullWeekIsToldAsSuch: after a week near the air the days are the evidence,
+// whatever was seen before.
+func TestADullWeekIsToldAsSuch(t *testing.T) {
+	p := newSignPlant(t)
+	p.likeAir()
+	p.c.lookForAirInstead(p.s, &p.g)
+	slot := &p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundProbeOutOfPocket, 0, int(Collector))]
+	for day := 1; day <= pocketDays; day++ {
+		p.m.Pocket.PeakK, p.m.Pocket.AirC, p.g.dusk, p.g.sunDeg = 3, 20, true, -7
+		p.c.lookForLooseCollector(p.s, &p.g)
+		if told := slot.evidence.Words == SawColdDays; told != (day == pocketDays) {
+			t.Errorf("after %d days: told as %s", day, slot.evidence)
 		}
 	}
 }
