@@ -16,7 +16,10 @@ import (
 	"sunstoker/station/tick"
 )
 
-var serveThePage = flag.Bool("serve-the-page", false, "serve the page to the browser tests under page/test, which start this")
+var (
+	serveThePage = flag.Bool("serve-the-page", false, "serve the page to the browser tests under page/test, which start this")
+	pastDays     = flag.Int("past-days", 0, "with so many days of history; 0 for a house that keeps none")
+)
 
 // scenes are the states of a house that the browser tests look at.
 var scenes = map[string]func() *tick.Tick{
@@ -100,10 +103,14 @@ func TestServeThePage(t *testing.T) {
 		t.Skip("only for the browser tests")
 	}
 	var ahead atomic.Int64
-	d := New(Options{
+	options := Options{
 		Now:        func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) },
 		MaxViewers: 2,
-	})
+	}
+	if *pastDays > 0 {
+		options.Past, options.Worth = lived(t, t.TempDir(), *pastDays).history, pastWorth
+	}
+	d := New(options)
 	entrance, err := door.New(door.Options{Refuse: Refuse}).ListenOnBoard("127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,6 @@
 // Builds the page into dist: one script, one style sheet, the document and its icon.
 import { build } from "esbuild";
-import { copyFileSync, readdirSync, rmSync } from "node:fs";
+import { copyFileSync, readFileSync, readdirSync, rmSync } from "node:fs";
 
 const here = (path) => new URL(path, import.meta.url).pathname;
 
@@ -16,6 +16,8 @@ await build({
   target: "es2020",
   charset: "utf8",
   legalComments: "none",
+  // Whoever gives the page away gives uPlot away, whose licence asks for its text.
+  banner: { js: `/* Draws its curves with uPlot.\n${readFileSync(here("node_modules/uplot/LICENSE"), "utf8")}*/` },
   logLevel: "warning",
 });
 for (const name of ["index.html", "icon.svg"]) copyFileSync(here(`src/${name}`), here(`dist/${name}`));

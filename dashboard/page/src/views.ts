@@ -12,8 +12,10 @@
 //    it does gets a test file of its own.
 
 import type { View } from "./frame.ts";
+import { days } from "./days/days.ts";
+import { energy } from "./energy/energy.ts";
 import { findings } from "./findings/findings.ts";
 import { glance } from "./glance/glance.ts";
 import { wall } from "./wall/wall.ts";
 
-export const views: readonly [View, ...View[]] = [glance, findings, wall];
+export const views: readonly [View, ...View[]] = [glance, days, energy, findings, wall];

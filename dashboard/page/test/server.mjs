@@ -21,10 +21,10 @@ export function build() {
   process.env.SHARED_BUILD = "1";
 }
 
-/** Serves scenes: order("sunny"). */
-export async function startServer() {
+/** Serves scenes, order("sunny"), of a house with so many days of history behind it. */
+export async function startServer(pastDays = 0) {
   build();
-  const server = spawn(handler, ["-test.run=^TestServeThePage$", "-test.timeout=0", "-serve-the-page"],
+  const server = spawn(handler, ["-test.run=^TestServeThePage$", "-test.timeout=0", "-serve-the-page", `-past-days=${pastDays}`],
     { cwd: `${repo}/dashboard`, stdio: ["pipe", "pipe", "inherit"] });
   const url = await new Promise((resolve, reject) => {
     createInterface({ input: server.stdout }).on("line", (line) => line.startsWith("http") && resolve(line));

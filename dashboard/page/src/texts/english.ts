@@ -157,6 +157,12 @@ export const english = {
     check: "Check",
     detail: "In the driver's words",
     known: (seconds: number) => `Known for ${span(seconds)}`,
+    past: "Gone by now",
+    pastDays: (days: number) => `What was wrong in the last ${days} days and is no longer, the newest first.`,
+    nothingPast: (days: number) => `Nothing was wrong in the last ${days} days that is not told above.`,
+    earlier: "Look further back",
+    from: (since: string, until: string, length: string) => `${since} to ${until}, ${length}`,
+    unsure: "The clock was not set all the time.",
   },
 
   readings: {
@@ -227,6 +233,85 @@ export const english = {
     asking: "Asking the controller …",
     unheard: "The controller did not answer. Look below at what it does before you ask again.",
     refused: (status: number) => `The controller refused this without a word (${status}). Load the page anew.`,
+  },
+
+  past: {
+    system: "System",
+    series: { hot_water: "hot water", sun_heat: "from the sun", meter_heat: "from the meter" } as Record<string, string>,
+    unheard: "The controller did not answer. This page tries again when the view is opened anew.",
+    none: (words: string) => `There is no past to show. ${sentence(words)}`,
+    trouble: (words: string) => `The history stands still or can't be read: ${sentence(words)} Pump and heater are looked after all the same.`,
+  },
+
+  days: {
+    words: "Days",
+    ranges: "Spans of time up to now",
+    newest: { "6h": "6 hours", "24h": "24 hours", "7d": "7 days", "30d": "30 days", "365d": "a year" },
+    earlier: "Earlier",
+    later: "Later",
+    closer: "Closer",
+    wider: "Wider",
+    told: (from: string, to: string, empty: boolean) =>
+      `${from} to ${to}.` + (empty ? " Nothing is kept of this time: the program did not run, or it is too long ago." : ""),
+    groups: { temperatures: "Temperatures, °C", heat: "Heat, kW", outputs: "What ran, share of the time, %" },
+    units: { temperatures: "°C", heat: "kW", outputs: "%" },
+    instant: "Choose an instant",
+    hint: "Or tap the curves. Dragging moves them; two fingers, or ctrl and the wheel, zoom, as + and - do on the slider.",
+    nothingChosen: "nothing chosen yet",
+    momentHeading: (at: string) => `At ${at}`,
+    decided: "What was decided, and why",
+    decision: (since: string, rank: string, reason: string) => `since ${since}, ${rank}: ${reason}`,
+    level: (part: string, level: number) => {
+      if (level <= 0) return "off";
+      return level >= 1 ? (part === "backup_heater" ? "heating" : "running") : `at ${Math.round(level * 100)} %`;
+    },
+    overridden: (parts: string) => `Set by hand then: ${parts}.`,
+    found: "What was wrong then",
+    measured: (seconds: number) => `What was measured, mean of ${span(seconds)} (lowest … highest)`,
+    notWatched: (before: string, after: string) =>
+      "Nothing is kept of this instant: the program did not run." + (before === "" ? "" : ` It ran until ${before}.`) + (after === "" ? "" : ` It ran again from ${after}.`),
+    unsure: "The clock was not set then; the time may be wrong.",
+    table: "The same as a table",
+    from: "From",
+    unknown: "–",
+  },
+
+  energy: {
+    words: "Energy",
+    periods: "What is added up over",
+    byDay: "by day",
+    byMonth: "by month",
+    byYear: "by year",
+    before: "Earlier",
+    after: "Later",
+    allYears: "All years",
+    allSystems: "all of the house",
+    axis: "kWh",
+    none: "Nothing is kept of this time.",
+    summary: (sun: string, meter: string, share: string) =>
+      `${sun} came from the sun and ${meter} from the meter` + (share === "" ? "." : `: the sun's share is ${share}.`),
+    meterOnly: (meter: string) => `${meter} came from the meter.`,
+    saved: (amount: string, price: string) => `The sun has saved ${amount}, at ${price} a kWh.`,
+    against: (promised: string, share: string, underWay: boolean, by: "day" | "month" | "year") =>
+      `${promised} were promised of the sun for ${by === "day" ? "a usual month of this name" : "a usual year"}` +
+      (underWay ? `, which is not over: ${share} of it have come so far.` : share === "" ? "." : `: ${share} of it came.`),
+    fromSun: "from the sun",
+    fromMeter: "from the meter",
+    promised: "promised of the sun",
+    table: "Heat by period",
+    column: { day: "Day", month: "Month", year: "Year" },
+    units: (currency: string) => (currency === "" ? "Heat in kWh" : `Heat in kWh, money in ${currency}`),
+    sunColumn: "Sun",
+    meterColumn: "Meter",
+    shareColumn: "Sun's share",
+    savedColumn: "Saved",
+    promisedColumn: "Promised",
+    watched: (length: string) => ` watched for ${length} of it`,
+    underWay: " not over yet",
+    shareNote: "The sun's share is its part of all heat that came into the tank.",
+    savedNote: "Saved is what the sun's heat would have cost from the meter, less the electricity of the loop pump.",
+    noPrice: "With the price of electricity in the site file (price under [electricity]), the page tells what was saved.",
+    noSun: "Heat from the sun can't be counted in this house: that takes a collector probe and a tank bottom probe.",
   },
 
   foot: {

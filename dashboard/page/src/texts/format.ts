@@ -88,3 +88,87 @@ export function sentence(words: string): string {
   const end = /[.!?]$/.test(trimmed) ? "" : ".";
   return capital(trimmed) + end;
 }
+
+// Times of the past: instants as seconds since 1970, told in the house's zone.
+
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+/** Writes an instant by the house's clock; one that the browser does not know is told as UTC. */
+function inZone(at: number, zone: string, how: Intl.DateTimeFormatOptions): string {
+  const key = zone + JSON.stringify(how);
+  let format = formats.get(key);
+  if (format === undefined) {
+    try {
+      format = new Intl.DateTimeFormat(locale, { ...how, timeZone: zone });
+    } catch {
+      format = new Intl.DateTimeFormat(locale, { ...how, timeZone: "UTC" });
+    }
+    formats.set(key, format);
+  }
+  return format.format(at * 1000);
+}
+
+const clockParts = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" } as const;
+const dayParts = { day: "numeric", month: "short" } as const;
+
+/** "19 February 2026, 20:10" */
+export const instantOf = (at: number, zone: string): string =>
+  `${inZone(at, zone, { day: "numeric", month: "long", year: "numeric" }).replace(/ /g, together)}, ${inZone(at, zone, clockParts)}`;
+
+/** When something ended that began at another instant: "20:10" on the same day, else with the day. */
+export const endOf = (begin: number, end: number, zone: string): string =>
+  inZone(begin, zone, { dateStyle: "short" }) === inZone(end, zone, { dateStyle: "short" }) ? inZone(end, zone, clockParts) : instantOf(end, zone);
+
+/** "19 Feb, 20:10" */
+export const shortInstantOf = (at: number, zone: string): string =>
+  `${inZone(at, zone, dayParts).replace(/ /g, together)}, ${inZone(at, zone, clockParts)}`;
+
+/** Labels of a time axis whose ticks are so many seconds apart: clock times with a day where one begins, days, months or years. */
+export function timeLabels(ticks: readonly number[], step: number, zone: string): string[] {
+  let before = "";
+  return ticks.map((at) => {
+    if (step >= 360 * 86400) return inZone(at, zone, { year: "numeric" });
+    if (step >= 28 * 86400) return inZone(at, zone, { month: "short", year: "numeric" });
+    const day = inZone(at, zone, dayParts);
+    if (step >= 86400) return day;
+    const label = day === before ? inZone(at, zone, clockParts) : `${inZone(at, zone, clockParts)}\n${day}`;
+    before = day;
+    return label;
+  });
+}
+
+/** "February 2026", "19 February 2026" or "2026" of a civil day such as 2026-02-19, by how much of it is told. */
+export function periodOf(day: string, by: "hour" | "day" | "month" | "year"): string {
+  const at = Date.parse(day.slice(0, 10) + "T00:00:00Z") / 1000;
+  if (by === "year") return inZone(at, "UTC", { year: "numeric" });
+  if (by === "month") return inZone(at, "UTC", { month: "long", year: "numeric" });
+  return inZone(at, "UTC", { day: "numeric", month: "long", year: "numeric" }).replace(/ /g, together);
+}
+
+/** The same in short, for an axis: "19", "Feb" or "2026". */
+export function shortPeriodOf(day: string, by: "day" | "month" | "year"): string {
+  const at = Date.parse(day.slice(0, 10) + "T00:00:00Z") / 1000;
+  if (by === "day") return inZone(at, "UTC", { day: "numeric" });
+  return inZone(at, "UTC", by === "month" ? { month: "short" } : { year: "numeric" });
+}
+
+/** The same for the rows of a table below the name of what they are parts of: "19 Feb", "February" or "2026". */
+export function partOf(day: string, by: "day" | "month" | "year"): string {
+  const at = Date.parse(day.slice(0, 10) + "T00:00:00Z") / 1000;
+  if (by === "day") return inZone(at, "UTC", dayParts).replace(/ /g, together);
+  return inZone(at, "UTC", by === "month" ? { month: "long" } : { year: "numeric" });
+}
+
+/** "24.91 EUR": money with two decimals, or none where a kWh costs so much that nobody counts them. */
+export const money = (amount: number, currency: string, perKWh: number): string =>
+  figure(amount, perKWh >= 10 ? 0 : 2) + together + currency;
+
+/** "84.3", the figure of an energy in kWh with so many decimals, for columns that say kWh above. */
+export const kWh = (joules: number, decimals: number): string => figure(joules / 3.6e6, decimals);
+
+/** "84.3 kWh", or "2,920 kWh" of what is so much that nobody counts tenths. */
+export const heat = (joules: number): string =>
+  (joules >= 3.6e8 ? count(joules / 3.6e6) : kWh(joules, 1)) + together + "kWh";
+
+/** "78 %" */
+export const percent = (share: number): string => `${Math.round(share * 100)}${together}%`;
