@@ -142,7 +142,7 @@ test("a screen reader is told of changes, and the keyboard reaches everything", 
     last = await page.evaluate(() => document.activeElement.tagName === "SUMMARY" ? "SUMMARY" : document.activeElement.textContent);
     assert.ok(reached.length < 20, reached.join());
   }
-  assert.deepEqual(reached.slice(0, 2), ["At a glance", "Findings"]);
+  assert.deepEqual(reached.slice(0, 2), ["At a glance", "Days"]);
   await page.keyboard.press("Enter");
   await sees(page, "The strongest vote wins");
   server.order("night");

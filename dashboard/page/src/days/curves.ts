@@ -1,7 +1,7 @@
 // Which curves there are of a system, out of what its history keeps.
 
 import type { Chart, Line, Series } from "../past/read.ts";
-import { texts } from "../texts.ts";
+import { nameOf, texts } from "../texts.ts";
 import { dashes, type Curve } from "./plot.ts";
 
 export interface Group {
@@ -19,9 +19,11 @@ export function wantedOf(all: readonly Series[], system: string): Series[] {
 
 const isLevel = (s: Series): boolean => s.unit === "" && !s.sum && s.words !== "" && s.name !== "circulation_button";
 
-/** A series in words: the program's for places and outputs, the page's for the rest. */
-export const wordsOf = (s: Series): string =>
-  s.words !== "" ? s.words : (texts.past.series[s.name] ?? s.name.replace(/_/g, " "));
+const names = { ...texts.places, ...texts.actuators, ...texts.past.series };
+
+/** A series in words; what is newer than this page keeps the program's own. */
+export const wordsOf = (s: { readonly name: string; readonly words: string }): string =>
+  nameOf(names, s.name, s.words || s.name.replace(/_/g, " "));
 
 /** A chart as curves in groups, each with its own axis. */
 export function groupsOf(chart: Chart): Group[] {

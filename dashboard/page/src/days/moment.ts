@@ -3,7 +3,7 @@
 import { h } from "../dom.ts";
 import { Asker } from "../past/ask.ts";
 import { readMoment, type Happened, type Moment } from "../past/read.ts";
-import { figure, instantOf, measured, sentence, shortInstantOf, texts } from "../texts.ts";
+import { figure, instantOf, measured, nameOf, sentence, shortInstantOf, texts } from "../texts.ts";
 import { wordsOf } from "./curves.ts";
 
 const pauseMs = 200; // while somebody still moves on
@@ -46,7 +46,7 @@ function contentOf(m: Moment, system: string, zone: string): HTMLElement[] {
   }
   const ours = (x: { readonly system: string }) => x.system === system || x.system === "";
   const readings = m.figures.filter((f) => ours(f) && !f.sum && f.words !== "" && f.unit !== "").map((f) =>
-    h("div", {}, h("dt", {}, f.words), h("dd", { class: "value" },
+    h("div", {}, h("dt", {}, wordsOf(f)), h("dd", { class: "value" },
       f.mean === null ? texts.readings.none : measured(f.mean, f.unit) + spread(f.low, f.high, f.unit))));
   const heat = m.figures.filter((f) => ours(f) && f.unit === "l" && f.mean !== null)
     .map((f) => h("div", {}, h("dt", {}, wordsOf(f)), h("dd", { class: "value" }, measured(f.mean ?? 0, "l"))));
@@ -55,7 +55,7 @@ function contentOf(m: Moment, system: string, zone: string): HTMLElement[] {
     h("dl", { class: "ledger decisions" }, ...m.decisions.filter(ours).map((e) => decisionPart(e, zone))),
   ];
   const overrides = m.overrides.filter(ours);
-  if (overrides.length > 0) parts.push(h("p", {}, texts.days.overridden(overrides.map((e) => e.part_words).join(", "))));
+  if (overrides.length > 0) parts.push(h("p", {}, texts.days.overridden(overrides.map(partOf).join(", "))));
   if (m.findings.length > 0) {
     parts.push(h("h4", {}, texts.days.found),
       h("ul", { class: "plain" }, ...m.findings.map((e) => h("li", {}, h("b", {}, e.what_words), " ", sentence(e.text)))));
@@ -65,6 +65,8 @@ function contentOf(m: Moment, system: string, zone: string): HTMLElement[] {
   return parts;
 }
 
+const partOf = (e: Happened): string => wordsOf({ name: e.part, words: e.part_words });
+
 function spread(low: number | null, high: number | null, unit: string): string {
   if (low === null || high === null || high - low < 0.2) return "";
   return ` (${figure(low, 1)} … ${measured(high, unit)})`;
@@ -72,7 +74,7 @@ function spread(low: number | null, high: number | null, unit: string): string {
 
 function decisionPart(e: Happened, zone: string): HTMLElement {
   return h("div", {},
-    h("dt", {}, e.part_words || e.part),
+    h("dt", {}, partOf(e)),
     h("dd", { class: "value" }, texts.days.level(e.part, e.level_ratio)),
-    h("dd", { class: "story" }, texts.days.decision(shortInstantOf(Date.parse(e.time) / 1000, zone), texts.outputs.rank[e.rank] ?? e.rank, e.text)));
+    h("dd", { class: "story" }, texts.days.decision(shortInstantOf(Date.parse(e.time) / 1000, zone), nameOf(texts.outputs.rank, e.rank, e.rank), e.text)));
 }

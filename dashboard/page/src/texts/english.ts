@@ -237,7 +237,7 @@ export const english = {
 
   past: {
     system: "System",
-    series: { hot_water: "hot water", sun_heat: "from the sun", meter_heat: "from the meter" } as Record<string, string>,
+    series: { hot_water: "hot water", sun_heat: "from the sun", meter_heat: "from the meter" },
     unheard: "The controller did not answer. This page tries again when the view is opened anew.",
     none: (words: string) => `There is no past to show. ${sentence(words)}`,
     trouble: (words: string) => `The history stands still or can't be read: ${sentence(words)} Pump and heater are looked after all the same.`,
