@@ -14,6 +14,7 @@ type replayCommand struct {
 	To      string   `placeholder:"2026-07-01" help:"Day or minute before which it ends; the end of the history when not given."`
 	CSV     fileName `name:"csv" placeholder:"FILE" help:"A file that history export --what minutes has written, in place of the history."`
 	Weather fileName `placeholder:"FILE" help:"Weather for the simulated twin, as for simulate; made up for the site's place when not given."`
+	Fit     bool     `help:"Fit the twin's tank, collector and coil to the record. It takes --weather with the weather that there was, and a week or more in which nobody was at home."`
 	Seed    uint64   `default:"1" help:"Seed of the twin's people and of weather that is made up."`
 }
 
@@ -27,7 +28,7 @@ func (c *replayCommand) Run(in *surroundings) error {
 	if err != nil {
 		in.log.Warn("the settings of the site file count as the present ones", "why", err)
 	}
-	err = replay.Replay(in.ctx, now, replay.Options{Set: c.Set, From: c.From, To: c.To, CSV: string(c.CSV), Weather: string(c.Weather), Seed: c.Seed}, in.stdout)
+	err = replay.Replay(in.ctx, now, replay.Options{Set: c.Set, From: c.From, To: c.To, CSV: string(c.CSV), Weather: string(c.Weather), Fit: c.Fit, Seed: c.Seed}, in.stdout)
 	if wrong, is := errors.AsType[*replay.Misasked](err); is {
 		return &usageError{wrong.Error()}
 	}

@@ -44,9 +44,14 @@ func Write(s *site.Site, spans ...Span) error {
 	return nil
 }
 
-func write(s *site.Site, span Span) error {
+// Weather is that of a span.
+func Weather(s *site.Site, span Span) (weather.Source, error) {
 	place := weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
-	sky, err := weather.Generate(place, weather.UsualClimate(place), weather.SeedsFrom(span.Seed), span.From.AddDate(0, 0, -1), int(span.Length.Hours()/24)+3)
+	return weather.Generate(place, weather.UsualClimate(place), weather.SeedsFrom(span.Seed), span.From.AddDate(0, 0, -1), int(span.Length.Hours()/24)+3)
+}
+
+func write(s *site.Site, span Span) error {
+	sky, err := Weather(s, span)
 	if err != nil {
 		return err
 	}

@@ -9,4 +9,9 @@
 // a replay under the present settings does what was really done is told, so that
 // one sees how far to trust it. The twin answers to what is decided, and lives with
 // weather and draws of its own.
+//
+// The twin's figures are the site file's, or those of a fit: the loss of the tank,
+// the collector's optical efficiency and loss and the coil's heat transfer at which
+// a simulated plant, driven as the real one was in the weather that there was, comes
+// nearest to what was read. That works in whiles in which nobody draws water.
 package replay

@@ -27,6 +27,7 @@ type Options struct {
 	To      string   // day or minute before which it ends; empty for the end of the history
 	CSV     string   // file that "history export --what minutes" has written; empty for the history itself
 	Weather string   // for the twin, as for a simulated year
+	Fit     bool     // fit the twin to the record, in the weather that there was
 	Seed    uint64
 }
 
@@ -55,6 +56,9 @@ func Replay(ctx context.Context, s *site.Site, o Options, to io.Writer) error {
 	if err != nil {
 		return err
 	}
+	if o.Fit && o.Weather == "" {
+		return misasked("--fit takes the weather that there was: give a file of it with --weather")
+	}
 	t := teller{site: s, changed: changed, record: r}
 	if t.now, err = Decide(s.Plan, r); err != nil {
 		return err
@@ -62,7 +66,7 @@ func Replay(ctx context.Context, s *site.Site, o Options, to io.Writer) error {
 	if t.other, err = Decide(changed.Plan, r); err != nil {
 		return err
 	}
-	if t.twins, err = bothTwins(ctx, s, changed, r, &o); err != nil {
+	if err := t.live(ctx, &o); err != nil {
 		return err
 	}
 	t.tell(o.Set)
@@ -184,6 +188,7 @@ type teller struct {
 	record        *Record
 	now, other    *Course
 	twins         [2]planner.Month
+	plants        []fittedPlant // of the systems; none when nothing was fitted
 }
 
 const clockForm = "2 January 2006 15:04"
@@ -200,6 +205,7 @@ func (t *teller) tell(set []string) {
 	t.differences()
 	t.Heading("How far to trust it")
 	t.trust()
+	t.plantRows()
 	t.Heading("A simulated twin in the same month, which answers to what is decided")
 	t.twinRows()
 }
@@ -300,27 +306,36 @@ func (t *teller) twinRows() {
 	row("electricity of the pumps", "kWh", func(m *planner.Month) float64 { return m.PumpKWh + m.CirculationPumpKWh })
 	row("share of the wanted heat that came too cold", "%", func(m *planner.Month) float64 { return 100 * m.ShortKWh / cmp.Or(m.AskedKWh, 1) })
 	row("collectors above the boiling point", "h", func(m *planner.Month) float64 { return m.StagnationHours })
-	t.Say(2, "The twin is the plant as the site file describes it, with usual figures for what that leaves open. It lives through %s with people and weather that are made up or out of a file, not with those of the record: read the difference, not the figures.", now.Start.In(t.site.Zone).Format("January 2006"))
+	plant := "the plant as the site file describes it, with usual figures for what that leaves open"
+	if t.anyTold() {
+		plant = "the plant with the figures fitted above, and else as the site file describes it"
+	}
+	t.Say(2, "The twin is %s. It lives through %s with people and weather that are made up or out of a file, not with those of the record: read the difference, not the figures.", plant, now.Start.In(t.site.Zone).Format("January 2006"))
 }
 
-// bothTwins lets two twins live through the month in which the record begins.
-func bothTwins(ctx context.Context, now, other *site.Site, r *Record, o *Options) (out [2]planner.Month, err error) {
-	begin := r.begin().In(now.Zone)
-	start := time.Date(begin.Year(), begin.Month(), 1, 0, 0, 0, 0, now.Zone)
-	w, err := planner.ChooseWeather(o.Weather, "", now, start, o.Seed)
-	if err != nil {
-		return out, err
+// anyTold tells whether the record has told any figure of the twin.
+func (t *teller) anyTold() bool {
+	return slices.ContainsFunc(t.plants, func(p fittedPlant) bool {
+		return slices.ContainsFunc(p.figures, func(f Fitted) bool { return f.Told() })
+	})
+}
+
+// plantRows tells what was fitted.
+func (t *teller) plantRows() {
+	if len(t.plants) == 0 {
+		return
 	}
-	for i, s := range []*site.Site{now, other} {
-		run, err := planner.NewRun(s, planner.RunOptions{Weather: w.Source, Start: start, Seed: o.Seed, Months: 1})
-		if err != nil {
-			return out, err
+	t.Heading("The plant, fitted to the record")
+	for i := range t.plants {
+		p := &t.plants[i]
+		t.Say(2, "%s", t.site.Systems[i].Name)
+		if p.why != nil {
+			t.Say(4, "It can't be fitted: %v.", p.why)
+			continue
 		}
-		year, err := planner.RunYear(ctx, run, nil)
-		if err != nil {
-			return out, fmt.Errorf("the simulation ended early: %w", err)
+		for k := range p.figures {
+			t.Say(4, "%s: %s", p.figures[k].Name, p.figures[k].words())
 		}
-		out[i] = year.Total()
 	}
-	return out, nil
+	t.Say(2, "Give or take is the standard error, by leaving out a fifth of the record at a time. It knows nothing of probes that are wrong, nor of weather that was another on the roof than in the file, which goes into the collector's figures one to one.")
 }

@@ -90,8 +90,11 @@ type Config struct {
 	// TankConductivityWmK is the vertical conductivity of water, wall and
 	// fittings taken together, in W/(m K). Water alone has about 0.6.
 	TankConductivityWmK float64
-	// StartC is the temperature of the tank at the beginning in degC.
+	// StartC is the temperature of the tank and the loop at the beginning in degC.
 	StartC float64
+	// StartTopC is that of the tank's top, with an even rise from the bottom, which
+	// is at StartC. Zero: as StartC.
+	StartTopC float64
 
 	// InletMixing is the lowest share of the tank that the jet of the cold inlet
 	// stirs during a draw, 0 (a good inlet) to 1. A bare pipe end stirs some 0.1
@@ -196,6 +199,14 @@ func TypicalNatural() Config {
 	return c
 }
 
+// startTopC is the temperature of the tank's top at the beginning.
+func (c *Config) startTopC() float64 {
+	if c.StartTopC == 0 {
+		return c.StartC
+	}
+	return c.StartTopC
+}
+
 // Validate returns an error that names the first figure out of range.
 func (c Config) Validate() error {
 	if err := c.Collector.Validate(); err != nil {
@@ -262,6 +273,7 @@ func (c Config) ranges() []valueRange {
 		{"the tank's loss in W/K", c.TankUAWK, 0, 1e4},
 		{"the tank's conductivity in W/(m K)", c.TankConductivityWmK, 0, 500},
 		{"the tank's start temperature in degC", c.StartC, 0.5, 99},
+		{"the start temperature of the tank's top in degC", c.StartTopC, 0, 99},
 		{"the inlet's mixing share", c.InletMixing, 0, 1},
 		{"the heater's power in W", c.HeaterW, 0, 1e6},
 		{"the heater's height", c.HeaterHeight, 0, 1},

@@ -22,7 +22,7 @@ type Tally struct {
 }
 
 func newTally(c Config) Tally {
-	return Tally{HottestCollectorC: c.StartC, ColdestCollectorC: c.StartC, HottestTankC: c.StartC}
+	return Tally{HottestCollectorC: c.StartC, ColdestCollectorC: c.StartC, HottestTankC: max(c.StartC, c.startTopC())}
 }
 
 // Tally returns what the plant went through so far.

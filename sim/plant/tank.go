@@ -64,7 +64,7 @@ func newTank(c Config) tank {
 		generation:    1,
 	}
 	for k := range t.tempC {
-		t.tempC[k] = c.StartC
+		t.tempC[k] = c.StartC + (c.startTopC()-c.StartC)*max(0, float64(k)-0.5)/float64(c.Layers)
 	}
 	return t
 }

@@ -194,3 +194,19 @@ func TestRestMakesNoInversion(t *testing.T) {
 		}
 	})
 }
+
+// TestATankMayBeginWarmerAtTheTop: an even rise from the bottom.
+func TestATankMayBeginWarmerAtTheTop(t *testing.T) {
+	c := Typical()
+	c.StartC, c.StartTopC = 20, 60
+	p := build(t, c)
+	for height, want := range map[float64]float64{0: 20, 0.25: 30, 0.5: 40, 0.75: 50, 1: 60} {
+		if got := p.TankC(height); math.Abs(got-want) > 40.0/float64(c.Layers) {
+			t.Errorf("at %g: %g °C, want %g", height, got, want)
+		}
+	}
+	c.StartTopC = 120
+	if _, err := New(c); err == nil {
+		t.Error("a top of 120 °C is taken")
+	}
+}

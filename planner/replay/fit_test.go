@@ -1,0 +1,136 @@
+package replay
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"sunstoker/planner/recorded"
+	"sunstoker/sim/weather"
+	"sunstoker/site"
+	"sunstoker/site/twin"
+)
+
+// TestFitRecoversAKnownPlant: a record of a house whose people are away, and a site
+// file that is wrong about the plant. The plant that made the record is found within
+// a tenth.
+func TestFitRecoversAKnownPlant(t *testing.T) {
+	s, err := recorded.House(t.TempDir(), recorded.Winter)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Household.Holidays = []site.Days{{First: site.YearDay{Month: 5, Day: 11}, Last: site.YearDay{Month: 5, Day: 30}}}
+	span := recorded.Span{From: time.Date(2026, 5, 10, 0, 0, 0, 0, s.Zone), Length: 12 * 24 * time.Hour, Seed: 3}
+	if err := recorded.Write(s, span); err != nil {
+		t.Fatal(err)
+	}
+	sky, err := recorded.Weather(s, span)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := read(context.Background(), s, &Options{From: "2026-05-11"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wrong := *s
+	wrong.Systems = append([]site.System(nil), s.Systems...)
+	sys := &wrong.Systems[0]
+	isTrue := []float64{sys.Tank.LossWK, sys.Collector.OpticalEfficiencyPercent / 100, sys.Collector.LossWM2K, 85 * sys.Collector.AreaM2}
+	sys.Tank.LossWK *= 1.5
+	sys.Collector.OpticalEfficiencyPercent *= 0.85
+	sys.Collector.LossWM2K *= 1.3
+	sys.TankFittings.CoilAreaM2 = 0.7 * isTrue[3] / 350
+	found, err := Fit(&wrong, 0, r, sky)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, f := range found {
+		t.Logf("%s: %.3f assumed, %.3f ± %.3f found, %.3f true", f.Name, f.Assumed, f.Value, f.Spread, isTrue[i])
+		if off := math.Abs(f.Value/isTrue[i] - 1); off > 0.1 || !f.Told() {
+			t.Errorf("%s: off by %.0f %%: %s", f.Name, 100*off, f.words())
+		}
+	}
+}
+
+// TestFitOfTooLittle: what can't be fitted says why.
+func TestFitOfTooLittle(t *testing.T) {
+	for name, want := range map[string]string{recorded.Winter: "whiles of 2.5 h without draws, and it takes 8", recorded.Highland: "a store of loop fluid can't be fitted yet"} {
+		s := house(t, name)
+		if _, err := Fit(s, 0, recordOf(t, s), nil); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", name, err, want)
+		}
+	}
+	s := house(t, recorded.Winter)
+	blind := *s
+	blind.Plan.Probes = s.Plan.Probes[:2]
+	if _, err := Fit(&blind, 0, recordOf(t, s), nil); err == nil || !strings.Contains(err.Error(), "it takes probes at") {
+		t.Errorf("without probes: %v", err)
+	}
+}
+
+// TestLeastSquares finds the least of a known function: a decay of two figures.
+func TestLeastSquares(t *testing.T) {
+	x := []float64{0, 0}
+	leastSquares(x, 20, 30, func(x, into []float64) {
+		for i := range into {
+			at := float64(i) / 10
+			into[i] = math.Exp(x[0]-at*math.Exp(x[1])) - 1.5*math.Exp(-0.7*at)
+		}
+	})
+	if a, b := math.Exp(x[0]), math.Exp(x[1]); math.Abs(a-1.5) > 1e-3 || math.Abs(b-0.7) > 1e-3 {
+		t.Errorf("%g and %g, want 1.5 and 0.7", a, b)
+	}
+}
+
+// TestDrivenAt: the mean of a minute is put at its end when the output was switched
+// on in it, and at its beginning when it was switched off.
+func TestDrivenAt(t *testing.T) {
+	levels := []float64{0, 0.25, 1, 0.25, 0, 0.5, 0}
+	for _, c := range []struct {
+		i    int
+		at   time.Duration
+		want float64
+	}{{1, 30 * time.Second, 0}, {1, 50 * time.Second, 1}, {2, 0, 1}, {3, 10 * time.Second, 1}, {3, 20 * time.Second, 0}, {5, 10 * time.Second, 0.5}} {
+		if got := drivenAt(levels, c.i, c.at); got != c.want {
+			t.Errorf("minute %d at %v: %g, want %g", c.i, c.at, got, c.want)
+		}
+	}
+	if drivenAt(nil, 3, 0) != 0 {
+		t.Error("an output that is not there ran")
+	}
+}
+
+// TestTheTwinTakesWhatTheRecordTells: and what it does not tell stays as assumed.
+func TestTheTwinTakesWhatTheRecordTells(t *testing.T) {
+	s := house(t, recorded.Winter)
+	figures := unknowns()
+	for i := range figures {
+		figures[i].Assumed, figures[i].Value, figures[i].Spread = 2, 1, 0.1
+	}
+	figures[3].Spread = 0.5
+	told := teller{site: s, plants: []fittedPlant{{figures: figures}}}
+	config, err := twin.Config(s, twin.Options{Weather: weather.NorthItaly(), Start: time.Date(2026, 5, 1, 0, 0, 0, 0, s.Zone)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	coil := config.Systems[0].Plant.CoilUAWK
+	told.put(&config)
+	if p := config.Systems[0].Plant; p.TankUAWK != 1 || p.Collector.Eta0 != 1 || p.CoilUAWK != coil {
+		t.Errorf("%+v", p)
+	}
+	told.plants = append(told.plants, fittedPlant{why: errors.New("it is another one")})
+	told.site = house(t, recorded.Highland)
+	told.plantRows()
+	var out strings.Builder
+	if err := told.Write(&out); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"loss of the tank: 1 W/K, give or take 0.1; 2 W/K was assumed", "heat transfer of the coil: the record does not tell it; 2 W/K is assumed", "It can't be fitted: it is another one."} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not in\n%s", want, out.String())
+		}
+	}
+}
