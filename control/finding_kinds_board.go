@@ -48,8 +48,8 @@ var findingsBoard = findingRows{
 		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundObserving: {
 		key: "observing", title: "Nothing is switched, only watched",
-		likely:     "The site file says observe_only = true, as for the first days after fitting.",
-		check:      "Compare what would be done with the plant. Then take observe_only out of the site file and start anew. Nothing is heated, pumped or kept from freezing until then.",
+		likely:     "The site file says observe_only = true, as for the first days after fitting, or the outputs of this wiring were not handed over yet.",
+		check:      "Compare what would be done with the plant. Then do the hand-over, or take observe_only out of the site file, and start anew. Nothing is heated, pumped or kept from freezing until then.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundMemoryLost: {

@@ -128,7 +128,7 @@ func hasRealOutputs(s *site.Site) bool {
 
 // untestedDetail is what a finding tells of outputs that nobody has tested.
 func untestedDetail(why string) string {
-	return "Not because of observe_only: the hand-over of this wiring is not done (" + why + `). The command "handover" does it; or see outputs_tested_by in the site file.`
+	return "The hand-over of this wiring is not done (" + why + `). The command "handover" does it; or see outputs_tested_by in the site file.`
 }
 
 // planOf is the controller's plan of a site. Until every output of this very wiring
