@@ -2,6 +2,7 @@
 // what heats the water, not every figure.
 
 import { h } from "./dom.ts";
+import { headline } from "./findings/finding.ts";
 import type { News } from "./feed.ts";
 import { sentence, texts } from "./texts.ts";
 
@@ -24,7 +25,7 @@ function statesOf({ line, now }: News): string[] {
   if (line !== "connecting") states.push(texts.announce[line]);
   if (now === null) return states;
   const several = now.systems.length > 1;
-  for (const f of now.findings) states.push(sentence(texts.findings.headline(f, several)));
+  for (const f of now.findings) states.push(sentence(headline(f, several)));
   for (const s of now.systems) {
     states.push((several ? `${s.name}: ` : "") + texts.heating(s.heat_from_sun, s.heat_from_meter));
   }

@@ -5,6 +5,7 @@ import type { Now } from "./api.ts";
 import { Announcer } from "./announce.ts";
 import { h, mark, say } from "./dom.ts";
 import type { News } from "./feed.ts";
+import { choose, isLanguage, language, languages } from "./texts/language.ts";
 import { clockOf, houseTime, span, texts } from "./texts.ts";
 import { whereTo } from "./route.ts";
 
@@ -60,7 +61,7 @@ export function frame(views: readonly [View, ...View[]]): Frame {
         h("ul", {}, ...links.map((link) => h("li", {}, link.root))))),
     h("main", {}, banner, heading, stage),
     h("footer", {},
-      only, running,
+      only, running, languageChoice(), h("p", {}, texts.frame.untranslated),
       h("p", {}, texts.foot.figures + " ",
         h("a", { href: "api/now" }, "api/now"), ", ", h("a", { href: "metrics" }, "metrics"))),
     announcer.root);
@@ -122,6 +123,16 @@ export function frame(views: readonly [View, ...View[]]): Frame {
       heading.focus({ preventScroll: true });
     },
   };
+}
+
+/** Another language loads the page anew. */
+function languageChoice(): HTMLElement {
+  const select = h("select", { id: "language" }, ...Object.entries(languages).map(([key, words]) =>
+    h("option", { value: key, lang: key, ...(key === language && { selected: "" }) }, words)));
+  select.addEventListener("change", () => {
+    if (isLanguage(select.value)) choose(select.value);
+  });
+  return h("p", {}, h("label", { for: "language" }, texts.frame.language), " ", select);
 }
 
 function titleOf(now: Now | null, view: View | undefined): string {

@@ -3,6 +3,7 @@
 // or the page does not build.
 
 import { english } from "./texts/english.ts";
+import { spanish } from "./texts/spanish.ts";
 import { language } from "./texts/language.ts";
 
 export * from "./texts/format.ts";
@@ -16,7 +17,7 @@ type InAnyLanguage<T> = T extends string
 
 export type Texts = InAnyLanguage<typeof english>;
 
-const inLanguage: Record<typeof language, Texts> = { en: english };
+const inLanguage: Record<typeof language, Texts> = { en: english, es: spanish };
 
 /** The name of a place or an actuator; what is newer than this page keeps the program's own word. */
 export const nameOf = (names: { readonly [key: string]: string }, key: string, words: string): string => names[key] ?? words;

@@ -175,6 +175,24 @@ test("views are reached by link, address and back, and say where one is", async 
   await close(page);
 });
 
+test("the page speaks the browser's language, until another is chosen", async () => {
+  server.order("sunny");
+  const page = await open(phone, { locale: "es-ES" });
+  await sees(page, "El sol calienta el agua.");
+  await sees(page, "Quedan 84 litros a 40 °C, para una ducha.");
+  await sees(page, "Lo que dice el propio programa, como los motivos y los avisos, está en inglés.");
+  assert.match(await page.title(), /^47,8\s°C caliente · House on the hill$/);
+  assert.equal(await page.locator("html").getAttribute("lang"), "es");
+  assert.equal(await page.getByText("24.9 K hotter").first().getAttribute("lang"), "en", "what the program says is not marked as English");
+  await shot(page, "sunny-phone-spanish");
+  await page.getByLabel("Idioma").selectOption("English");
+  await sees(page, "The sun is heating the water.");
+  await page.reload();
+  await sees(page, "The sun is heating the water.");
+  assert.equal(await page.locator("html").getAttribute("lang"), "en");
+  await close(page);
+});
+
 test("long texts and markup stay texts, and fit the narrowest phone", async () => {
   server.order("long");
   const page = await open({ width: 320, height: 640 });

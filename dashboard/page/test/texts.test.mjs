@@ -22,3 +22,37 @@ test("a value that stands in says why", () => {
   assert.equal(why({ held_over: true }), "The newest sample can't be used.");
   assert.equal(why({ why: { text: "the probe gives no value" }, fault: "no probe answers" }), "The probe gives no value (no probe answers).");
 });
+
+test("figures, spans and times are written as each language does", async () => {
+  const es = await load("texts.ts", "es");
+  const en = await load("texts.ts");
+  const wall = { local: "2026-02-19T12:42:07+01:00", trusted: true };
+  for (const [what, english, spanish] of [
+    [(t) => t.degrees(-3.4), "\u22123.4 °C", "\u22123,4 °C"],
+    [(t) => t.span(12600), "3.5 h", "3,5 h"],
+    [(t) => t.span(16 * 86400), "16 days", "16 días"],
+    [(t) => t.ending(wall, 3600), "13:42", "las 13:42"],
+    [(t) => t.ending(wall, 13 * 3600), "01:42", "la 01:42"],
+    [(t) => t.ending(wall, 13 * 86400), "4 March", "el 4 de marzo"],
+    [(t) => t.ending({ ...wall, trusted: false }, 7200), "2.0 h from now", "dentro de 2,0 h"],
+    [(t) => t.texts.outputs.counters(5_083_200, 12_345), "ran 1,412 h, switched 12,345 times in all",
+      "en total ha funcionado 1412 h y ha conmutado 12.345 veces"],
+    [(t) => t.texts.water.left(1, 40, 0), "1 litre at 40 °C is left, enough for no shower.", "Queda 1 litro a 40 °C, que no bastan para una ducha."],
+  ]) {
+    assert.equal(what(en).replaceAll("\u00a0", " "), english);
+    assert.equal(what(es).replaceAll("\u00a0", " "), spanish);
+  }
+});
+
+// The compiler sees that no text is missing; this, that none was left in English.
+test("every text is translated", async () => {
+  const { texts: es } = await load("texts.ts", "es");
+  const left = [];
+  const compare = (a, b, at) => {
+    if (typeof a === "string" && a === b && /[a-z]{2}/.test(a)) left.push(`${at}: ${a}`);
+    if (typeof a === "function" && String(a) === String(b) && /[a-z]{3} [a-z]{3}/.test(String(a).replace(/^[^=]*=>/, ""))) left.push(`${at}: ${a}`);
+    if (typeof a === "object") for (const key of Object.keys(a)) compare(a[key], b[key], `${at}.${key}`);
+  };
+  compare(texts, es, "texts");
+  assert.deepEqual(left, []);
+});

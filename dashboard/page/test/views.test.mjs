@@ -22,7 +22,8 @@ after(async () => {
 for (const [size, viewport] of Object.entries(sizes)) {
   for (const colorScheme of ["light", "dark"]) {
     test(`every view can be used by everybody: ${size}, ${colorScheme}`, async () => {
-      const context = await browser.newContext({ viewport, colorScheme, reducedMotion: "reduce" });
+      const context = await browser.newContext({ viewport, colorScheme, reducedMotion: "reduce",
+        locale: colorScheme === "dark" ? "es-ES" : "en-GB" }); // so that both languages fit
       await bringAxe(context);
       const page = await context.newPage();
       const complaints = [];

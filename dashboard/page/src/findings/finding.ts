@@ -2,6 +2,12 @@ import type { Finding } from "../api.ts";
 import { english, h, say, type Part } from "../dom.ts";
 import { sentence, texts } from "../texts.ts";
 
+/** What is wrong and where, in the program's words. */
+export function headline(f: Finding, several: boolean): string {
+  const where = [f.about, several ? f.system : ""].filter((w) => w !== "").join(", ");
+  return where === "" ? f.title : `${f.title}: ${where}`;
+}
+
 /** One finding: what is wrong, how urgent, what was seen; more on demand. */
 export function findingPart(f: Finding, several: boolean): Part<Finding> {
   const evidence = h("span", english);
@@ -14,7 +20,7 @@ export function findingPart(f: Finding, several: boolean): Part<Finding> {
     detail);
   const root = h("article", { class: "finding", "data-urgency": f.urgency },
     h("p", { class: "urgency" }, texts.findings.urgency[f.urgency]),
-    h("h3", english, texts.findings.headline(f, several)),
+    h("h3", english, headline(f, several)),
     h("p", {}, evidence, " ", known), more);
   return {
     root,

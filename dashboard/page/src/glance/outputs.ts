@@ -1,6 +1,6 @@
 import type { Output } from "../api.ts";
 import { english, h, mark, Parts, say, type Part } from "../dom.ts";
-import { nameOf, sentence, texts } from "../texts.ts";
+import { nameOf, sentence, texts, wellSet } from "../texts.ts";
 
 type Vote = Output["votes"][number];
 
@@ -49,7 +49,7 @@ function voteLine(): Part<[number, Vote]> {
     root: h("li", {}, level, " ", why),
     tell([, v]) {
       say(level, texts.outputs.vote(nameOf(texts.outputs.rank, v.rank, v.rank), v.level_ratio));
-      say(why, v.reason.text);
+      say(why, wellSet(v.reason.text));
     },
   };
 }

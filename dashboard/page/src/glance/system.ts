@@ -1,6 +1,6 @@
 import type { Now, Output, Reading, System } from "../api.ts";
 import { english, h, mark, Parts, say, type Part } from "../dom.ts";
-import { degrees, nameOf, texts } from "../texts.ts";
+import { degrees, nameOf, texts, wellSet } from "../texts.ts";
 import { scaldingFromC, waterLeft, waterWord } from "../water.ts";
 import { drawing } from "./drawing.ts";
 import { next } from "./next.ts";
@@ -63,7 +63,7 @@ export function systemPart(): Part<SystemNews> {
       const chosen = decisive(system);
       say(turns, system.loop === "natural" ? texts.natural : "");
       say(what, chosen === undefined ? "" : texts.because(nameOf(texts.actuators, chosen.actuator, chosen.words)));
-      say(why, chosen === undefined ? "" : `${chosen.reason.text}.`);
+      say(why, chosen === undefined ? "" : `${wellSet(chosen.reason.text)}.`);
       say(left, news.live ? leftText(system) : "");
       say(following, news.live ? next(system, news.now).join(" ") : "");
       boost.tell({ system, may: news.mayUse });

@@ -3,6 +3,7 @@
 import type { Finding } from "../api.ts";
 import { english, h, Parts, say, type Part } from "../dom.ts";
 import type { LiveNews } from "../frame.ts";
+import { headline } from "../findings/finding.ts";
 import { noneText } from "../findings/findings.ts";
 import { texts } from "../texts.ts";
 
@@ -34,7 +35,7 @@ export function troubles(): Part<LiveNews> {
 /** The most urgent are told with what to check, for they are about people. */
 function trouble(f: Finding, several: boolean): Part<Finding> {
   const root = h("li", { "data-urgency": f.urgency },
-    h("p", {}, h("b", { class: "urgency" }, texts.findings.urgency[f.urgency]), " ", h("span", english, texts.findings.headline(f, several))),
+    h("p", {}, h("b", { class: "urgency" }, texts.findings.urgency[f.urgency]), " ", h("span", english, headline(f, several))),
     ...(f.urgency === "at_once" ? [h("p", english, f.check)] : []));
   return { root, tell: () => undefined };
 }

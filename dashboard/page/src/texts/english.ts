@@ -1,7 +1,7 @@
 // The page in English. The page's other languages have the same texts, no more
 // and no fewer: the compiler sees to it (see Texts in ../texts.ts).
 
-import type { Finding, Knowledge, Output, Reading } from "../api.ts";
+import type { Knowledge, Output, Reading } from "../api.ts";
 import { capital, chosenDegrees, count, degrees, measured, ranFor, sentence, span } from "./format.ts";
 
 const heldOverWhy = (fault: string): string =>
@@ -114,6 +114,8 @@ export const english = {
 
   frame: {
     views: "Views of the house",
+    language: "Language",
+    untranslated: "",
   },
 
   glance: {
@@ -146,10 +148,6 @@ export const english = {
     watched: "Some readings are missing or doubted; they are being watched.",
     urgency: { at_once: "act at once", soon: "soon", information: "good to know" },
     unheard: "Whether anything is wrong now can't be told before the controller reports again.",
-    headline: (f: Finding, several: boolean): string => {
-      const where = [f.about, several ? f.system : ""].filter((w) => w !== "").join(", ");
-      return where === "" ? f.title : `${f.title}: ${where}`;
-    },
     more: "What it is and what to do",
     all: (n: number, others: number) =>
       others > 0 ? `All ${n} findings, and what to do` : n === 1 ? "What it is and what to do" : "What they are and what to do",

@@ -2,10 +2,10 @@
 
 import { language } from "./language.ts";
 
-const locale = { en: "en-GB" }[language];
-const decimal = { en: "." }[language];
-const dayWords = { en: ["day", "days"] }[language];
-const fromNow = { en: (length: string) => `${length} from now` }[language];
+const locale = { en: "en-GB", es: "es" }[language];
+const decimal = { en: ".", es: "," }[language];
+const dayWords = { en: ["day", "days"], es: ["día", "días"] }[language];
+const fromNow = { en: (length: string) => `${length} from now`, es: (length: string) => `dentro de ${length}` }[language];
 
 const minus = "\u2212";
 const together = "\u00a0"; // a space at which no line breaks
@@ -62,11 +62,20 @@ export const clockOf = (time: Date): string => time.toISOString().slice(11, 16);
 export const dayOf = (time: Date): string =>
   time.toLocaleDateString(locale, { day: "numeric", month: "long", timeZone: "UTC" }).replace(/ /g, together);
 
+/** A time of the day or a date as it stands in a sentence: Spanish has an article there. */
+const inSentence = {
+  en: { clock: (hhmm: string) => hhmm, day: (day: string) => day },
+  es: { clock: (hhmm: string) => `${hhmm.startsWith("01") ? "la" : "las"}${together}${hhmm}`, day: (day: string) => `el${together}${day}` },
+}[language];
+
+/** "19:03" as it stands in a sentence. */
+export const clockWords = inSentence.clock;
+
 /** When something ends that lasts for so long: "19:03", or "2 March" from two days on. */
 export function ending(wall: Wall, seconds: number): string {
   if (!wall.trusted) return fromNow(span(seconds));
   const end = houseTime(wall, seconds);
-  return seconds < 48 * 3600 ? clockOf(end) : dayOf(end);
+  return seconds < 48 * 3600 ? clockWords(clockOf(end)) : inSentence.day(dayOf(end));
 }
 
 /** How long something ran: "40 s", "20 min", "1,412 h". Only what is over counts. */
@@ -79,11 +88,14 @@ export function ranFor(seconds: number): string {
 /** With a capital letter first. */
 export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
+/** Words that the program gave, with true minus signs, and figures that stay with their units. */
+export const wellSet = (words: string): string => words.trim()
+  .replace(/(^|[\s(])-(?=\d)/g, `$1${minus}`)
+  .replace(/(\d) (?=(°C|K|W|kWh|l\/min|bar|A|s|min|h|d)(?![\w]))/g, `$1${together}`);
+
 /** Makes a sentence of words that the program gave, which are English: "The tank is full." */
 export function sentence(words: string): string {
-  const trimmed = words.trim()
-    .replace(/(^|[\s(])-(?=\d)/g, `$1${minus}`)
-    .replace(/(\d) (?=(°C|K|W|l\/min|bar|A|s|min|h)(?![\w]))/g, `$1${together}`);
+  const trimmed = wellSet(words);
   if (trimmed === "") return "";
   const end = /[.!?]$/.test(trimmed) ? "" : ".";
   return capital(trimmed) + end;

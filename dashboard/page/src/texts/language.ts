@@ -1,12 +1,12 @@
 // The language of the page: what was chosen in this browser, else what the
 // browser prefers, else English.
 
-export const languages = { en: "English" } as const;
+export const languages = { en: "English", es: "Español" } as const;
 export type Language = keyof typeof languages;
 
 const keptAs = "language";
 
-const isLanguage = (word: string): word is Language => word in languages;
+export const isLanguage = (word: string): word is Language => word in languages;
 
 function kept(): string {
   try {

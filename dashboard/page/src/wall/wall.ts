@@ -5,6 +5,7 @@
 
 import type { Now, System } from "../api.ts";
 import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { headline } from "../findings/finding.ts";
 import type { LiveNews, View, ViewPart } from "../frame.ts";
 import { reading } from "../glance/pick.ts";
 import { clockOf, houseTime, span, texts } from "../texts.ts";
@@ -101,5 +102,5 @@ function troubleText(news: LiveNews): string {
   if (news.line === "old" || news.line === "lost") return texts.wall.old[news.line](span(news.ageSeconds));
   const { findings, systems } = news.now;
   const [first] = findings;
-  return first === undefined ? "" : texts.wall.trouble(texts.findings.headline(first, systems.length > 1), findings.length - 1);
+  return first === undefined ? "" : texts.wall.trouble(headline(first, systems.length > 1), findings.length - 1);
 }

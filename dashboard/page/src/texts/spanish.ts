@@ -1,0 +1,239 @@
+// The page in Spanish, in the words of the trade.
+
+import type { Knowledge, Output, Reading } from "../api.ts";
+import type { Texts } from "../texts.ts";
+import { capital, chosenDegrees, clockWords, count, degrees, measured, ranFor, sentence, span } from "./format.ts";
+
+const small = ["ninguna ducha", "una ducha", "dos duchas", "tres duchas", "cuatro duchas", "cinco duchas", "seis duchas"];
+const showersOf = (n: number): string => small[n] ?? `${count(n)} duchas`;
+const withArticle = (actuator: string): string => `${actuator.startsWith("disipador") ? "el" : "la"} ${actuator}`;
+const litresOf = (n: number): string => `${count(n)} ${n === 1 ? "litro" : "litros"}`;
+
+export const spanish: Texts = {
+  titleWithoutData: "Agua caliente",
+  title: (water, site) => `${water} · ${site}`,
+
+  line: {
+    connecting: "conectando",
+    waiting: "esperando",
+    live: "en directo",
+    old: "parado",
+    lost: "sin conexión",
+  },
+  announce: {
+    waiting: "El control acaba de arrancar.",
+    live: "Conectado; las lecturas son actuales.",
+    old: "El control no informa; las lecturas son viejas.",
+    lost: "Se ha perdido la conexión; las lecturas son viejas.",
+  },
+  clock: (hhmm) => `hora de la casa ${hhmm}`,
+  clockUnset: "reloj sin poner en hora",
+  banner: {
+    connecting: "",
+    waiting: "El control acaba de arrancar. Las primeras lecturas llegan en un momento.",
+    live: "",
+    old: (age) =>
+      `El control no informa desde hace ${age}. Lo que se ve abajo es viejo. ` +
+      "Si sigue así, mire la placa; no dé por hecho que la bomba o la resistencia estén paradas.",
+    lost: (age) =>
+      `Se ha perdido la conexión con el control. Lo que se ve abajo se envió hace ${age}. ` +
+      "Esta página lo intenta de nuevo por sí sola; el control sigue trabajando sin ella.",
+    lostEmpty: "No se llega al control. Esta página lo intenta de nuevo por sí sola.",
+    misfit: "Esta página y el programa no encajan. Vuelva a cargar la página.",
+  },
+
+  water: {
+    caption: "agua en la parte alta del depósito",
+    captionOld: "agua en la parte alta del depósito, último dato conocido",
+    words: { cold: "fría", lukewarm: "tibia", warm: "templada", hot: "caliente", veryHot: "muy caliente" },
+    unknown: "sin dato",
+    unknownCaption: "La parte alta del depósito no se puede leer ahora.",
+    left: (litres, tapC, showers) =>
+      litres === 0
+        ? `No queda agua a ${chosenDegrees(tapC)}.`
+        : `${litres === 1 ? "Queda" : "Quedan"} ${litresOf(litres)} a ${chosenDegrees(tapC)}, ` +
+          `${showers === 0 ? "que no bastan para una ducha" : `para ${showersOf(showers)}`}.`,
+    bottomInstead: (tempC) => `La parte baja del depósito está a ${degrees(tempC)}.`,
+  },
+  scalding:
+    "Peligro de quemaduras: el agua tan caliente quema la piel, a 60 °C en pocos segundos, y antes a los niños. " +
+    "Una válvula mezcladora termostática tiene que templarla antes de los grifos. Compruebe el agua con la mano antes de que nadie se bañe.",
+
+  heating: (sun: Knowledge, meter: Knowledge): string => {
+    if (sun === "yes") {
+      if (meter === "yes") return "El sol y la resistencia de apoyo calientan el agua a la vez.";
+      return meter === "no"
+        ? "El sol calienta el agua."
+        : "El sol calienta el agua; no se sabe si también la resistencia de apoyo.";
+    }
+    if (meter === "yes") {
+      return sun === "no"
+        ? "La resistencia de apoyo calienta el agua, con electricidad del contador."
+        : "La resistencia de apoyo calienta el agua; no se sabe si el sol ayuda.";
+    }
+    if (sun === "no" && meter === "no") return "Ahora mismo nada calienta el agua.";
+    return meter === "no"
+      ? "Ahora mismo no se sabe si el sol calienta el agua."
+      : "Ahora mismo no se sabe si algo calienta el agua.";
+  },
+  next: {
+    servicing: "Alguien trabaja en la instalación: nada calienta ni bombea hasta que acabe el estado de mantenimiento.",
+    byHand: (output, end) => `Hasta ${end}, ${withArticle(output)} sigue como se puso a mano, salvo que una protección exija otra cosa.`,
+    boost: (end) => `Se ha pedido agua caliente ya, hasta ${end} como mucho.`,
+    hygiene: (tempC, left) =>
+      `El calentamiento de higiene sigue hasta que la parte alta del depósito haya estado a ${degrees(tempC)} otros ${span(left)}.`,
+    holiday: (end) => `Mientras duran las vacaciones, hasta ${end}, solo se evita que el depósito se enfríe del todo.`,
+    within: (energy, hours) => `${energy} en ${hours}`,
+    waits: (end, sun, wanted) =>
+      `La resistencia de apoyo espera al sol hasta ${end} como muy tarde: el sol debería traer ${sun}, y lo probable es que se gasten ${wanted}.`,
+    later: (at) => `Hay agua caliente para un rato: si nada cambia, la resistencia de apoyo arranca a ${at}.`,
+    enough: (sun, wanted) =>
+      `La resistencia de apoyo no tiene que arrancar: lo probable es que se gasten ${wanted}, y el sol debería traer ${sun}.`,
+    opens: (clock) => `La resistencia de apoyo puede volver a ayudar a partir de ${clockWords(clock)}.`,
+    helps: (tempC) => `La resistencia de apoyo ayuda cuando la parte alta del depósito baja a ${degrees(tempC)}.`,
+    night: (sunrise) => `Es de noche; el sol sale a ${clockWords(sunrise)}.`,
+    polarNight: "Estos días el sol no sale.",
+    hygieneDue: "Toca un calentamiento de higiene.",
+    hygieneIn: (left) => `El próximo calentamiento de higiene toca en ${span(left)}.`,
+  },
+  lastKnown: (words) => `Último dato conocido: ${words}`,
+  because: (output) => `${capital(output)}:`,
+  natural: "Este circuito circula por termosifón; no tiene bomba.",
+
+  places: {
+    collector: "colector", tank_top: "parte alta del depósito", tank_bottom: "parte baja del depósito",
+    outdoor_air: "aire exterior", coil_return: "retorno del serpentín", circulation_return: "retorno de la recirculación",
+    tap: "grifo", loop_flow: "caudal del circuito", draw_flow: "caudal de consumo", loop_pressure: "presión del circuito",
+    pump_current: "corriente de la bomba", heater_current: "corriente de la resistencia",
+    circulation_button: "pulsador de recirculación",
+  },
+  actuators: {
+    loop_pump: "bomba del circuito", backup_heater: "resistencia de apoyo",
+    hot_water_circulation: "recirculación de agua caliente", heat_dump: "disipador de calor",
+  },
+
+  frame: {
+    views: "Vistas de la casa",
+    language: "Idioma",
+    untranslated: "Lo que dice el propio programa, como los motivos y los avisos, está en inglés.",
+  },
+
+  glance: {
+    words: "De un vistazo",
+  },
+
+  wall: {
+    words: "En la pared",
+    unknown: "?",
+    wasSo: (word) => `${word}, último dato`,
+    heats: (sun, meter) => {
+      if (sun === "yes") return meter === "yes" ? "calientan el sol y la resistencia" : "calienta el sol";
+      if (meter === "yes") return "calienta la resistencia de apoyo";
+      return sun === "no" && meter === "no" ? "nada calienta" : "no se sabe qué calienta";
+    },
+    left: (litres, showers) => `${litresOf(litres)}, ${showersOf(showers)}`,
+    trouble: (first, others) => (others === 0 ? first : `${first}, y ${others} más`),
+    old: {
+      old: (age) => `Viejo: el control no informa desde hace ${age}.`,
+      lost: (age) => `Viejo: sin conexión, esto es de hace ${age}.`,
+    },
+    back: "Volver",
+    fill: "Pantalla completa",
+  },
+
+  findings: {
+    words: "Avisos",
+    heading: "Qué va mal",
+    none: "Sin avisos: no se conoce nada que vaya mal.",
+    watched: "Faltan lecturas o se duda de ellas; están en observación.",
+    urgency: { at_once: "actúe ya", soon: "pronto", information: "conviene saberlo" },
+    unheard: "Hasta que el control vuelva a informar no se sabe si algo va mal.",
+    more: "Qué es y qué hacer",
+    all: (n, others) => (others > 0 ? `Los ${n} avisos, y qué hacer` : n === 1 ? "Qué es y qué hacer" : "Qué son y qué hacer"),
+    likely: "Probablemente",
+    check: "Compruebe",
+    detail: "Detalle",
+    known: (seconds) => `Se sabe desde hace ${span(seconds)}`,
+  },
+
+  readings: {
+    heading: "Lecturas",
+    houseHeading: "Alrededor de la casa",
+    none: "sin valor",
+    fresh: "reciente",
+    age: (seconds) => `de hace ${span(seconds)}`,
+    doubted: (value, unit) => `¿${measured(value, unit)}?`,
+    quality: { good: "", suspect: "dudosa", missing: "demasiado vieja" },
+    heldOver: (seconds) => `último valor bueno, de hace ${span(seconds)}`,
+    why: (r: Reading): string => {
+      if (r.why !== null) return r.fault === "" ? sentence(r.why.text) : sentence(`${r.why.text} (${r.fault})`);
+      if (!r.held_over) return "";
+      return sentence(r.fault === "" ? "La última muestra no sirve" : `La última muestra falló: ${r.fault}`);
+    },
+  },
+
+  outputs: {
+    heading: "Qué funciona, y por qué",
+    state: (o: Output): string => {
+      const [on, off] = o.actuator === "backup_heater" ? ["calentando", "apagada"]
+        : o.actuator === "heat_dump" ? ["disipando calor", "en reposo"] : ["en marcha", "en reposo"];
+      const [before, doubt] = o.fault === "" ? ["", ""] : ["¿", "?"];
+      const level = o.level_ratio <= 0 ? off : o.level_ratio >= 1 ? on : `${on} al ${Math.round(o.level_ratio * 100)} %`;
+      return before + level + doubt;
+    },
+    fault: (words) =>
+      `No se puede accionar: ${words}. No se fíe de lo que se ve aquí; use su interruptor de corte.`,
+    held: (seconds) => `Un tiempo mínimo la retiene otros ${span(seconds)}.`,
+    override: (ratio, seconds) =>
+      `Puesta a mano ${ratio <= 0 ? "en reposo" : ratio >= 1 ? "en marcha" : `al ${Math.round(ratio * 100)} %`} durante otros ${span(seconds)}; las protecciones van primero.`,
+    counters: (runSeconds, switchings) =>
+      runSeconds <= 0 && switchings === 0
+        ? "todavía no ha funcionado nunca"
+        : `en total ha funcionado ${ranFor(runSeconds)} y ha conmutado ${switchings === 1 ? "una vez" : `${count(switchings)} veces`}`,
+    votes: "Cómo se ha decidido",
+    votesHint: "Gana el voto más fuerte; entre iguales, el nivel más bajo.",
+    vote: (rank, level) => `${rank}: ${level > 0 ? "sí" : "no"},`,
+    rank: {
+      upkeep: "conservación", economy: "economía", comfort: "comodidad",
+      hygiene: "higiene", person: "a mano", protection: "protección",
+    },
+  },
+
+  drawing: {
+    collector: "colector", outdoor: "fuera", taps: "grifos", heater: "apoyo",
+    pump: "bomba", circulation: "recirculación",
+    layers: {
+      two: "Entre las dos sondas del depósito los colores son una estimación.",
+      one: "Solo se puede leer una sonda del depósito; los colores son los suyos.",
+      none: "No se puede leer ninguna sonda del depósito, así que queda en blanco.",
+    },
+    summary: (name, parts) => `Dibujo de ${name}: ${parts.join(", ")}.`,
+    unknown: "?",
+  },
+
+  ask: {
+    boost: "Agua caliente ya",
+    boostHint: "La resistencia de apoyo calienta enseguida, 2 h como mucho.",
+    endBoost: "Ya basta",
+    holidayHeading: "Fuera de casa",
+    days: "Días fuera",
+    holiday: "Nos vamos",
+    holidayHint: "Cuando nadie gasta agua, la resistencia de apoyo solo evita que el depósito se enfríe del todo.",
+    onHoliday: (end) => `Vacaciones hasta ${end}. Hasta entonces la resistencia de apoyo solo evita que el depósito se enfríe del todo. Deje correr el agua caliente de los grifos antes de que nadie se duche.`,
+    endHoliday: "Hemos vuelto",
+    daysWrong: "Escriba un número entero de días, de 1 a 90.",
+    asking: "Preguntando al control …",
+    unheard: "El control no ha contestado. Mire abajo qué hace antes de volver a pedir.",
+    refused: (status) => `El control lo ha rechazado sin decir nada (${status}). Vuelva a cargar la página.`,
+  },
+
+  foot: {
+    may: {
+      see: "Esta página solo muestra; desde ella no se puede pedir nada.",
+      use: "Se pida lo que se pida aquí, las protecciones van primero. Para parar con seguridad la resistencia o la bomba, use el interruptor de corte.",
+      install: "Se pida lo que se pida aquí, las protecciones van primero. Para parar con seguridad la resistencia o la bomba, use el interruptor de corte.",
+    },
+    running: (version, seconds) => `sunstoker ${version}, en marcha desde hace ${span(seconds)}`,
+    figures: "Cifras para programas:",
+  },
+};
