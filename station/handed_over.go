@@ -96,21 +96,27 @@ func (h *HandoverRecord) Save(r *handover.Record) error {
 	return nil
 }
 
-// notHandedOver says why a site must not be run by itself yet; empty when it may.
-// The file is only read: a daemon sets nobody's paper aside.
-func notHandedOver(s *site.Site, d disk) string {
-	if s.OutputsTestedBy != "" || !hasRealOutputs(s) {
-		return ""
-	}
-	h := &HandoverRecord{disk: d, folder: s.StateFolder}
+// Peek gives the newest record that is whole, nil when there is none, for whoever
+// only reads: it touches no file. The error says why one that is there can't be used.
+func (h *HandoverRecord) Peek() (r *handover.Record, err error) {
 	newest, before, _ := placesOf(h.folder, handoverName)
-	r, err := h.read(newest)
+	r, err = h.read(newest)
 	if err != nil {
 		copied, copyErr := h.read(before)
 		if r = copied; copyErr == nil || isMissing(err) && isMissing(copyErr) {
 			err = nil
 		}
 	}
+	return r, err
+}
+
+// notHandedOver says why a site must not be run by itself yet; empty when it may.
+// The file is only read: a daemon sets nobody's paper aside.
+func notHandedOver(s *site.Site, d disk) string {
+	if s.OutputsTestedBy != "" || !hasRealOutputs(s) {
+		return ""
+	}
+	r, err := (&HandoverRecord{disk: d, folder: s.StateFolder}).Peek()
 	if err != nil {
 		return fmt.Sprintf("the record of the hand-over can't be used: %v", err)
 	}

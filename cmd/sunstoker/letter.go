@@ -1,8 +1,10 @@
 package main
 
 import (
+	"sunstoker/planner/handover"
 	"sunstoker/planner/letter"
 	"sunstoker/site"
+	"sunstoker/station"
 )
 
 type letterCommand struct {
@@ -24,5 +26,9 @@ func (c *letterCommand) Run(in *surroundings) error {
 	if err != nil {
 		in.log.Warn("the settings of the site file count for the letter", "why", err)
 	}
-	return letter.Write(in.ctx, now, letter.Options{Year: int(c.Year), Report: string(c.Report)}, in.stdout)
+	record, err := station.NewHandoverRecord(file).Peek()
+	if err != nil {
+		in.log.Warn("the letter does without the dates of the hand-over", "why", err)
+	}
+	return letter.Write(in.ctx, now, letter.Options{Year: int(c.Year), Report: string(c.Report), Handed: handover.DatesOf(file, record)}, in.stdout)
 }

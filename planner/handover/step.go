@@ -73,12 +73,14 @@ const (
 
 // Keys of steps that others ask for.
 const (
-	installerKey = "installer"
-	ownerKey     = "owner"
-	dateKey      = "date"
-	photosKey    = "photos"
-	remarksKey   = "remarks"
-	SignKey      = "signature"
+	installerKey  = "installer"
+	ownerKey      = "owner"
+	dateKey       = "date"
+	serviceKey    = "next service"
+	antifreezeKey = "antifreeze"
+	photosKey     = "photos"
+	remarksKey    = "remarks"
+	SignKey       = "signature"
 )
 
 // Steps gives the steps of a site in the order in which they are safely done.

@@ -159,7 +159,7 @@ func (l *list) leave() {
 	l.add(control.House, Step{Key: "manual left", Group: groupLeave, Form: Confirm,
 		Do:  "Makers' manuals, the page on safety, the site file and this report stay with the owner, with the dates of the yearly service.",
 		Ask: "Are manuals, site file and report with the owner?"})
-	l.add(control.House, Step{Key: "next service", Group: groupLeave, Form: Date,
+	l.add(control.House, Step{Key: serviceKey, Group: groupLeave, Form: Date,
 		Do:  "A year from now at the latest: antifreeze, pressure and pre-charge, relief valves lifted, tempering valve at the tap, residual-current device, cut-out and thermostat.",
 		Ask: "On which day?"})
 	l.add(control.House, Step{Key: photosKey, Group: groupLeave, Form: Photos,

@@ -13,6 +13,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/history"
+	"sunstoker/planner/handover"
 	"sunstoker/planner/recorded"
 	"sunstoker/site"
 )
@@ -131,6 +132,7 @@ func TestAWholeYear(t *testing.T) {
 		e := history.Event{Kind: history.Raised, Time: l.begin.AddDate(0, 0, 4*i).UTC(), Sure: true, System: "kitchen", Part: "tank_top", What: history.Name{Key: k.String(), Words: k.Title()}, Says: history.Name{Key: "test", Words: "what was seen of it, {0 °C}"}, Values: [3]float64{float64(i)}}
 		l.spells = append(l.spells, history.Spell{Raised: e, Newest: e, Until: e.Time.AddDate(0, 0, 3), Sure: true})
 	}
+	l.handed = handover.Dates{NextService: time.Date(2026, 4, 9, 0, 0, 0, 0, time.UTC), Antifreeze: []time.Time{time.Date(2024, 4, 10, 0, 0, 0, 0, time.UTC), {}}}
 	l.spells[1].Until, l.spells[2].Sure = time.Time{}, false
 	onOnePage(t, write(t, "whole-year", l))
 }

@@ -151,7 +151,7 @@ var chores = []struct {
 	needed       func(*site.System) bool
 	done         func(*site.Serviced) time.Time
 }{
-	{"Antifreeze", "have it measured every second year", never, func(s *site.System) bool { return s.Glycol }, func(d *site.Serviced) time.Time { return d.FluidFilled }},
+	{"Antifreeze, filled", "have it measured every second year", never, func(s *site.System) bool { return s.Glycol }, func(d *site.Serviced) time.Time { return d.FluidFilled }},
 	{"Anode in the tank, if it has one", "have it looked at every second year, in hard water yearly", 24, func(s *site.System) bool { return s.Store == site.DrinkingWater }, func(d *site.Serviced) time.Time { return d.AnodeChecked }},
 	{"Filters and strainers", "have them cleaned yearly", 12, func(*site.System) bool { return true }, func(d *site.Serviced) time.Time { return d.FilterCleaned }},
 }
@@ -179,10 +179,29 @@ func (l *Letter) service() (texts []string) {
 		}
 		texts = append(texts, fmt.Sprintf("%s: %s. It is usual to %s.", c.title, strings.Join(told, "; "), c.again))
 	}
+	texts = append(texts, l.measured()...)
 	if hot := l.stagnations(); hot > 0 {
 		texts = append(texts, fmt.Sprintf("The collectors stood too hot to be pumped %s, which ages antifreeze.", counted(hot, "time")))
 	}
 	return append(texts, "Each year have relief valves, tempering valve, the heater's cut-out and the pressure of the expansion vessel tried.")
+}
+
+// measured tells when antifreeze was measured at the hand-over, and which service
+// was agreed on then.
+func (l *Letter) measured() (texts []string) {
+	var told []string
+	for i, at := range l.handed.Antifreeze {
+		if !at.IsZero() {
+			told = append(told, l.of(l.site.Systems[i].Name)+l.since(at, 24))
+		}
+	}
+	if len(told) > 0 {
+		texts = append(texts, fmt.Sprintf("Antifreeze, measured at the hand-over: %s.", strings.Join(told, "; ")))
+	}
+	if next := l.handed.NextService; !next.IsZero() {
+		texts = append(texts, fmt.Sprintf("The service agreed on at the hand-over is that of %s.", next.Format("2 January 2006")))
+	}
+	return texts
 }
 
 // stagnations are the times that collectors with antifreeze were too hot to be pumped.

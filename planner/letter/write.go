@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"sunstoker/history"
+	"sunstoker/planner/handover"
 	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
@@ -14,6 +15,8 @@ import (
 type Options struct {
 	Year   int    // 0 for the newest in the history
 	Report string // HTML file to write; empty for none
+	// Handed are the dates of the plant's hand-over.
+	Handed handover.Dates
 }
 
 // Write writes the letter of a site as plain text, and as a page to print where
@@ -28,6 +31,7 @@ func Write(ctx context.Context, s *site.Site, o Options, to io.Writer) (err erro
 	if err != nil {
 		return err
 	}
+	l.handed = o.Handed
 	if o.Report == "" {
 		return l.WritePlain(to)
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunstoker/history"
+	"sunstoker/planner/handover"
 	"sunstoker/site"
 )
 
@@ -21,6 +22,7 @@ type Letter struct {
 	days       []day
 	cold       []coldDays // of every system with a tank top that was read
 	spells     []history.Spell
+	handed     handover.Dates
 }
 
 // month is what a month came to. Heat and electricity are in kWh.
