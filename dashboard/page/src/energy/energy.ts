@@ -150,18 +150,17 @@ function make(): ViewPart {
   function tableOf(period: Period, sums: readonly Sum[], sun: boolean, promised: (begin: string) => number | null): HTMLElement {
     const price = past?.price ?? null;
     const plans = sums.map((one) => promised(one.begin));
+    const planned = plans.some((plan) => plan !== null);
     const decimals = period.by === "day" ? 1 : 0;
     const columns = [
-      ...(sun ? [texts.energy.sunColumn] : []), texts.energy.meterColumn, ...(sun ? [texts.energy.shareColumn] : []),
-      ...(price && sun ? [texts.energy.savedColumn] : []),
-      ...(plans.some((p) => p !== null) ? [texts.energy.promisedColumn] : []),
+      ...(sun ? [texts.energy.sunColumn] : []), ...(planned ? [texts.energy.promisedColumn] : []), texts.energy.meterColumn,
+      ...(sun ? [texts.energy.shareColumn] : []), ...(price && sun ? [texts.energy.savedColumn] : []),
     ];
     const row = (one: Sum, plan: number | null) => {
       const share = solarShare(one);
       const cells = [
-        ...(sun ? [kWh(one.sunJ, decimals)] : []), kWh(one.meterJ, decimals), ...(sun ? [share === null ? texts.days.unknown : percent(share)] : []),
-        ...(price && sun ? [money(savedMoney(one, price.per_kwh), "", price.per_kwh).trim()] : []),
-        ...(plans.some((p) => p !== null) ? [plan === null ? texts.days.unknown : kWh(plan, decimals)] : []),
+        ...(sun ? [kWh(one.sunJ, decimals)] : []), ...(planned ? [plan === null ? texts.days.unknown : kWh(plan, decimals)] : []), kWh(one.meterJ, decimals),
+        ...(sun ? [share === null ? texts.days.unknown : percent(share)] : []), ...(price && sun ? [money(savedMoney(one, price.per_kwh), "", price.per_kwh).trim()] : []),
       ];
       const span = secondsOf(one.begin, period.by);
       const under = today >= one.begin && secondsBetween(one.begin, today) < span; // still under way
