@@ -3,6 +3,7 @@ package paper
 import (
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -41,5 +42,19 @@ func TestSentence(t *testing.T) {
 		if got := Sentence(words); got != want {
 			t.Errorf("%q becomes %q, want %q", words, got, want)
 		}
+	}
+}
+
+// TestNothingSteersTheTerminal: whatever stands in a text.
+func TestNothingSteersTheTerminal(t *testing.T) {
+	const nasty = "a\x1b[2Jb\rc\x9bd\x1fe"
+	var s Sheet
+	s.Heading("%s", nasty)
+	s.Say(2, "%s", nasty)
+	s.Row(nasty, 10, "%s", nasty)
+	s.Command(2, nasty)
+	var out strings.Builder
+	if err := s.Write(&out); err != nil || strings.ContainsFunc(strings.ReplaceAll(out.String(), "\n", ""), unicode.IsControl) {
+		t.Errorf("%v: %q", err, out.String())
 	}
 }

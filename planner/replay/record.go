@@ -88,6 +88,9 @@ func (r *Record) check(from, to time.Time, zone *time.Location) error {
 		const form = "2006-01-02 15:04"
 		return fmt.Errorf("nothing was watched from %s to %s: give other times with --from and --to", from.In(zone).Format(form), to.In(zone).Format(form))
 	}
+	if r.end().Sub(r.begin()) > mostLength+time.Hour {
+		return misasked("a replay of %.0f days is too long: give --from and --to that are at most %.0f days apart", r.end().Sub(r.begin()).Hours()/24, mostLength.Hours()/24)
+	}
 	for _, values := range r.readings {
 		if slices.ContainsFunc(values, func(v float64) bool { return !math.IsNaN(v) }) {
 			return nil

@@ -220,6 +220,7 @@ func TestBadQuestions(t *testing.T) {
 		"time_utc\nsoon\n": `line 2: "soon" is no minute in UTC`,
 		"time_utc,roof tank_top °C mean\n2026-05-10T00:00:00Z,warm\n": `line 2: "warm" is no number`,
 		"time_utc\n2026-05-10T00:01:00Z\n2026-05-10T00:00:00Z\n":      "line 3: 2026-05-10T00:00:00Z does not come after the line before",
+		"time_utc\n2026-01-01T00:00:00Z\n2026-06-01T00:00:00Z\n":      "a replay of 151 days is too long",
 		"time_utc,a\n2026-05-10T00:00:00Z,1\n":                        "none of the probes of this site file has a value in the record",
 	} {
 		check(t, s, Options{Set: set, CSV: file(text)}, want)
