@@ -154,6 +154,12 @@ export const spanish: Texts = {
     check: "Compruebe",
     detail: "Detalle",
     known: (seconds) => `Se sabe desde hace ${span(seconds)}`,
+    past: "Ya pasados",
+    pastDays: (days) => `Qué fue mal en los últimos ${days} días y ya no, lo más reciente primero.`,
+    nothingPast: (days) => `En los últimos ${days} días no fue mal nada que no se diga arriba.`,
+    earlier: "Mirar más atrás",
+    from: (since, until, length) => `de ${since} a ${until}, ${length}`,
+    unsure: "El reloj no estuvo en hora todo el tiempo.",
   },
 
   readings: {
@@ -225,6 +231,84 @@ export const spanish: Texts = {
     asking: "Preguntando al control …",
     unheard: "El control no ha contestado. Mire abajo qué hace antes de volver a pedir.",
     refused: (status) => `El control lo ha rechazado sin decir nada (${status}). Vuelva a cargar la página.`,
+  },
+
+  past: {
+    system: "Sistema",
+    series: { hot_water: "agua caliente", sun_heat: "del sol", meter_heat: "del contador" },
+    unheard: "El control no ha contestado. Esta página lo intenta otra vez cuando se abre la vista de nuevo.",
+    none: (words) => `No hay pasado que mostrar. ${sentence(words)}`,
+    trouble: (words) => `El histórico está parado o no se puede leer: ${sentence(words)} De la bomba y la resistencia se cuida igual.`,
+  },
+  days: {
+    words: "Días",
+    ranges: "Periodos hasta ahora",
+    newest: { "6h": "6 horas", "24h": "24 horas", "7d": "7 días", "30d": "30 días", "365d": "un año" },
+    earlier: "Antes",
+    later: "Después",
+    closer: "Más cerca",
+    wider: "Más lejos",
+    told: (from, to, empty) =>
+      `De ${from} a ${to}.` + (empty ? " De este tiempo no se guarda nada: el programa no funcionaba, o hace demasiado." : ""),
+    groups: { temperatures: "Temperaturas, °C", heat: "Calor, kW", outputs: "Qué funcionó, parte del tiempo, %" },
+    units: { temperatures: "°C", heat: "kW", outputs: "%" },
+    instant: "Elija un instante",
+    hint: "O toque las curvas. Al arrastrarlas se mueven; dos dedos, o ctrl y la rueda, las acercan o alejan, como + y - en el deslizador.",
+    nothingChosen: "todavía no se ha elegido nada",
+    momentHeading: (at) => `A ${at}`,
+    decided: "Qué se decidió, y por qué",
+    decision: (since, rank, reason) => `desde ${since}, ${rank}: ${reason}`,
+    level: (part, level) => {
+      if (level <= 0) return part === "backup_heater" ? "apagada" : "en reposo";
+      return level >= 1 ? (part === "backup_heater" ? "calentando" : "en marcha") : `al ${Math.round(level * 100)} %`;
+    },
+    overridden: (parts) => `Puesto a mano entonces: ${parts}.`,
+    found: "Qué iba mal entonces",
+    measured: (seconds) => `Qué se midió, media de ${span(seconds)} (mínimo … máximo)`,
+    notWatched: (before, after) =>
+      "De este instante no se guarda nada: el programa no funcionaba." + (before === "" ? "" : ` Funcionó hasta ${before}.`) + (after === "" ? "" : ` Volvió a funcionar desde ${after}.`),
+    unsure: "El reloj no estaba en hora entonces; puede que la hora no sea la verdadera.",
+    table: "Lo mismo en una tabla",
+    from: "Desde",
+    unknown: "–",
+  },
+
+  energy: {
+    words: "Energía",
+    periods: "Qué se suma",
+    byDay: "por días",
+    byMonth: "por meses",
+    byYear: "por años",
+    before: "Antes",
+    after: "Después",
+    allYears: "Todos los años",
+    allSystems: "toda la casa",
+    axis: "kWh",
+    none: "De este tiempo no se guarda nada.",
+    summary: (sun, meter, share) =>
+      `${sun} vinieron del sol y ${meter} del contador` + (share === "" ? "." : `: la parte del sol es ${share}.`),
+    meterOnly: (meter) => `${meter} vinieron del contador.`,
+    saved: (amount, price) => `El sol ha ahorrado ${amount}, a ${price} por kWh.`,
+    against: (promised, share, underWay, by) =>
+      `Del sol se prometieron ${promised} para ${by === "day" ? "un mes normal de este nombre" : "un año normal"}` +
+      (underWay ? `, que no ha acabado: hasta ahora ha llegado el ${share}.` : share === "" ? "." : `: llegó el ${share}.`),
+    fromSun: "del sol",
+    fromMeter: "del contador",
+    promised: "prometido del sol",
+    table: "Calor por periodos",
+    column: { day: "Día", month: "Mes", year: "Año" },
+    units: (currency) => (currency === "" ? "Calor en kWh" : `Calor en kWh, dinero en ${currency}`),
+    sunColumn: "Sol",
+    meterColumn: "Contador",
+    shareColumn: "Parte del sol",
+    savedColumn: "Ahorro",
+    promisedColumn: "Prometido",
+    watched: (length) => ` observado durante ${length}`,
+    underWay: " sin acabar",
+    shareNote: "La parte del sol es su parte de todo el calor que entró en el depósito.",
+    savedNote: "El ahorro es lo que habría costado del contador el calor del sol, menos la electricidad de la bomba del circuito.",
+    noPrice: "Con el precio de la electricidad en el fichero de la instalación (price en [electricity]) la página dice cuánto se ha ahorrado.",
+    noSun: "El calor del sol no se puede contar en esta casa: hacen falta una sonda en el colector y otra en la parte baja del depósito.",
   },
 
   foot: {
