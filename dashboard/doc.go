@@ -15,7 +15,7 @@
 // slow misses some and gets the newest next.
 //
 // What was is read from the history while it is written (past.go): by a connection
-// of its own, two questions at a time, for some seconds at most. An answer has no
+// of its own, one question at a time, for some seconds at most. An answer has no
 // more points than were asked for.
 //
 // All ways into the JSON stand in one table with the role that they take

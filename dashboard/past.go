@@ -28,10 +28,10 @@ type Worth struct {
 	PromisedKWh map[string][]float64 // by system: heat from the sun that was planned, January to December
 }
 
-// How the history is asked. A question holds some megabytes while it is read, and a
-// board of one core has other things to do.
+// How the history is asked. A question holds some megabytes and a core while it is
+// read, and a tick may have to wait for the core for some milliseconds.
 const (
-	mostReaders = 2
+	mostReaders = 1
 	readPlace   = 2 * time.Second // for which a question waits for its turn
 	readTimeout = 5 * time.Second // after which it is dropped
 )

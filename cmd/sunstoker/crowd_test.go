@@ -9,6 +9,8 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
+	"math"
 	"net"
 	"net/http"
 	"path/filepath"
@@ -19,23 +21,29 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"sunstoker/control"
+	"sunstoker/history"
+	"sunstoker/station/tick"
 )
 
 // How many come, and the bar: however many, a tick begins on time.
 const (
 	slowCallers  = 500
 	liveViewers  = 50
+	pastAskers   = 8                     // of a month of history, without a pause
 	mostLateness = 50 * time.Millisecond // of 99 ticks in 100
 )
 
 var crowdSpell = flag.Duration("crowd-spell", time.Minute, "how long all are there at the same time")
 
-// TestCrowd lets 500 slow or hostile callers and 50 who watch live come to the
-// daemon at the same time, in real time, and asks how late its ticks have begun. It
+// TestCrowd lets 500 slow or hostile callers, 50 who watch live and 8 who ask for the
+// past come to the daemon at the same time, in real time, and asks how late its ticks
+// have begun. It
 // prints one table, and fails when the bar is broken, or when those who watch did
 // not see the ticks.
 func TestCrowd(t *testing.T) {
-	daemon := startDaemon(t)
+	daemon := startDaemon(t, func(folder string) { liveAMonth(t, folder) })
 	daemon.goBefore(t)
 	address := strings.TrimSuffix(strings.TrimPrefix(daemon.metrics, "http://"), "/metrics")
 	alone := watch(t, address, 1, 5*time.Second)
@@ -51,11 +59,16 @@ func TestCrowd(t *testing.T) {
 			}
 		})
 	}
+	var answered, later tally
+	for range pastAskers {
+		callers.Go(func() { askOfThePast(ctx, address, &answered, &later) })
+	}
 	crowded := watch(t, address, liveViewers, *crowdSpell)
 	leave()
 	callers.Wait()
 
 	fmt.Printf("ticks beside %d slow callers (%d connections of theirs were cut off) and %d live viewers, %v:\n", slowCallers, met.n, liveViewers, *crowdSpell)
+	fmt.Printf("%d who ask for the past got %d answers, and %d times were told to come later\n", pastAskers, answered.n, later.n)
 	for _, row := range []struct {
 		who string
 		seen
@@ -69,8 +82,69 @@ func TestCrowd(t *testing.T) {
 	if want := int(crowdSpell.Seconds() * 0.9); len(crowded.late) < want || crowded.fewest < want*2/3 {
 		t.Errorf("%d ticks were seen, by one viewer only %d; want %d", len(crowded.late), crowded.fewest, want)
 	}
+	if answered.n == 0 {
+		t.Error("nothing was told of the past: is it asked for?")
+	}
 	if met.n < slowCallers {
 		t.Errorf("only %d connections of slow callers were cut off: did they call?", met.n)
+	}
+}
+
+// liveAMonth fills a folder with the history of an invented month, by the minute.
+func liveAMonth(t *testing.T, folder string) {
+	t.Helper()
+	h := history.New(history.Options{Folder: folder, MinutesFor: history.UsualMinutesFor, AllFor: history.UsualAllFor, Log: slog.New(slog.DiscardHandler)})
+	plan := &control.Plan{
+		Systems: []control.System{{Name: "south roof"}},
+		Probes:  []control.Probe{{Place: control.Collector}, {Place: control.TankTop}, {Place: control.TankBottom}},
+		Outputs: []control.Output{{Actuator: control.LoopPump}, {Actuator: control.BackupHeater}},
+	}
+	house := &tick.House{Name: "Two roofs", Plan: plan, Version: "0.1.0"}
+	const minutes = 30 * 24 * 60
+	begin := time.Now().Add(-minutes * time.Minute)
+	for i := range minutes {
+		at := time.Duration(i) * time.Minute
+		t := &tick.Tick{
+			House: house, Number: uint64(i + 1), At: at, Wall: control.Wall{Time: begin.Add(at), Trusted: true},
+			Readings: make([]tick.Reading, len(plan.Probes)), Outputs: make([]tick.Output, len(plan.Outputs)),
+			Systems: []tick.System{{CountsHeat: true, HotLitres: 84, Energy: control.Energy{SunJ: 6e4 * float64(i)}}},
+		}
+		for k := range t.Readings {
+			t.Readings[k].Judged = control.Judged{Quality: control.Good, Value: 45 + 30*math.Sin(float64(i*(k+1))/229)}
+		}
+		if h.Watch(t); i%720 == 719 {
+			h.Flush()
+		}
+	}
+	over, end := context.WithCancel(t.Context())
+	end() // it gives the folder back
+	if err := h.Run(over); err != nil || h.Trouble() != "" {
+		t.Fatal(err, h.Trouble())
+	}
+}
+
+// askOfThePast asks for all there is of it, again and again.
+func askOfThePast(ctx context.Context, address string, answered, later *tally) {
+	to := time.Now().UTC()
+	from := to.AddDate(0, 0, -31)
+	span := "from=" + from.Format(time.RFC3339) + "&to=" + to.Format(time.RFC3339)
+	for ctx.Err() == nil {
+		for _, question := range []string{"chart?points=2000&" + span, "energy?by=hour&" + span, "events?most=1000&" + span, "findings?" + span, "moment?at=" + from.Add(time.Hour).Format(time.RFC3339)} {
+			request, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+address+"/api/history/"+question, nil)
+			if err != nil {
+				return
+			}
+			answer, err := http.DefaultClient.Do(request)
+			if err != nil {
+				continue // the door has as many connections of this address as it bears
+			}
+			if _, err := io.Copy(io.Discard, answer.Body); err == nil && answer.StatusCode == http.StatusOK {
+				answered.add(1)
+			} else if answer.StatusCode == http.StatusServiceUnavailable {
+				later.add(1)
+			}
+			answer.Body.Close()
+		}
 	}
 }
 

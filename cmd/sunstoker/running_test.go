@@ -37,8 +37,13 @@ type running struct {
 	metrics string // address
 }
 
-func startDaemon(t *testing.T) *running {
+// startDaemon runs the daemon on an invented house, whose state folder may be filled
+// before.
+func startDaemon(t *testing.T, fill ...func(stateFolder string)) *running {
 	folder := t.TempDir()
+	for _, do := range fill {
+		do(filepath.Join(folder, "state"))
+	}
 	address := unusedAddress(t)
 	var text strings.Builder
 	err := template.Must(template.New("site").Parse(footprintSite)).Execute(&text, map[string]string{"Folder": folder, "Listen": address})

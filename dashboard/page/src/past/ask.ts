@@ -1,5 +1,5 @@
-// Asks the controller for what was. The board reads its history for two at a
-// time; who is told to come later does so.
+// Asks the controller for what was. The board reads its history for one at a time;
+// who is told to come later does so.
 
 import { readProblem } from "../api.ts";
 import { sentence, texts } from "../texts.ts";
