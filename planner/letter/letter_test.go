@@ -174,6 +174,29 @@ func TestYearsWithoutHistory(t *testing.T) {
 	}
 }
 
+// TestTheTurnOfTheYear: a year that was watched before and after has no beginning and
+// no end of its own, and what stood over the turn is told as far as it lies in it.
+func TestTheTurnOfTheYear(t *testing.T) {
+	silent := []string{"probe missing at 30m for 60m probe tank bottom"}
+	s := house(t, recorded.Winter, nil,
+		recorded.Span{From: time.Date(2025, 12, 31, 22, 0, 0, 0, time.UTC), Length: 2 * time.Hour, Faults: silent},
+		recorded.Span{From: time.Date(2027, 1, 2, 0, 0, 0, 0, time.UTC), Length: time.Hour})
+	l := letterOf(t, s, 2026)
+	if !l.first.Equal(l.begin) || !l.last.Equal(l.end) || len(l.days) != 365 {
+		t.Errorf("from %v to %v, %d days", l.first, l.last, len(l.days))
+	}
+	list := l.troubles()
+	if len(list) != 1 || !list[0].from.Equal(l.begin) || list[0].length > time.Hour {
+		t.Errorf("%+v, want a probe that was silent from the first minute of the year on", list)
+	}
+	if got, want := l.span(), "In 2026"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if l := letterOf(t, s, 0); l.year != 2027 || !l.first.Equal(l.begin) {
+		t.Errorf("%d from %v", l.year, l.first)
+	}
+}
+
 // TestReport: the page is written whole, and a name that can't be is refused before.
 func TestReport(t *testing.T) {
 	s := house(t, recorded.Winter, nil, recorded.Span{From: time.Date(2026, 5, 3, 0, 0, 0, 0, time.UTC), Length: time.Hour})

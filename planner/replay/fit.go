@@ -56,9 +56,8 @@ func unknowns() []Fitted {
 const (
 	topScaleK     = 0.3
 	bottomScaleK  = 1.0 // below the coil the water is colder than any probe tells
-	pumpedScaleK  = 0.5 // of a collector whose pump has run for a while
+	pumpedScaleK  = 0.5 // of a collector whose pump runs
 	restingScaleK = 3.0
-	steadyFor     = 8 // minutes
 	// fitStep is the simulated plant's step, and compareEvery how often it is held
 	// against the record, once settleFor is over: the loop begins as cold as the
 	// tank's bottom.
@@ -200,14 +199,8 @@ func (f *fitter) hold(x []float64, w window, into []float64) []float64 {
 	return into
 }
 
-// collectorScale is how far the collector may be off in a minute: right after the
-// pump has started or stopped, as far as it likes.
+// collectorScale is how far the collector may be off in a minute.
 func (f *fitter) collectorScale(i int) float64 {
-	for k := i - steadyFor; k < i; k++ {
-		if k >= 0 && math.Abs(level(f.traces.pump, k)-level(f.traces.pump, i)) > 0.02 {
-			return math.Inf(1)
-		}
-	}
 	if level(f.traces.pump, i) > 0 {
 		return pumpedScaleK
 	}
