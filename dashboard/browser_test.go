@@ -13,6 +13,7 @@ import (
 
 	"sunstoker/control"
 	"sunstoker/dashboard/door"
+	"sunstoker/station/request"
 	"sunstoker/station/tick"
 )
 
@@ -95,6 +96,13 @@ func doubtedTick() *tick.Tick {
 	return tk
 }
 
+// seenDesk shows settings of up to two systems; nobody in the browser tests of
+// scenes may ask it for anything.
+func seenDesk() *fakeDesk {
+	figures := request.Figures{House: settings(), Systems: []control.Settings{settings(), settings()}}
+	return &fakeDesk{tick: sunnyTick(), book: &request.Book{File: figures, Now: figures}}
+}
+
 // TestServeThePage is no test by itself: it serves the page as the daemon does
 // and takes its orders from standard input, one a line: the name of a scene,
 // or "older 30s" to let the newest tick grow old.
@@ -106,6 +114,7 @@ func TestServeThePage(t *testing.T) {
 	options := Options{
 		Now:        func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) },
 		MaxViewers: 2,
+		Desk:       seenDesk(),
 	}
 	if *pastDays > 0 {
 		options.Past, options.Worth = lived(t, t.TempDir(), *pastDays).history, pastWorth

@@ -114,6 +114,22 @@ const answer = object({ age_seconds: figure, may: oneOf("see", "use", "install")
 const done = object({ words: text, outputs: list(object({ words: text, reason })) });
 const problem = object({ detail: text });
 
+const changedValue = object({ number: figure, when: orNull(text), by: text, from: text });
+const settings = object({
+  table: list(object({ name: text, group: text, unit: text, allowed: text, default: text, meaning: text })),
+  owners: list(object({
+    system: text,
+    values: list(object({ setting: text, value: text, file: text, changed: orNull(changedValue) })),
+  })),
+});
+const changes = list(object({
+  number: figure,
+  when: orNull(text),
+  by: text,
+  system: text,
+  values: list(object({ setting: text, from: text, to: text })),
+}));
+
 const beat = object({ age_seconds: orNull(figure) });
 
 export type Reading = Shape<typeof reading>;
@@ -126,6 +142,11 @@ export type Answer = Shape<typeof answer>;
 export type Beat = Shape<typeof beat>;
 export type May = Answer["may"];
 export type Done = Shape<typeof done>;
+export type Settings = Shape<typeof settings>;
+export type Owner = Settings["owners"][number];
+export type SettingRow = Settings["table"][number];
+export type SettingValue = Owner["values"][number];
+export type Change = Shape<typeof changes>[number];
 
 /** Reads what /api/now and a "tick" event carry. */
 export const readAnswer = (json: string, strict = false): Answer => answer(JSON.parse(json), "", strict);
@@ -138,3 +159,9 @@ export const readDone = (json: string): Done => done(JSON.parse(json), "", false
 
 /** Reads why a request was refused, in words. */
 export const readProblem = (json: string): string => problem(JSON.parse(json), "", false).detail;
+
+/** Reads what /api/settings gives. */
+export const readSettings = (json: string, strict = false): Settings => settings(JSON.parse(json), "", strict);
+
+/** Reads what /api/changes gives. */
+export const readChanges = (json: string, strict = false): Change[] => changes(JSON.parse(json), "", strict);

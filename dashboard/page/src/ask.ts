@@ -12,8 +12,8 @@ export interface Outcome {
   readonly reasons: readonly string[]; // of the outputs that it is about
 }
 
-/** Asks by PUT with a body, or by DELETE to end something. */
-export async function ask(method: "PUT" | "DELETE", path: string, body?: Record<string, string>): Promise<Outcome> {
+/** Asks by PUT or PATCH with a body, or by DELETE to end something. */
+export async function ask(method: "PUT" | "PATCH" | "DELETE", path: string, body?: Record<string, string | boolean>): Promise<Outcome> {
   try {
     const response = await fetch(path, {
       method,
@@ -40,4 +40,15 @@ function refusal(status: number, answer: string): Outcome {
   } catch {
     return refused(texts.ask.refused(status));
   }
+}
+
+/** Reads what the controller shows at a path; what went wrong is thrown, in words. */
+export async function look<T>(path: string, read: (json: string) => T): Promise<T> {
+  const response = await fetch(path, { cache: "no-store", signal: AbortSignal.timeout(answerWithinMs) }).catch((e: unknown) => {
+    console.info(e);
+    throw new Error(texts.ask.unheard);
+  });
+  const answer = await response.text();
+  if (!response.ok) throw new Error(refusal(response.status, answer).words);
+  return read(answer);
 }

@@ -16,6 +16,7 @@ import { days } from "./days/days.ts";
 import { energy } from "./energy/energy.ts";
 import { findings } from "./findings/findings.ts";
 import { glance } from "./glance/glance.ts";
+import { installer } from "./installer/installer.ts";
 import { wall } from "./wall/wall.ts";
 
-export const views: readonly [View, ...View[]] = [glance, days, energy, findings, wall];
+export const views: readonly [View, ...View[]] = [glance, days, energy, findings, installer, wall];

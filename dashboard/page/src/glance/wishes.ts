@@ -1,8 +1,9 @@
 // What people who live in the house ask for: hot water now, and a holiday.
 
 import type { Now, System } from "../api.ts";
-import { ask, refused, type Outcome } from "../ask.ts";
-import { h, quotes, say, type Part } from "../dom.ts";
+import { ask, refused } from "../ask.ts";
+import { answerLine, button, type Button } from "../button.ts";
+import { h, say, type Part } from "../dom.ts";
 import { ending, texts } from "../texts.ts";
 import { output } from "./pick.ts";
 
@@ -65,13 +66,6 @@ export function holidayPart(): Part<HolidayNews> {
   };
 }
 
-interface Button {
-  readonly root: HTMLButtonElement;
-  onAnswer: (words: string, ofProgram: boolean) => void;
-  heard: boolean; // the newest answer is to this one
-  holds: boolean; // and what it was about has begun
-}
-
 /**
  * Shows one of two buttons, or none; the focus stays where the one was. What was
  * answered to the one goes when it has ended by itself.
@@ -84,33 +78,4 @@ function swap(begin: Button, end: Button, may: boolean, begun: boolean): void {
   shown.hidden = !may;
   if (hadFocus && may) shown.focus();
   other.hidden = true;
-}
-
-/** A button that asks, and can't be pressed again before the answer. */
-function button(words: string, press: () => Promise<Outcome>): Button {
-  const root = h("button", { type: "button" }, words);
-  const self: Button = { root, onAnswer: () => undefined, heard: false, holds: false };
-  root.addEventListener("click", () => {
-    if (root.getAttribute("aria-disabled") === "true") return;
-    root.setAttribute("aria-disabled", "true");
-    self.onAnswer(texts.ask.asking, false);
-    void press().then((outcome) => {
-      self.onAnswer([outcome.words, ...outcome.reasons].join(" "), outcome.ofProgram);
-      root.removeAttribute("aria-disabled");
-    });
-  });
-  return self;
-}
-
-/** Where the answers to some buttons are read, and told by a screen reader. */
-function answerLine(...buttons: Button[]): HTMLElement {
-  const line = h("p", { class: "answer", "aria-live": "polite" });
-  for (const b of buttons) {
-    b.onAnswer = (words, ofProgram) => {
-      for (const other of buttons) other.heard = other === b;
-      line.textContent = words;
-      quotes(line, ofProgram);
-    };
-  }
-  return line;
 }
