@@ -365,7 +365,7 @@ export const english = {
       inFile: "In the site file",
       changed: "Changed",
       isChanged: "changed",
-      unchanged: "no",
+      unchanged: "never",
       changedFrom: (from: string, when: string, by: string) => `from ${from}, ${when}, by ${by}`,
       changes: "Changes that count",
       noChanges: "None: everything is as the site file says.",

@@ -364,7 +364,7 @@ export const spanish: Texts = {
       inFile: "En el fichero",
       changed: "Cambiado",
       isChanged: "cambiado",
-      unchanged: "no",
+      unchanged: "nunca",
       changedFrom: (from, when, by) => `antes ${from}, ${when}, por ${by}`,
       changes: "Cambios que cuentan",
       noChanges: "Ninguno: todo es como dice el fichero de la instalación.",
