@@ -85,6 +85,7 @@ func (q *Question) minute(ctx context.Context, s *site.Site, to io.Writer) (err 
 			return err
 		}
 		at = []time.Time{newest}
+		fmt.Fprintln(to, "The newest minute that is written, which is done once in ten minutes:")
 	}
 	for i := range at {
 		if i > 0 {
