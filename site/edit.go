@@ -49,6 +49,11 @@ func RemoveProbe(p control.Probe) Edit {
 	return e
 }
 
+// RemoveTable takes a table of the house out, such as "mqtt".
+func RemoveTable(table string) Edit {
+	return Edit{path: table, header: "[" + table + "]", system: control.House, remove: true}
+}
+
 // SetKey sets one key of a table of the house, such as "daemon"; the value is
 // written as TOML does.
 func SetKey(table, name, value string) Edit {

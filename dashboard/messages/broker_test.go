@@ -125,6 +125,12 @@ type running struct {
 
 func start(t *testing.T, o Options) *running {
 	t.Helper()
+	return startWith(t, o, patience)
+}
+
+// startWith is start with so long for the farewell.
+func startWith(t *testing.T, o Options, farewell time.Duration) *running {
+	t.Helper()
 	r := &running{log: &lockedText{}, waits: make(chan time.Duration)}
 	o.Log = slog.New(slog.NewTextHandler(r.log, nil))
 	if o.Topic == "" {
@@ -137,6 +143,7 @@ func start(t *testing.T, o Options) *running {
 		o.May = door.See
 	}
 	r.Messenger = New(o)
+	r.farewell = farewell
 	r.wait = func(ctx context.Context, d time.Duration) {
 		select {
 		case r.waits <- d:

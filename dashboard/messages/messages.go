@@ -31,12 +31,16 @@ type Messenger struct {
 	newest atomic.Pointer[tick.Tick]
 	news   chan struct{} // a tick has come
 	wait   func(ctx context.Context, d time.Duration)
+	// farewell is how long the end of the program leaves a broker to hear of it.
+	farewell time.Duration
 }
 
 var _ tick.Watcher = (*Messenger)(nil)
 
 // New makes a messenger that is not connected.
-func New(o Options) *Messenger { return &Messenger{o: o, news: make(chan struct{}, 1), wait: sleep} }
+func New(o Options) *Messenger {
+	return &Messenger{o: o, news: make(chan struct{}, 1), wait: sleep, farewell: time.Second}
+}
 
 // Watch keeps the tick, for whenever there is a broker to tell it to.
 func (m *Messenger) Watch(t *tick.Tick) {

@@ -3,6 +3,7 @@ package messages
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"maps"
 	"net"
 	"slices"
@@ -186,6 +187,36 @@ func TestTheWillSaysThatItIsGone(t *testing.T) {
 	m.persist()
 	if got := b.await("hill/state"); string(got.Payload) != here {
 		t.Errorf("who comes again is said to be %q", got.Payload)
+	}
+}
+
+// TestTheEndWaitsForNoBroker: one that takes the connection and then says nothing more,
+// and one that never says anything.
+func TestTheEndWaitsForNoBroker(t *testing.T) {
+	for _, welcome := range []string{"", "\x20\x02\x00\x00"} {
+		listener, err := net.Listen("tcp", "127.0.0.1:0")
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := startWith(t, Options{Broker: listener.Addr().String()}, time.Millisecond)
+		conn, err := listener.Accept()
+		if err != nil {
+			t.Fatal(err)
+		}
+		conn.Write([]byte(welcome))
+		ended := make(chan struct{})
+		go func() {
+			m.end()
+			close(ended)
+		}()
+		select {
+		case <-ended:
+		case <-time.After(timeout / 2): // only a test that fails waits for it
+			t.Errorf("welcomed by %q: the end waits for the broker", welcome)
+		}
+		if err := errors.Join(conn.Close(), listener.Close()); err != nil {
+			t.Error(err)
+		}
 	}
 }
 

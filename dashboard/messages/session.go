@@ -40,12 +40,12 @@ func (m *Messenger) session(ctx context.Context) (met bool, err error) {
 		return false, err
 	}
 	s := &session{m: m, asks: make(chan mqtt.Message, waitingAsks), told: map[string]told{}}
-	stop := context.AfterFunc(ctx, func() { conn.Close() }) // while it is slow to open
+	defer context.AfterFunc(ctx, func() { time.AfterFunc(m.farewell, func() { conn.Close() }) })()
 	s.conn, err = mqtt.Open(conn, mqtt.Options{
 		ClientID: "sunstoker-" + strings.ReplaceAll(m.o.Topic, "/", "-"), User: m.o.User, Password: password,
 		Will: s.state(gone), KeepAlive: keepAlive, Timeout: timeout, Receive: s.receive, MostPayload: longestAsk,
 	})
-	if !stop() || err != nil {
+	if err != nil {
 		return false, err
 	}
 	m.o.Log.Info("the message broker is there", "broker", m.o.Broker)

@@ -415,6 +415,7 @@ func TestSiteFile(t *testing.T) {
 	}
 	for _, file := range files {
 		s, text := load(t, file)
+		text = append(text, "\n[mqtt]\nbroker = \"mqtts://broker.example:8883\"\n"...)
 		for _, tree := range []string{"", "/run/bench/w1"} {
 			changed, err := SiteFile(s, text, SiteFileOptions{Modbus: "127.0.0.1:5020", Tree: tree, StateFolder: "/run/bench/state"})
 			if err != nil {
@@ -438,6 +439,9 @@ func TestSiteFile(t *testing.T) {
 				if o.Kind != site.Modbus || !o.DropsWhenSilent {
 					t.Errorf("%s: the %s is %+v", file, o.Actuator.Words(), o)
 				}
+			}
+			if after.MQTT.Broker != "" {
+				t.Errorf("%s: the broker of the real house is told of a simulated one", file)
 			}
 			if after.StateFolder == s.StateFolder || tree != "" && after.OneWireFolder != tree {
 				t.Errorf("%s: state in %s, tree in %s", file, after.StateFolder, after.OneWireFolder)

@@ -25,6 +25,8 @@ func SiteFile(s *site.Site, text []byte, o SiteFileOptions) ([]byte, error) {
 	}
 	// What is switched is simulated: nobody has to test it first.
 	edits = append(edits, site.SetKey("daemon", "outputs_tested_by", strconv.Quote("the bench, which is simulated")))
+	// The broker of the real house is not told of a simulated one.
+	edits = append(edits, site.RemoveTable("mqtt"))
 	if o.Tree != "" {
 		edits = append(edits, site.SetKey("one_wire", "folder", strconv.Quote(o.Tree)))
 	}
