@@ -44,11 +44,12 @@ var mayImport = map[string][]string{
 	"planner/handover":   {"control", "physics", "site", "planner/paper"},
 	"planner/campaign":   {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/rivals":     {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
+	"planner/sizing":     {"control", "physics", "sim", "site", "site/twin", "planner", "planner/paper"},
 	"planner/explain":    {"control", "physics", "site", "station", "history", "planner/paper"},
 	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper", "planner/handover"},
 	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
 	"planner/replay":     {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
-	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "dashboard/terminal", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
+	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "dashboard/terminal", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/sizing", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

@@ -30,6 +30,7 @@ const (
 	correlationC         = 45
 	correlationExcessK   = 30 // of the collector's inlet above the air
 	correlationLMinPerM2 = 1.0
+	mostGain             = 3 // gain ratio Y, see physics.ChartFraction
 )
 
 // NewCorrelation makes one for a run that has not begun.
@@ -45,10 +46,13 @@ func (c *Correlation) See(r *Run) {
 	c.absorbableWM2[k].add(light.AbsorbableWM2)
 }
 
-// Share is the correlation's solar share of the year's demand, 0 to 1, for water
-// delivered at a temperature in °C. An error when the plant or a month is out of
+// Share is the correlation's solar share of a year's demand, 0 to 1, for water
+// delivered at a temperature in °C, where the demand of a month may hold the losses
+// that are to be borne with it. In a month with more sun for its demand than the
+// correlation goes, such as one of holidays, as much of the field counts as it
+// knows, which can only be too little. An error when the plant or a month is out of
 // the correlation's range.
-func (c *Correlation) Share(y *Year, deliveredC float64) (float64, error) {
+func (c *Correlation) Share(y *Year, deliveredC float64, loadKWh func(*Month) float64) (float64, error) {
 	collector, areaM2, err := c.collector()
 	if err != nil {
 		return 0, err
@@ -59,14 +63,21 @@ func (c *Correlation) Share(y *Year, deliveredC float64) (float64, error) {
 	}
 	var loadJ, solarJ float64
 	for i := range y.Months {
+		load := loadKWh(&y.Months[i])
+		if !(load > 0) {
+			continue // nobody was at home
+		}
 		from := y.Months[i].Start
 		k := from.Month()
 		month := physics.SolarMonth{
-			Collector: collector, AreaM2: areaM2, Days: nextMonth(from).Sub(from).Hours() / 24,
+			Collector: collector, AreaM2: areaM2, Days: math.Round(nextMonth(from).Sub(from).Hours() / 24),
 			AmbientC: c.airC[k].value(), PlaneJM2Day: c.planeWM2[k].value() * 86400,
 			AngleFactor: c.absorbableWM2[k].value() / c.planeWM2[k].value(),
-			LoadJ:       y.Months[i].AskedKWh * joulesPerKWh, StoreLitrePerM2: litres / areaM2,
+			LoadJ:       load * joulesPerKWh, StoreLitrePerM2: litres / areaM2,
 			DeliveredC: deliveredC, MainsC: c.coldC[k].value(),
+		}
+		if gain := month.GainRatio(); gain > mostGain {
+			month.AreaM2 *= (1 - 1e-9) * mostGain / gain
 		}
 		share, err := month.Fraction()
 		if err != nil {
@@ -74,6 +85,9 @@ func (c *Correlation) Share(y *Year, deliveredC float64) (float64, error) {
 		}
 		loadJ += month.LoadJ
 		solarJ += share * month.LoadJ
+	}
+	if loadJ == 0 {
+		return 0, fmt.Errorf("nothing was drawn in the year")
 	}
 	return solarJ / loadJ, nil
 }

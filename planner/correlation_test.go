@@ -95,7 +95,7 @@ func (p plainSystem) run(t *testing.T, change func(*sim.Config)) *Run {
 // chartShare is the correlation's share, or the end of the test.
 func chartShare(t *testing.T, c *Correlation, y *Year) float64 {
 	t.Helper()
-	share, err := c.Share(y, deliveredC)
+	share, err := c.Share(y, deliveredC, func(m *Month) float64 { return m.AskedKWh })
 	if err != nil {
 		t.Fatal(err)
 	}

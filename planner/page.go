@@ -167,8 +167,8 @@ var modelLimits = []string{
 	"Against a published monthly correlation the yearly solar share of plain systems agrees within 5 percentage points.",
 }
 
-// cautions are those that a planner must not miss.
-var cautions = []string{
+// Cautions are those that nobody who plans may miss. Not to be changed.
+var Cautions = []string{
 	"This is an estimate to plan with, not a proof of safety, yield or hygiene. Local codes and the word of a licensed plumber, electrician or roofer come first.",
 	"Scalding: the sun heats the tank far above what skin bears. A tempering valve is needed wherever the tank can pass what the tap may have.",
 	"Steam and pressure: collectors in the sun without flow boil. Relief valves, an expansion vessel sized for stagnation and pipes that bear steam must be there without any program.",

@@ -27,7 +27,7 @@ func (p *page) writeHTML(w io.Writer) error {
 		p.picturesPart(systems),
 		p.monthsPart(),
 		p.sitePart(systems),
-		two(section("What the models leave out", listed(modelLimits)), paper.In(`section class="caution"`, heading("Cautions"), listed(cautions))),
+		two(section("What the models leave out", listed(modelLimits)), paper.In(`section class="caution"`, heading("Cautions"), listed(Cautions))),
 	)}.Write(w)
 }
 

@@ -113,8 +113,8 @@ func (w *walker) checkWish(wish *Wish) {
 		w.wrong("roof.most_area", w.where("roof.most_area"), fmt.Sprintf("not even one module of %g m² fits on %g m²", wish.Collector.AreaM2, wish.Roof.MostAreaM2),
 			"write the room that there is on the roof, or smaller modules")
 	}
-	if w.sound["choices.store"] && w.sound["choices.loop"] && wish.Choices.Store == LoopFluid && wish.Choices.Pumped && wish.Choices.Natural {
-		w.advise("choices.store", w.at("choices.store"), "a store of loop fluid is open to the air, and pumps lift badly out of open stores", `write loop = "natural" with it, or store = "drinking water"`)
+	if w.sound["choices.store"] && w.sound["choices.loop"] && wish.Choices.Store == LoopFluid && wish.Choices.Pumped {
+		w.wrong("choices.store", w.at("choices.store"), "a store of loop fluid is open to the air, and the pumped loops of this file are closed", `write loop = "natural" with it, or store = "drinking water"`)
 	}
 	if w.sound["place.coldest"] {
 		if _, err := Antifreeze(wish.House.ColdestC); err != nil {

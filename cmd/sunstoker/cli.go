@@ -40,6 +40,7 @@ type commands struct {
 	Password passwordCommand `cmd:"" help:"Make the line of a person's password for the web configuration."`
 	Probe    probeCommand    `cmd:"" help:"Show what hangs on the buses, live, and find out which probe is which by warming it in the hand."`
 	Simulate simulateCommand `cmd:"" help:"Simulate a year of a site under its real controller, with a report."`
+	Size     sizeCommand     `cmd:"" help:"Try out tanks and collectors for a house over a year each: what they bring and cost, the best three, the fitting sheet and the site file."`
 	Trial    trialCommand    `cmd:"" help:"Run scripts that throw faults at a daemon and expect what it must do."`
 	Version  versionCommand  `cmd:"" help:"Tell which version this is."`
 	Watch    watchCommand    `cmd:"" help:"Show the running house in a terminal, to be read from across the room."`

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"flag"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -14,6 +13,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/history"
 	"sunstoker/planner/handover"
+	"sunstoker/planner/paper/papertest"
 	"sunstoker/planner/recorded"
 	"sunstoker/site"
 )
@@ -134,7 +134,7 @@ func TestAWholeYear(t *testing.T) {
 	}
 	l.handed = handover.Dates{NextService: time.Date(2026, 4, 9, 0, 0, 0, 0, time.UTC), Antifreeze: []time.Time{time.Date(2024, 4, 10, 0, 0, 0, 0, time.UTC), {}}}
 	l.spells[1].Until, l.spells[2].Sure = time.Time{}, false
-	onOnePage(t, write(t, "whole-year", l))
+	papertest.PrintsOn(t, 1, write(t, "whole-year", l))
 }
 
 // TestWhatCantBeTold: without the probes and the figures that it takes, the letter
@@ -249,30 +249,4 @@ func write(t *testing.T, name string, l *Letter) (page string) {
 	}
 	golden(t, name+".html", html.String())
 	return html.String()
-}
-
-// onOnePage prints a letter, where there is a browser to print it with.
-func onOnePage(t *testing.T, page string) {
-	t.Helper()
-	browser, err := exec.LookPath("chromium")
-	if err != nil {
-		t.Log("whether it prints on one page is not tried: there is no chromium")
-		return
-	}
-	folder := t.TempDir()
-	html, pdf := filepath.Join(folder, "letter.html"), filepath.Join(folder, "letter.pdf")
-	if err := os.WriteFile(html, []byte(page), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	print := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+folder, "--no-pdf-header-footer", "--print-to-pdf="+pdf, html)
-	if out, err := print.CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
-	data, err := os.ReadFile(pdf)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if n := strings.Count(string(data), "/Type /Page\n") + strings.Count(string(data), "/Type /Page "); n != 1 {
-		t.Errorf("it prints on %d pages", n)
-	}
 }

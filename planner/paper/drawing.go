@@ -47,6 +47,11 @@ func (d *Drawing) Line(class string, x1, y1, x2, y2 float64) {
 	fmt.Fprintf(&d.out, `<line class="%s" x1="%s" y1="%s" x2="%s" y2="%s"/>`, html.EscapeString(class), num(x1), num(y1), num(x2), num(y2))
 }
 
+// Dot draws a filled circle.
+func (d *Drawing) Dot(class string, x, y, radius float64) {
+	fmt.Fprintf(&d.out, `<circle class="%s" cx="%s" cy="%s" r="%s"/>`, html.EscapeString(class), num(x), num(y), num(radius))
+}
+
 // Words writes text; the class says where it hangs on x.
 func (d *Drawing) Words(class string, x, y float64, say string) {
 	fmt.Fprintf(&d.out, `<text class="%s" x="%s" y="%s">%s</text>`, html.EscapeString(class), num(x), num(y), html.EscapeString(say))
@@ -113,14 +118,30 @@ func (d *Drawing) Image(png []byte, x, y, w, h float64) {
 
 // NiceAxis spans the values with round ends and draws the hairlines.
 func (d *Drawing) NiceAxis(low, high, top, bottom, left float64, parts int) Axis {
-	step := niceStep(math.Max(high-low, 1), parts)
-	a := Axis{Low: math.Floor(low/step) * step, High: math.Ceil(high/step) * step, Top: top, Bottom: bottom}
-	if a.High == a.Low {
-		a.High += step
-	}
+	a, step := niceAxis(low, high, top, bottom, parts)
 	for v := a.Low; v <= a.High+step/2; v += step {
 		d.Line("hair", left, a.Y(v), Width, a.Y(v))
 		d.Words("scale", left-5, a.Y(v)+3.5, num(v))
 	}
 	return a
+}
+
+// NiceAxisAcross is a NiceAxis from the left to the right edge, between two heights;
+// its Y gives x coordinates.
+func (d *Drawing) NiceAxisAcross(low, high, left, right, top, bottom float64, parts int) Axis {
+	a, step := niceAxis(low, high, right, left, parts)
+	for v := a.Low; v <= a.High+step/2; v += step {
+		d.Line("hair", a.Y(v), top, a.Y(v), bottom)
+		d.Words("middle quiet", a.Y(v), bottom+14, num(v))
+	}
+	return a
+}
+
+func niceAxis(low, high, top, bottom float64, parts int) (a Axis, step float64) {
+	step = niceStep(math.Max(high-low, 1), parts)
+	a = Axis{Low: math.Floor(low/step) * step, High: math.Ceil(high/step) * step, Top: top, Bottom: bottom}
+	if a.High == a.Low {
+		a.High += step
+	}
+	return a, step
 }

@@ -43,12 +43,17 @@ func TestDrawingIsInOrder(t *testing.T) {
 	if a.Low != -20 || a.High != 60 || a.Y(a.Low) != 110 || a.Y(a.High) != 10 || a.Y(20) != 60 {
 		t.Errorf("an axis from -3 to 41 spans %g to %g, with 20 at %g; want -20 to 60, and 60", a.Low, a.High, a.Y(20))
 	}
+	across := d.NiceAxisAcross(900, 4100, Left, Width, 10, 110, 4)
+	if across.Low != 0 || across.High != 5000 || across.Y(0) != Left || across.Y(5000) != Width {
+		t.Errorf("an axis across from 900 to 4100 spans %g to %g, from %g to %g", across.Low, across.High, across.Y(across.Low), across.Y(across.High))
+	}
+	d.Dot("sun", 5, 6, 2.5)
 	d.Fill(color.RGBA{R: 255, G: 128, A: 255}, 0, 0, 10, 11.26)
 	d.Image([]byte("png"), 0, 0, 10, 10)
 	d.Curve("sun", 3, func(i int) (float64, float64) { return float64(10 * i), 5 }, 20)
 	d.Curve("none", 0, nil, 0)
 	svg := d.Done().String()
-	for _, want := range []string{`fill="#ff8000"`, `height="11.3"`, `d="M0,5 10,5 20,5 20,20 0,20Z"`, `base64,cG5n"`, `viewBox="0 0 380 262"`, `>-20<`} {
+	for _, want := range []string{`fill="#ff8000"`, `height="11.3"`, `<circle class="sun" cx="5" cy="6" r="2.5"/>`, `d="M0,5 10,5 20,5 20,20 0,20Z"`, `base64,cG5n"`, `viewBox="0 0 380 262"`, `>-20<`} {
 		if !strings.Contains(svg, want) {
 			t.Errorf("%s is missing in %s", want, svg)
 		}
