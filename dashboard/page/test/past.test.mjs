@@ -177,3 +177,8 @@ test("the answers are read to the last field", async () => {
     assert.deepEqual(read(json, true), JSON.parse(json), path);
   }
 });
+
+test("whoever gets the page gets the licence of what draws its curves", async () => {
+  const page = await (await fetch(`${server.url}page.js`)).text();
+  for (const words of ["uPlot", "Permission is hereby granted", "Leon Sorokin"]) assert.ok(page.includes(words), words);
+});

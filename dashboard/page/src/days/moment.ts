@@ -1,6 +1,6 @@
 // What was measured and what was decided at a chosen instant, and why.
 
-import { h } from "../dom.ts";
+import { english, h } from "../dom.ts";
 import { Asker } from "../past/ask.ts";
 import { readMoment, type Happened, type Moment } from "../past/read.ts";
 import { figure, instantOf, measured, nameOf, sentence, shortInstantOf, texts } from "../texts.ts";
@@ -58,7 +58,7 @@ function contentOf(m: Moment, system: string, zone: string): HTMLElement[] {
   if (overrides.length > 0) parts.push(h("p", {}, texts.days.overridden(overrides.map(partOf).join(", "))));
   if (m.findings.length > 0) {
     parts.push(h("h4", {}, texts.days.found),
-      h("ul", { class: "plain" }, ...m.findings.map((e) => h("li", {}, h("b", {}, e.what_words), " ", sentence(e.text)))));
+      h("ul", { class: "plain" }, ...m.findings.map((e) => h("li", english, h("b", {}, e.what_words), " ", sentence(e.text)))));
   }
   parts.push(h("h4", {}, texts.days.measured(m.span_seconds)), h("dl", { class: "ledger" }, ...readings, ...heat));
   if (!m.sure) parts.push(h("p", { class: "quiet" }, texts.days.unsure));
@@ -76,5 +76,5 @@ function decisionPart(e: Happened, zone: string): HTMLElement {
   return h("div", {},
     h("dt", {}, partOf(e)),
     h("dd", { class: "value" }, texts.days.level(e.part, e.level_ratio)),
-    h("dd", { class: "story" }, texts.days.decision(shortInstantOf(Date.parse(e.time) / 1000, zone), nameOf(texts.outputs.rank, e.rank, e.rank), e.text)));
+    h("dd", { class: "story" }, texts.days.decision(shortInstantOf(Date.parse(e.time) / 1000, zone), nameOf(texts.outputs.rank, e.rank, e.rank)), h("span", english, e.text)));
 }

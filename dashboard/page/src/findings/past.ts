@@ -1,6 +1,6 @@
 // Findings that are gone: since when, until when, and what was seen.
 
-import { h, say } from "../dom.ts";
+import { english, h, say } from "../dom.ts";
 import { Asker, troubleOf } from "../past/ask.ts";
 import { readFindings, readPast, type PastFinding } from "../past/read.ts";
 import { endOf, instantOf, sentence, span, texts } from "../texts.ts";
@@ -58,8 +58,8 @@ function partOf(f: PastFinding, several: boolean, zone: string): HTMLElement[] {
   const since = Date.parse(f.since) / 1000, until = Date.parse(f.until ?? f.since) / 1000;
   const where = [f.part_words, several ? f.system : ""].filter((words) => words !== "").join(", ");
   return [
-    h("h4", {}, where === "" ? f.title : `${f.title}: ${where}`),
+    h("h4", english, where === "" ? f.title : `${f.title}: ${where}`),
     h("p", { class: "known" }, texts.findings.from(instantOf(since, zone), endOf(since, until, zone), span(Math.max(1, until - since))), f.sure ? "" : ` ${texts.findings.unsure}`),
-    h("p", {}, sentence(f.text), f.detail === "" ? "" : ` ${texts.findings.detail}: ${sentence(f.detail)}`),
+    h("p", {}, h("span", english, sentence(f.text)), f.detail === "" ? "" : ` ${texts.findings.detail}: ${sentence(f.detail)}`),
   ];
 }

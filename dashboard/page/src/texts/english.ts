@@ -258,7 +258,7 @@ export const english = {
     nothingChosen: "nothing chosen yet",
     momentHeading: (at: string) => `At ${at}`,
     decided: "What was decided, and why",
-    decision: (since: string, rank: string, reason: string) => `since ${since}, ${rank}: ${reason}`,
+    decision: (since: string, rank: string) => `since ${since}, ${rank}: `,
     level: (part: string, level: number) => {
       if (level <= 0) return "off";
       return level >= 1 ? (part === "backup_heater" ? "heating" : "running") : `at ${Math.round(level * 100)} %`;

@@ -257,7 +257,7 @@ export const spanish: Texts = {
     nothingChosen: "todavía no se ha elegido nada",
     momentHeading: (at) => `A ${at}`,
     decided: "Qué se decidió, y por qué",
-    decision: (since, rank, reason) => `desde ${since}, ${rank}: ${reason}`,
+    decision: (since, rank) => `desde ${since}, ${rank}: `,
     level: (part, level) => {
       if (level <= 0) return part === "backup_heater" ? "apagada" : "en reposo";
       return level >= 1 ? (part === "backup_heater" ? "calentando" : "en marcha") : `al ${Math.round(level * 100)} %`;
