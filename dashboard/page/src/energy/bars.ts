@@ -12,14 +12,14 @@ export interface Bar {
 }
 
 const height = 220, left = 44, right = 10, bottom = 22, top = 8; // pixels
-const leastWidth = 260, mostWidth = 900, labelWidth = 30;
+const leastWidth = 260, mostWidth = 900, labelWidth = 30, mostStep = 90;
 
 /** Draws bars for a place that is so many pixels wide. */
 export function bars(list: readonly Bar[], words: string, place: number): SVGElement {
   const width = Math.min(Math.max(place, leastWidth), mostWidth);
   const most = niceAbove(Math.max(1e6, ...list.map((b) => Math.max(b.sunJ + b.meterJ, b.promisedJ ?? 0))) / 3.6e6);
   const y = (kWh: number) => height - bottom - (kWh / most) * (height - bottom - top);
-  const step = (width - left - right) / Math.max(1, list.length);
+  const step = Math.min(mostStep, (width - left - right) / Math.max(1, list.length));
   const root = s("svg", { viewBox: `0 0 ${width} ${height}`, class: "bars", role: "img", "aria-label": words },
     s("defs", {}, s("pattern", { id: "hatched", width: "6", height: "6", patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
       s("rect", { width: "6", height: "6", class: "meter-ground" }), s("line", { x1: "0", y1: "0", x2: "0", y2: "6", class: "meter-hatch" }))));
