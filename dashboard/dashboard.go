@@ -42,6 +42,7 @@ type Dashboard struct {
 	readers    chan struct{} // a place for each question to the history
 	newest     atomic.Pointer[kept]
 	handler    http.Handler
+	refused    door.Refused
 }
 
 var _ tick.Watcher = (*Dashboard)(nil)
@@ -69,6 +70,9 @@ func (d *Dashboard) Watch(t *tick.Tick) {
 	before := d.newest.Swap(keep(t, d.now()))
 	close(before.superseded)
 }
+
+// Refused counts what the doors before the page refuse; the metrics tell it.
+func (d *Dashboard) Refused() *door.Refused { return &d.refused }
 
 // ServeHTTP answers one request, which must have come through a door.
 func (d *Dashboard) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.handler.ServeHTTP(w, r) }

@@ -105,8 +105,8 @@ func TestNothingIsServedThatCameThroughNoDoor(t *testing.T) {
 func TestMetricsElsewhere(t *testing.T) {
 	d := New(Options{Now: stopped, MetricsElsewhere: true})
 	d.Watch(sunnyTick())
-	if w := get(d, "GET", "/metrics"); strings.Contains(w.Body.String(), "sunstoker_ticks_total") {
-		t.Errorf("beside the page: %d", w.Code)
+	if w := get(d, "GET", "/metrics"); w.Code != 404 || !strings.Contains(w.Body.String(), "metrics_listen") {
+		t.Errorf("beside the page: %d %.60q", w.Code, w.Body)
 	}
 	if w := get(d.Metrics(), "GET", "/metrics"); w.Code != 200 || !strings.Contains(w.Body.String(), "sunstoker_ticks_total") {
 		t.Errorf("alone: %d %.60q", w.Code, w.Body)

@@ -34,7 +34,8 @@ func (d *Dashboard) metricsHandler() http.Handler {
 
 // Labels: system is the installer's name for it and empty for the house's own
 // probes and findings; place, actuator, quality, rank, reason, kind, part and
-// urgency come from the fixed sets of package control. Nothing a probe or a
+// urgency come from the fixed sets of package control, kinds of refusal from that of
+// package door. Nothing a probe or a
 // person says at run time becomes a label.
 var (
 	ofReading = []string{"system", "place"}
@@ -42,6 +43,7 @@ var (
 	ofSystem  = []string{"system"}
 
 	buildInfo = desc("build_info", "Version of the program and of the Go it was built with; always 1.", "version", "goversion")
+	refused   = desc("requests_refused_total", "Requests, and connections, that were refused at the door since the start of the program, by kind.", "kind")
 	viewers   = desc("page_viewers", "Live viewers of the page.")
 
 	ticksTotal   = desc("ticks_total", "Ticks since the start of the program.")
@@ -84,7 +86,7 @@ var (
 	findingCount  = desc("findings", "Findings there are now, by urgency.", "urgency")
 
 	allDescs = []*prometheus.Desc{
-		buildInfo, viewers,
+		buildInfo, viewers, refused,
 		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
 		temperature, flow, pressure, current, pressed, readingAge, quality,
 		hotWater, sunHeat, meterHeat, drawnHeat, tankLoss, loopLoss, pumpEnergy, circulationLoss, circulationEnergy,
@@ -110,6 +112,9 @@ func (m metrics) Collect(to chan<- prometheus.Metric) {
 	k := m.d.newest.Load()
 	s := sample{to}
 	s.gauge(viewers, float64(len(m.d.viewers)))
+	for kind, times := range m.d.refused.All() {
+		s.counter(refused, float64(times), kind)
+	}
 	if k.tick == nil {
 		return
 	}

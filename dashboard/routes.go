@@ -62,6 +62,8 @@ func (d *Dashboard) routes(p page, metrics bool) http.Handler {
 	api.Handle(apiPrefix, door.Needs(door.See, Refuse, noRoute(api)))
 	if metrics {
 		rest.Handle("GET /metrics", d.metricsHandler())
+	} else {
+		rest.HandleFunc("GET /metrics", metricsElsewhere)
 	}
 	rest.HandleFunc("GET /healthz", d.serveHealth)
 	rest.HandleFunc("GET /", p.serve)
@@ -99,6 +101,11 @@ func allowedAt(mux *http.ServeMux, r *http.Request) (methods []string) {
 		}
 	}
 	return methods
+}
+
+// metricsElsewhere answers who follows the page's link to them.
+func metricsElsewhere(w http.ResponseWriter, r *http.Request) {
+	Refuse(w, r, http.StatusNotFound, "The metrics have an address of their own here: the site file gives it as metrics_listen.")
 }
 
 func serveOpenAPI(w http.ResponseWriter, _ *http.Request) {

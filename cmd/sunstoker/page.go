@@ -33,7 +33,7 @@ func pageOptions(s *site.Site, desk request.Desk, kept *history.History) dashboa
 func pageServices(s *site.Site, page *dashboard.Dashboard, in *surroundings) []station.Service {
 	d := door.New(door.Options{
 		House: s.Name, WebFile: s.Network.WebConfiguration, Roles: rolesOf(s), Local: roleNamed(s.People.Board), HostNames: s.Network.HostNames,
-		Log: in.log, Refuse: dashboard.Refuse,
+		Log: in.log, Refuse: dashboard.Refuse, Refused: page.Refused(),
 	})
 	service := func(name string, listen func(string) (*door.Entrance, error), address string, handler http.Handler) station.Service {
 		return station.Service{Name: name, Run: func(ctx context.Context) error {

@@ -17,6 +17,7 @@ import (
 type crowd struct {
 	net.Listener
 	most, mostEach int // mostEach is not asked of callers on the board itself
+	refused        *Refused
 
 	mu     sync.Mutex
 	turn   uint64
@@ -24,8 +25,8 @@ type crowd struct {
 	each   map[netip.Prefix]int
 }
 
-func newCrowd(l net.Listener, most, mostEach int) *crowd {
-	return &crowd{Listener: l, most: most, mostEach: mostEach, guests: map[*guest]struct{}{}, each: map[netip.Prefix]int{}}
+func newCrowd(l net.Listener, most, mostEach int, refused *Refused) *crowd {
+	return &crowd{Listener: l, most: most, mostEach: mostEach, refused: refused, guests: map[*guest]struct{}{}, each: map[netip.Prefix]int{}}
 }
 
 // guest is one connection.
@@ -49,6 +50,9 @@ func (c *crowd) Accept() (net.Conn, error) {
 		}
 		g := &guest{Conn: conn, crowd: c, from: neighbour(conn.RemoteAddr().String())}
 		leaves, ok := c.enter(g)
+		if leaves != nil || !ok {
+			c.refused.add(noPlace)
+		}
 		if leaves != nil {
 			leaves.Conn.Close()
 		}

@@ -12,7 +12,7 @@ import (
 // full makes a crowd, and accepts what comes until the listener is closed.
 func full(most, mostEach int) (s *street, accepted chan *guest) {
 	s = newStreet(outside)
-	c := newCrowd(s, most, mostEach)
+	c := newCrowd(s, most, mostEach, new(Refused))
 	accepted = make(chan *guest, 64)
 	go func() {
 		for {

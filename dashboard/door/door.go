@@ -24,6 +24,7 @@ type Options struct {
 	Log       *slog.Logger     // silent when nil
 	Refuse    Refusal          // plain text when nil
 	Now       func() time.Time // time.Now when nil
+	Refused   *Refused         // counts what is refused; its own when nil
 }
 
 // Door decides who comes in. Its entrances share what it knows.
@@ -46,6 +47,9 @@ func New(o Options) *Door {
 	}
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Refused == nil {
+		o.Refused = new(Refused)
 	}
 	if o.Refuse == nil {
 		o.Refuse = func(w http.ResponseWriter, _ *http.Request, status int, words string) { http.Error(w, words, status) }
@@ -219,12 +223,14 @@ func (e *Entrance) who(w http.ResponseWriter, r *http.Request) (p Person, counts
 	from := neighbour(r.RemoteAddr)
 	err = d.keeper.check(n, name, password, from)
 	if wait, is := errors.AsType[errWait](err); is {
+		d.o.Refused.add(tooManyTries)
 		d.wrong.tell(d, n, name, from)
 		w.Header().Set("Retry-After", fmt.Sprint(int(wait.Seconds())+1))
 		d.o.Refuse(w, r, http.StatusTooManyRequests, "Too many wrong passwords were tried. Wait a while, then try again.")
 		return p, nil, false
 	}
 	if err != nil {
+		d.o.Refused.add(wrongPassword)
 		d.wrong.tell(d, n, name, from)
 		e.askPassword(w, r, "Name and password don't belong together.")
 		return p, nil, false

@@ -46,7 +46,7 @@ func (e *Entrance) Serve(ctx context.Context, next http.Handler) error {
 		BaseContext:                  func(net.Listener) context.Context { return ctx }, // ends event streams with ctx
 		ConnContext:                  withGuest,
 	}
-	var l net.Listener = newCrowd(e.listener, mostConnections, mostByAddress)
+	var l net.Listener = newCrowd(e.listener, mostConnections, mostByAddress, e.door.o.Refused)
 	if e.network {
 		l = tls.NewListener(l, e.door.tlsConfig())
 	}
@@ -101,9 +101,9 @@ func (e *Entrance) handler(next http.Handler) http.Handler {
 		}
 		switch {
 		case !e.hosts.meant(r.Host):
-			e.turnAway(w, r, http.StatusMisdirectedRequest, e.hosts.words())
+			e.turnAway(w, r, wrongHost, http.StatusMisdirectedRequest, e.hosts.words())
 		case foreign.Check(r) != nil:
-			e.turnAway(w, r, http.StatusForbidden, "This comes from a page of another origin, which may not ask for anything here. Use the page of this program.")
+			e.turnAway(w, r, foreignPage, http.StatusForbidden, "This comes from a page of another origin, which may not ask for anything here. Use the page of this program.")
 		default:
 			e.letIn(w, r, next)
 		}
@@ -147,20 +147,20 @@ func (e *Entrance) readBody(w http.ResponseWriter, r *http.Request) bool {
 	switch r.Method {
 	case http.MethodPost, http.MethodPut, http.MethodPatch:
 	default:
-		e.turnAway(w, r, http.StatusBadRequest, "Only POST, PUT and PATCH have a body here. Send this without one.")
+		e.turnAway(w, r, badBody, http.StatusBadRequest, "Only POST, PUT and PATCH have a body here. Send this without one.")
 		return false
 	}
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBodyBytes))
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		e.turnAway(w, r, http.StatusRequestEntityTooLarge, fmt.Sprintf("The body is larger than %d bytes, more than any request here needs.", mostBodyBytes))
+		e.turnAway(w, r, badBody, http.StatusRequestEntityTooLarge, fmt.Sprintf("The body is larger than %d bytes, more than any request here needs.", mostBodyBytes))
 		return false
 	case errors.Is(err, os.ErrDeadlineExceeded):
-		e.turnAway(w, r, http.StatusRequestTimeout, "The body came too slowly. Send it in one go.")
+		e.turnAway(w, r, badBody, http.StatusRequestTimeout, "The body came too slowly. Send it in one go.")
 		return false
 	case err != nil:
-		e.turnAway(w, r, http.StatusBadRequest, "The body can't be read. Send it anew.")
+		e.turnAway(w, r, badBody, http.StatusBadRequest, "The body can't be read. Send it anew.")
 		return false
 	}
 	_ = http.NewResponseController(w).SetReadDeadline(time.Time{}) // nothing more is read of this request
@@ -169,7 +169,8 @@ func (e *Entrance) readBody(w http.ResponseWriter, r *http.Request) bool {
 }
 
 // turnAway refuses without looking at a body.
-func (e *Entrance) turnAway(w http.ResponseWriter, r *http.Request, status int, words string) {
+func (e *Entrance) turnAway(w http.ResponseWriter, r *http.Request, kind refusedKind, status int, words string) {
+	e.door.o.Refused.add(kind)
 	if r.ContentLength != 0 {
 		w.Header().Set("Connection", "close")
 	}
