@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"io"
 	"io/fs"
 	"net/http"
 	"path"
@@ -17,8 +18,11 @@ var dist embed.FS
 // page is the built page's files by their path on the server.
 type page map[string]pageFile
 
+// pageFile is read anew for each who asks, out of the program itself: kept beside it
+// the page would be the largest thing in memory.
 type pageFile struct {
-	body, contentType, tag string
+	open             func() (fs.File, error)
+	contentType, tag string
 }
 
 func builtPage() page {
@@ -35,18 +39,32 @@ func pageIn(root fs.FS) page {
 	p := page{}
 	names, _ := fs.Glob(root, "*")
 	for _, name := range names {
-		body, err := fs.ReadFile(root, name)
+		open := func() (fs.File, error) { return root.Open(name) }
+		tag, err := tagOf(open)
 		if err != nil || strings.HasPrefix(name, ".") {
 			continue
 		}
-		sum := sha256.Sum256(body)
-		f := pageFile{string(body), contentType(name), `"` + hex.EncodeToString(sum[:12]) + `"`}
+		f := pageFile{open, contentType(name), tag}
 		p["/"+name] = f
 		if name == "index.html" {
 			p["/"] = f
 		}
 	}
 	return p
+}
+
+// tagOf is another one for every content of a file.
+func tagOf(open func() (fs.File, error)) (string, error) {
+	file, err := open()
+	if err != nil {
+		return "", err
+	}
+	defer file.Close() // nothing was written
+	sum := sha256.New()
+	if _, err := io.Copy(sum, file); err != nil {
+		return "", err
+	}
+	return `"` + hex.EncodeToString(sum.Sum(nil)[:12]) + `"`, nil
 }
 
 // contentType does not ask the machine's own table, which may say anything.
@@ -68,11 +86,18 @@ func (p page) serve(w http.ResponseWriter, r *http.Request) {
 	f, ok := p[r.URL.Path]
 	switch {
 	case ok:
+		file, err := f.open()
+		content, seeks := file.(io.ReadSeeker)
+		if err != nil || !seeks {
+			http.Error(w, "The page can't be read out of the program. The readings are at /api/now all the same.", http.StatusInternalServerError)
+			return
+		}
+		defer file.Close() // nothing was written
 		h := w.Header()
 		h.Set("Content-Type", f.contentType)
 		h.Set("Cache-Control", "no-cache") // kept by the browser, asked again by its tag
 		h.Set("ETag", f.tag)
-		http.ServeContent(w, r, "", time.Time{}, strings.NewReader(f.body))
+		http.ServeContent(w, r, "", time.Time{}, content)
 	case r.URL.Path == "/":
 		http.Error(w, "The page is not built into this program. Run make in the source folder, then start the program anew.\n"+
 			"The readings are at /api/now all the same, and the metrics at /metrics.", http.StatusServiceUnavailable)
