@@ -13,7 +13,7 @@ await build({
   bundle: true,
   minify: true,
   format: "esm",
-  target: "es2020",
+  target: "es2018", // old_browsers.ts has what is not a matter of language
   charset: "utf8",
   legalComments: "none",
   // Whoever gives the page away gives uPlot away, whose licence asks for its text.

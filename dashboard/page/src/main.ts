@@ -1,6 +1,7 @@
 // Starts the page: the feed brings news, the frame shows them in the view that
 // the address names.
 
+import "./old_browsers.ts";
 import { Feed } from "./feed.ts";
 import { frame } from "./frame.ts";
 import { language } from "./texts/language.ts";

@@ -121,6 +121,25 @@ test("it is dark at night by the house's clock, and moves so that nothing burns 
   await close(page);
 });
 
+test("a browser of 2018 shows it too", async () => {
+  const bundle = readFileSync(new URL("../dist/page.js", import.meta.url), "utf8");
+  assert.doesNotMatch(bundle, /[\w\])]\?\.[a-z[(]|\?\?/, "the script is in a newer language");
+  const context = await browser.newContext({ viewport: { width: 800, height: 480 } });
+  await context.addInitScript(() => {
+    delete Element.prototype.replaceChildren;
+    delete AbortSignal.timeout;
+  });
+  const page = await context.newPage();
+  page.faults = [];
+  page.on("pageerror", (e) => page.faults.push(String(e)));
+  server.order("sunny");
+  await page.goto(`${server.url}#wall`);
+  await page.getByText("84 litres, one shower").waitFor();
+  await page.getByRole("link", { name: "Back" }).click();
+  await page.getByText("The sun is heating the water.").waitFor();
+  await close(page);
+});
+
 // A thousand ticks stand for days: all that a tick changes is changed by each.
 test("no view grows as time goes by", async () => {
   const page = await open({ width: 800, height: 480 }, "glance");
