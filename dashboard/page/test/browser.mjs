@@ -13,3 +13,16 @@ export const browse = () => {
   const shared = process.env.SHARED_BROWSER;
   return shared ? chromium.connect(shared) : chromium.launch(launch);
 };
+
+/**
+ * Gathers what a page complains of on its console and what it fails at. That the
+ * server has no place left for live events, because those of the page before are
+ * not gone yet, is none of it: the page then asks now and then.
+ */
+export function complaintsOf(page) {
+  const complaints = [];
+  const full = (m) => m.text().includes("503") && m.location().url.endsWith("/api/events");
+  page.on("console", (m) => ["error", "warning"].includes(m.type()) && !full(m) && complaints.push(m.text()));
+  page.on("pageerror", (e) => complaints.push(String(e)));
+  return complaints;
+}

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { bringAxe, faultsOf } from "./axe.mjs";
-import { browse } from "./browser.mjs";
+import { browse, complaintsOf } from "./browser.mjs";
 import { out, startDemo } from "./server.mjs";
 
 let demo, url, browser;
@@ -83,9 +83,7 @@ async function open(viewport) {
   await bringAxe(context);
   const page = await context.newPage();
   page.setDefaultTimeout(8000);
-  page.complaints = [];
-  page.on("console", (m) => ["error", "warning"].includes(m.type()) && page.complaints.push(m.text()));
-  page.on("pageerror", (e) => page.complaints.push(String(e)));
+  page.complaints = complaintsOf(page);
   await page.goto(url);
   await page.getByRole("button", { name: "Hot water now" }).waitFor();
   return page;

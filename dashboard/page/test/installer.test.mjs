@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { bringAxe, faultsOf } from "./axe.mjs";
-import { browse } from "./browser.mjs";
+import { browse, complaintsOf } from "./browser.mjs";
 import { out, startDemo, startServer } from "./server.mjs";
 
 let demo, browser;
@@ -120,9 +120,7 @@ async function open(url, viewport) {
   await bringAxe(context);
   const page = await context.newPage();
   page.setDefaultTimeout(8000);
-  page.complaints = [];
-  page.on("console", (m) => ["error", "warning"].includes(m.type()) && page.complaints.push(m.text()));
-  page.on("pageerror", (e) => page.complaints.push(String(e)));
+  page.complaints = complaintsOf(page);
   await page.goto(url);
   return page;
 }

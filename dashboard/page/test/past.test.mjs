@@ -1,14 +1,12 @@
 // The views of what was: days, energy and findings that are gone, on a house with
 // three weeks of invented history, and on houses that have none to show.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
-import { browse } from "./browser.mjs";
+import { bringAxe, faultsOf } from "./axe.mjs";
+import { browse, complaintsOf } from "./browser.mjs";
 import { load } from "./modules.mjs";
 import { out, startServer } from "./server.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
 const schemes = { phone: "light", desktop: "dark" };
 let server, browser;
@@ -25,12 +23,10 @@ after(async () => {
 
 async function open(size, view, prepare) {
   const context = await browser.newContext({ viewport: sizes[size], colorScheme: schemes[size], reducedMotion: "reduce", hasTouch: size === "phone", timezoneId: "Pacific/Auckland" });
-  await context.addInitScript(axe);
+  await bringAxe(context);
   const page = await context.newPage();
   page.setDefaultTimeout(8000);
-  page.faults = [];
-  page.on("console", (m) => ["error", "warning"].includes(m.type()) && page.faults.push(m.text()));
-  page.on("pageerror", (e) => page.faults.push(String(e)));
+  page.faults = complaintsOf(page);
   await prepare?.(page);
   server.order("sunny");
   await page.goto(`${server.url}#${view}`);
@@ -38,9 +34,7 @@ async function open(size, view, prepare) {
 }
 
 async function close(page, name) {
-  const { violations } = await page.evaluate(() => globalThis.axe.run());
-  const faults = violations.filter((v) => ["serious", "critical"].includes(v.impact))
-    .map((v) => `${v.id}: ${v.help}: ${v.nodes.map((n) => n.html).join(" ")}`);
+  const faults = await faultsOf(page);
   const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   if (name) await page.screenshot({ path: `${out}/${name}.png`, fullPage: true });
   await page.context().close();

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { bringAxe, faultsOf } from "./axe.mjs";
-import { browse } from "./browser.mjs";
+import { browse, complaintsOf } from "./browser.mjs";
 import { out, startServer } from "./server.mjs";
 
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
@@ -26,9 +26,7 @@ for (const [size, viewport] of Object.entries(sizes)) {
         locale: colorScheme === "dark" ? "es-ES" : "en-GB" }); // so that both languages fit
       await bringAxe(context);
       const page = await context.newPage();
-      const complaints = [];
-      page.on("console", (m) => ["error", "warning"].includes(m.type()) && complaints.push(m.text()));
-      page.on("pageerror", (e) => complaints.push(String(e)));
+      const complaints = complaintsOf(page);
       server.order("trouble");
       await page.goto(server.url);
       await page.getByText("An output can't be switched").first().waitFor();

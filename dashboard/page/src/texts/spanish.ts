@@ -316,7 +316,7 @@ export const spanish: Texts = {
     may: {
       see: "Usted puede ver lo que hay aquí, sin cambiar nada.",
       use: "Usted puede usar la instalación (agua caliente ya, vacaciones), sin cambiar nada aquí.",
-      install: "Usted puede instalar: poner salidas a mano, empezar el estado de servicio, cambiar ajustes.",
+      install: "Usted puede instalar: poner salidas a mano, empezar el estado de mantenimiento, cambiar ajustes.",
     },
     mayNot: {
       see: "Para esto hace falta alguien que pueda instalar; usted puede ver.",
@@ -325,12 +325,12 @@ export const spanish: Texts = {
     unheard: "No se puede pedir nada mientras el control no responde.",
     logIn: "Entrar con nombre y contraseña",
     service: {
-      heading: "Estado de servicio",
-      on: "El estado de servicio está puesto: todas las salidas quedan apagadas, también la protección contra heladas.",
-      off: "El estado de servicio no está puesto: el control cuida de la instalación.",
+      heading: "Estado de mantenimiento",
+      on: "El estado de mantenimiento está puesto: todas las salidas quedan apagadas, también la protección contra heladas.",
+      off: "El estado de mantenimiento no está puesto: el control cuida de la instalación.",
       hint: "No sustituye al interruptor de corte: antes de abrir nada, corte y bloquee el interruptor, y deje enfriar el circuito. Al terminarlo, usted declara que la instalación está reparada.",
-      begin: "Empezar el estado de servicio",
-      end: "Terminar el estado de servicio",
+      begin: "Empezar el estado de mantenimiento",
+      end: "Terminar el estado de mantenimiento",
     },
     readings: "Lecturas tal como llegan",
     outputs: "Salidas y votos",
