@@ -37,11 +37,19 @@ func inWords(of func(*option) string) func(*study, *outcome) string {
 	return func(_ *study, o *outcome) string { return of(&o.option) }
 }
 
+// shareCell is the solar share, in brackets where it is high for want of heat.
+func shareCell(_ *study, o *outcome) string {
+	if o.flattering {
+		return "(" + fixed(100*o.share, 0) + ")"
+	}
+	return fixed(100*o.share, 0)
+}
+
 var columns = []column{
 	{[3]string{"", "loop", ""}, "loop", inWords((*option).loopWords), nil},
 	{[3]string{"", "tanks", ""}, "tanks", inWords((*option).tanksWords), nil},
 	{[3]string{"", "collectors", ""}, "collectors", inWords((*option).areaWords), nil},
-	{[3]string{"from", "the sun", "%"}, "solar_share_percent", number(0, func(o *outcome) float64 { return 100 * o.share }), number(2, func(o *outcome) float64 { return 100 * o.share })},
+	{[3]string{"from", "the sun", "%"}, "solar_share_percent", shareCell, number(2, func(o *outcome) float64 { return 100 * o.share })},
 	{[3]string{"", "meter", "kWh"}, "heat_from_meter_kWh", number(0, func(o *outcome) float64 { return o.meterKWh }), number(1, func(o *outcome) float64 { return o.meterKWh })},
 	{[3]string{"cold", "taps", "%"}, "cold_taps_percent", number(1, (*outcome).coldPercent), number(2, (*outcome).coldPercent)},
 	{[3]string{"", "on", "days"}, "cold_tap_days", number(0, func(o *outcome) float64 { return float64(o.coldDays) }), nil},

@@ -20,6 +20,7 @@ type outcome struct {
 	year *planner.Year
 
 	share       float64 // of the heat brought into the tanks, 0 to 1
+	flattering  bool    // it would be points lower, had the meter made up for what came too cold
 	asked       float64 // kWh at the taps
 	dayL        float64 // drawn on a mean day, at 60 °C over cold water of 10 °C
 	meterKWh    float64 // heater
@@ -169,6 +170,7 @@ func (o *outcome) take(y *planner.Year, seen *watch) {
 	t := y.Total()
 	o.year, o.coldDays, o.trips = y, seen.coldDays, len(y.Trips)
 	o.share, o.asked, o.meterKWh, o.pumpKWh = t.SolarShare(), t.AskedKWh, t.FromMeterKWh, t.PumpKWh+t.CirculationPumpKWh
+	o.flattering = t.Flattering()
 	o.draws, o.cold, o.stagnationH = t.Draws, t.ShortDraws, t.StagnationHours
 	if t.AskedKWh > 0 {
 		o.shortShare = t.ShortKWh / t.AskedKWh

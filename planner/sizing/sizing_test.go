@@ -78,6 +78,24 @@ func TestHouses(t *testing.T) {
 	}
 }
 
+// TestManyOptionsPrintOnTwoSheets: as many as a house usually has, two systems
+// with pumps chosen, all prices invented. The figures are made up.
+func TestManyOptionsPrintOnTwoSheets(t *testing.T) {
+	s := &study{wish: starterWith(t), number: 1, weather: planner.YearOfWeather{Words: "a generated year for the site's latitude and altitude", Remark: strings.Repeat("Nobody has measured this weather. ", 3)}}
+	s.dayL = 160
+	for i := range 24 {
+		f, err := fit(s.wish, option{systems: 2, tankL: 300, modules: 1 + i%3, moduleM2: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := made(0.3+float64(i)/50, 4000+300*float64(i), 9000+100*float64(i), 10)
+		o.fitting, o.dayL, o.chart, o.draws, o.cold, o.trips = f, 161, 0.35, 1000, i, i%2
+		s.outcomes = append(s.outcomes, o)
+	}
+	s.picks, s.chosen = choose(s.wish, s.outcomes), s.outcomes[0]
+	papertest.PrintsOn(t, 2, written(t, s.writeHTML))
+}
+
 // checkSite: the site file is in order, gives no cause for advice, and promises the
 // heat of the year.
 func checkSite(t *testing.T, s *study) {

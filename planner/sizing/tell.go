@@ -78,6 +78,9 @@ func (s *study) preface() []string {
 // notes explain the table: its star, and what speaks against options.
 func (s *study) notes() []string {
 	out := []string{"With a star: among the best. Cold taps: draws that did not come warm enough, and the days that had one. Paid back: by what is saved in a year."}
+	if slices.ContainsFunc(s.outcomes, func(o *outcome) bool { return o.flattering }) {
+		out = append(out, "In brackets: a share that is high only since draws came too cold.")
+	}
 	against := map[string][]string{}
 	var order []string
 	for i, o := range s.outcomes {
@@ -89,7 +92,7 @@ func (s *study) notes() []string {
 		}
 	}
 	for _, why := range order {
-		out = append(out, fmt.Sprintf("Among the best only where too few others fit: %s, since %s.", strings.Join(against[why], ", "), why))
+		out = append(out, fmt.Sprintf("Among the best only where too few others fit: %s (%s).", strings.Join(against[why], ", "), why))
 	}
 	return out
 }
