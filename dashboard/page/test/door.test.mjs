@@ -11,7 +11,7 @@ import { browse } from "./browser.mjs";
 import { build, out, program, repo } from "./server.mjs";
 
 const password = "kettle meadow winter stone";
-let folder, daemon, browser, network, code;
+let folder, daemon, browser, network, board, code;
 
 const freePort = () => new Promise((resolve) => {
   const server = createServer().listen(0, "127.0.0.1", () => {
@@ -30,10 +30,11 @@ before(async () => {
   writeFileSync(`${folder}/site.toml`, `${site}\n[network]\nlisten = "0.0.0.0:${port}"\n[people]\ninstall = "anna"\n`);
   network = `https://localhost:${port}/`;
   daemon = spawn(program, ["run", "--allow-root", `${folder}/site.toml`], { stdio: ["ignore", "ignore", "pipe"] });
-  code = await new Promise((resolve, reject) => {
+  await new Promise((resolve, reject) => {
     createInterface({ input: daemon.stderr }).on("line", (line) => {
-      const found = / code=(\S+)/.exec(line);
-      if (found) resolve(found[1]);
+      code ??= / code=(\S+)/.exec(line)?.[1];
+      board ??= / page=(http:\S+)/.exec(line)?.[1];
+      if (code && board) resolve();
     });
     daemon.on("exit", (status) => reject(new Error(`the program ended with ${status} before it showed a code`)));
   });
@@ -74,4 +75,24 @@ test("nobody gets in before the first password, then whoever has it does", async
   await own.getByRole("button", { name: "Hot water now" }).first().waitFor();
   await own.screenshot({ path: `${out}/let-in-desktop.png`, fullPage: true });
   assert.deepEqual(faults, []);
+});
+
+test("on the board everybody sees, and who comes in with a name may install", async () => {
+  const stranger = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  const outside = await stranger.newPage();
+  outside.setDefaultTimeout(8000);
+  await outside.goto(`${board}#installer`);
+  await outside.getByText("You may see what stands here, and change nothing.").waitFor();
+  await outside.getByText("This takes somebody who may install; you may see.").first().waitFor();
+  assert.equal(await outside.getByRole("button", { name: "Begin the service state" }).isVisible(), false);
+
+  const anna = await browser.newContext({ viewport: { width: 390, height: 844 }, httpCredentials: { username: "anna", password } });
+  const page = await anna.newPage();
+  page.setDefaultTimeout(8000);
+  await page.goto(`${board}#installer`);
+  await page.getByRole("button", { name: "Come in with name and password" }).click();
+  await page.getByText("You may install:").waitFor();
+  await page.getByRole("button", { name: "Begin the service state" }).waitFor();
+  assert.equal(await page.getByRole("button", { name: "Come in" }).isVisible(), false);
+  await page.screenshot({ path: `${out}/come-in-phone.png`, fullPage: true });
 });
