@@ -19,6 +19,7 @@ type Edit struct {
 	drop   []string
 	lines  []string
 	remove bool // the whole table goes
+	noted  bool // a comment behind a key is about the key, and stays; behind a probe's identity it is about that probe
 }
 
 // RewireProbe wires a probe by these keys, each a line such as `kind = "modbus"`,
@@ -57,7 +58,7 @@ func RemoveTable(table string) Edit {
 // SetKey sets one key of a table of the house, such as "daemon"; the value is
 // written as TOML does.
 func SetKey(table, name, value string) Edit {
-	return Edit{path: table, header: "[" + table + "]", system: control.House, drop: []string{name}, lines: []string{name + " = " + value}}
+	return Edit{path: table, header: "[" + table + "]", system: control.House, drop: []string{name}, lines: []string{name + " = " + value}, noted: true}
 }
 
 // SetSetting sets one setting of a system, or of the house, which is
@@ -112,10 +113,13 @@ func (e Edit) apply(data []byte) ([]byte, error) {
 	if e.remove {
 		return []byte(strings.Join(lines[:at.line-1], "") + strings.Join(lines[at.line-1+tableLines(lines[at.line-1:]):], "")), nil
 	}
-	old := map[int]bool{}
+	old, comments := map[int]bool{}, map[string]string{}
 	for _, name := range e.drop {
 		if p, written := found[join(e.path, name)]; written {
 			old[p.line] = true
+			if e.noted {
+				comments[name] = commentOf(lines[p.line-1])
+			}
 		}
 	}
 	var out strings.Builder
@@ -124,7 +128,7 @@ func (e Edit) apply(data []byte) ([]byte, error) {
 			out.WriteString(line)
 		}
 		if i+1 == at.line {
-			out.WriteString(e.body())
+			out.WriteString(e.body(comments))
 		}
 	}
 	return []byte(out.String()), nil
@@ -146,7 +150,42 @@ func tableLines(lines []string) int {
 	return last + 1
 }
 
-func (e Edit) body() string { return strings.Join(e.lines, "\n") + "\n" }
+// body is what stands below the header; a key keeps the comment that stood behind it.
+func (e Edit) body(comments map[string]string) string {
+	var out strings.Builder
+	for _, line := range e.lines {
+		name, _, _ := strings.Cut(line, "=")
+		if comment := comments[strings.TrimSpace(name)]; comment != "" {
+			line += " " + comment
+		}
+		out.WriteString(line + "\n")
+	}
+	return out.String()
+}
+
+// commentOf is the comment behind a key and its value, with its sign; empty when there
+// is none. A sign within a text is none.
+func commentOf(line string) string {
+	var quote rune
+	escaped := false
+	for i, r := range line {
+		switch {
+		case escaped:
+			escaped = false
+		case quote == '"' && r == '\\':
+			escaped = true
+		case quote != 0:
+			if r == quote {
+				quote = 0
+			}
+		case r == '"' || r == '\'':
+			quote = r
+		case r == '#':
+			return strings.TrimSpace(line[i:])
+		}
+	}
+	return ""
+}
 
 // add writes a new table: behind everything, or behind the last of its system's.
 func (e Edit) add(lines []string, found positionMap) []byte {

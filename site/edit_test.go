@@ -68,6 +68,22 @@ func TestRewiring(t *testing.T) {
 	}
 }
 
+// The comment behind a key stays when its value is changed, and is no part of a text.
+func TestACommentStaysBehindItsKey(t *testing.T) {
+	for was, want := range map[string]string{
+		`tank_limit = "60 °C" # as the tank's maker wants it`: `tank_limit = "65 °C" # as the tank's maker wants it`,
+		`tank_limit = '60 °C'#close`:                          `tank_limit = "65 °C" #close`,
+		`tank_limit = "60 # °C"`:                              `tank_limit = "65 °C"`,
+		`tank_limit = "\" # °C" # "quoted"`:                   `tank_limit = "65 °C" # "quoted"`,
+		`tank_limit = "60 °C"`:                                `tank_limit = "65 °C"`,
+	} {
+		got, err := site.Edited([]byte("[settings]\n"+was+"\n"), site.SetSetting(control.House, "tank_limit", "65 °C"))
+		if err != nil || string(got) != "[settings]\n"+want+"\n" {
+			t.Errorf("%s\nbecomes %q, want %q; %v", was, got, want, err)
+		}
+	}
+}
+
 // A probe that a file does not have yet is added to its own system.
 func TestATableIsAdded(t *testing.T) {
 	for system := range 2 {
