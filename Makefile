@@ -23,7 +23,7 @@ RELEASE := -trimpath -ldflags "-s -w" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd wear bench fuzz campaign bench-control page page-test mutants build cross package generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd fleet fleet-load wear bench fuzz campaign bench-control page page-test mutants build cross package generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -61,6 +61,7 @@ lint: $(STATICCHECK) ## format, vet, staticcheck
 	$(GO) vet -tags mutants ./control
 	$(GO) vet -tags hil ./station/hil
 	$(GO) vet -tags footprint,crowd ./cmd/sunstoker
+	$(GO) vet -tags fleet ./deploy/fleet
 	$(STATICCHECK) ./...
 
 $(STATICCHECK):
@@ -93,6 +94,12 @@ wear: ## what a busy day of the history writes to a card, its file system's jour
 
 crowd: build ## how late ticks begin beside 500 slow callers and 50 live viewers, in real time (1 min); CROWD="-crowd-spell 15s" for less
 	$(GO) test -tags crowd ./cmd/sunstoker -run '^TestCrowd$$' -count 1 -v $(CROWD)
+
+fleet: build ## three houses before a real Prometheus with its door and an agent: a fault raises the right alert at the right house (2 min; needs prometheus)
+	$(GO) test -tags fleet ./deploy/fleet -run '^TestThreeHouses$$' -count 1 -v
+
+fleet-load: build ## what a house costs an installer's Prometheus: memory, disk, processor; FLEET="-houses 200 -every 2s" for less (11 min; needs prometheus)
+	$(GO) test -tags fleet ./deploy/fleet -run '^TestLoad$$' -count 1 -v -timeout 60m $(FLEET)
 
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...

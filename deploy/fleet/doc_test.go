@@ -1,0 +1,5 @@
+// Package fleet_test tries what an installer with many houses is given, with the real
+// Prometheus of Debian: that it works (TestThreeHouses), and what a house costs (TestLoad).
+// Both need the program to be built and take real time, so they stand behind the build
+// tag "fleet": see make fleet and make fleet-load.
+package fleet_test
