@@ -9,12 +9,13 @@ import (
 	"testing"
 
 	"sunstoker/control"
+	"sunstoker/dashboard/door"
 )
 
 // metricLabels are the labels that each metric may have. A label more is more series
 // for whoever keeps them, for every house and for years.
 var metricLabels = map[string]string{
-	"build_info": "version,goversion", "page_viewers": "",
+	"build_info": "version,goversion", "page_viewers": "", "requests_refused_total": "kind",
 	"ticks_total": "", "tick_age_seconds": "", "tick_duration_seconds": "", "tick_lateness_seconds": "",
 	"service_seconds_total": "", "clock_trusted": "",
 	"temperature_celsius": "system,place", "flow_cubic_meters_per_second": "system,place", "pressure_pascals": "system,place",
@@ -61,6 +62,9 @@ func closed() map[string]map[string]bool {
 	}
 	for _, k := range control.FindingKinds() {
 		of["kind"][k.String()] = true
+	}
+	for refusal := range new(door.Refused).All() {
+		of["kind"][refusal] = true
 	}
 	for w := control.SaysNothing; w.Key() != "unknown"; w++ {
 		of["reason"][w.Key()] = true
