@@ -91,7 +91,9 @@ func fit(w *site.Wish, o option) (*fitting, error) {
 		return nil, err
 	}
 	f.layPipes(w)
-	f.heat(w)
+	if err = f.heat(w); err != nil {
+		return nil, err
+	}
 	if f.sealed {
 		return f, f.seal(w.House.AltitudeM)
 	}
@@ -143,23 +145,24 @@ func (f *fitting) layPipes(w *site.Wish) {
 
 // heat chooses the backup heater, its cut-out and the tank limit, which must lie
 // below the boiling point of a place's air.
-func (f *fitting) heat(w *site.Wish) {
+func (f *fitting) heat(w *site.Wish) (err error) {
 	boils := math.Floor(physics.WaterBoilingPointC(physics.AirPressurePa(w.House.AltitudeM)))
 	f.cutOutC = min(usualCutOutC, boils-underBoilingK)
 	f.tankLimitC = min(usualTankLimitC, f.cutOutC-limitUnderCutK)
 	f.heatedL = heatedShare * f.tankL
 	f.needW = physics.HeaterPowerW(f.heatedL, planningColdC, heaterStopC, w.Choices.Recovery.Seconds())
-	f.heaterW = next(heatersW, f.needW)
+	f.heaterW, err = next("a heater", "W", heatersW, f.needW)
+	return err
 }
 
-// next is the first of some sizes that is enough, or the largest.
-func next(sizes []float64, need float64) float64 {
+// next is the first of some sizes that is enough; none may be.
+func next(what, unit string, sizes []float64, need float64) (float64, error) {
 	for _, size := range sizes {
 		if size >= need {
-			return size
+			return size, nil
 		}
 	}
-	return sizes[len(sizes)-1]
+	return 0, fmt.Errorf("it needs %s of %.0f %s, and the largest usual one has %g %s; give smaller tanks or fields, or more time for recovery", what, need, unit, sizes[len(sizes)-1], unit)
 }
 
 // contentL is all the fluid of a loop, without a store.
@@ -188,8 +191,8 @@ func (f *fitting) seal(altitudeM float64) error {
 	if err != nil {
 		return fmt.Errorf("with the collectors %g m above the gauge, a relief valve of %g bar leaves no room for expansion: %w", f.heightM, f.reliefBar, err)
 	}
-	f.vesselL = next(vesselsL, math.Max(byReserve, byFilling))
-	return nil
+	f.vesselL, err = next("an expansion vessel", "l", vesselsL, math.Max(byReserve, byFilling))
+	return err
 }
 
 // roundUp rounds to the next step, but for the dust of a computation.

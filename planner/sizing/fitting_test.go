@@ -85,6 +85,18 @@ func TestFittingByHand(t *testing.T) {
 	near(t, "speed", physics.PipeSpeedMS(f.flowLMin, f.pipe.boreM), 0.497, 0.001)
 }
 
+// TestNothingIsFittedTooSmall: what no usual size is enough for is refused.
+func TestNothingIsFittedTooSmall(t *testing.T) {
+	hasty := starterWith(t, `#recovery = "3 h"`, `recovery = "30 min"`)
+	if _, err := fit(hasty, option{systems: 1, tankL: 2000, modules: 10, moduleM2: 2}); err == nil || !strings.Contains(err.Error(), "it needs a heater of") {
+		t.Errorf("2000 l in half an hour: %v", err)
+	}
+	full := starterWith(t, `#content = "1.6 l"`, `content = "50 l"`)
+	if _, err := fit(full, option{systems: 1, tankL: 2000, modules: 10, moduleM2: 2}); err == nil || !strings.Contains(err.Error(), "it needs an expansion vessel of") {
+		t.Errorf("collectors of 500 l: %v", err)
+	}
+}
+
 func near(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
 	if got < want-within || got > want+within {

@@ -112,6 +112,9 @@ func (s *study) fittingNotes() []string {
 	if why := s.chosen.against(s.wish); why != "" {
 		out = append(out, "Mind: "+why+".")
 	}
+	if s.chosen.natural() && s.chosen.year != nil {
+		out = append(out, fmt.Sprintf("No program holds the sun back in natural circulation: a tank reached %.0f °C in this year. Tempering valve, relief and cut-out must be there before the sun is let in.", s.chosen.year.HottestTankC))
+	}
 	if s.wish.Choices.Store == site.LoopFluid {
 		out = append(out, "The drinking water runs through a coil and is stored nowhere; what stands in coil and pipes still ages.")
 	}
