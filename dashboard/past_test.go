@@ -296,15 +296,31 @@ func TestALongQuestionIsDropped(t *testing.T) {
 	if _, err := d.readPast(ctx, forever); err == nil {
 		t.Error("who has gone is still answered")
 	}
-	late, cancel := context.WithDeadline(t.Context(), time.Unix(1, 0))
-	defer cancel()
-	if _, err := d.readPast(late, forever); !errors.Is(err, errTooLong) && !errors.Is(err, context.DeadlineExceeded) {
-		t.Error(err)
-	}
+	synctest.Test(t, func(t *testing.T) {
+		begun := time.Now()
+		if _, err := d.readPast(t.Context(), forever); !errors.Is(err, errTooLong) || time.Since(begun) != readTimeout {
+			t.Errorf("%v after %v", err, time.Since(begun))
+		}
+	})
 	w := httptest.NewRecorder()
 	refusePast(w, httptest.NewRequest("GET", "/api/history/chart", nil), errTooLong)
 	if w.Code != 503 || !strings.Contains(w.Body.String(), "ask for less time at once") {
 		t.Errorf("%d %s", w.Code, w.Body)
+	}
+}
+
+// TestDaysAreThoseOfTheHouse, and figures have no more decimals than are kept.
+func TestDaysAreThoseOfTheHouse(t *testing.T) {
+	q, err := queryOf(httptest.NewRequest("GET", "/?at=2026-02-18", nil), zone())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if at, err := q.instant("at"); err != nil || !at.Equal(time.Date(2026, 2, 17, 23, 0, 0, 0, time.UTC)) {
+		t.Errorf("%v, %v", at, err)
+	}
+	text, err := json.Marshal(figures{[]float64{47.83333, math.NaN(), -0.5}, 100})
+	if err != nil || string(text) != "[47.83,null,-0.5]" {
+		t.Errorf("%s, %v", text, err)
 	}
 }
 

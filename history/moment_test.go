@@ -193,3 +193,26 @@ func TestWhatIsNotYetWrittenIsToldToo(t *testing.T) {
 		t.Errorf("as it waits\n%s\nas it is written\n%s", waiting, written)
 	}
 }
+
+// TestARunThatIsNotYetWrittenStandsAlone: what the run before it had decided and
+// found no longer counts.
+func TestARunThatIsNotYetWrittenStandsAlone(t *testing.T) {
+	h := newHouse(t, t.TempDir())
+	h.tick.Findings = []control.Finding{{Kind: control.FoundStagnation, Evidence: control.Reason{Words: control.SawStagnation}}}
+	h.pass(12 * time.Minute)
+	h.stop()
+	next := h.again(time.Minute)
+	next.pass(3 * time.Minute)
+	r, err := next.h.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	s, err := r.Standing(t.Context(), next.tick.Wall.Time)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Findings) != 0 || !s.Run.After(noon.Add(12*time.Minute)) || len(s.Decisions) != 2 {
+		t.Errorf("%+v", s)
+	}
+}
