@@ -35,7 +35,9 @@ func TestLoad(t *testing.T) {
 	for i := range *houses {
 		fmt.Fprintf(&list, "- targets: [%q]\n  labels: {site: house-%04d, area: area-%02d}\n", site, i, i/20)
 	}
-	file := layServer(t, folder, *every, list.String())
+	secured := shipped(t, "server.yml")
+	secured = secured[strings.Index(secured, "    scheme: https"):strings.Index(secured, "    file_sd_configs:")]
+	file := layServer(t, folder, *every, list.String(), secured, "")
 	spell := func(minutes int) string { return "interval: " + (time.Duration(minutes) * *every).String() }
 	copyRules(t, filepath.Join(folder, "rules"), "interval: 1m", spell(1), "interval: 2m", spell(2), "interval: 4m", spell(4))
 	address := freeAddress(t)

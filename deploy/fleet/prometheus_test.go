@@ -164,7 +164,7 @@ func (c *client) number(t *testing.T, expression string) (n float64) {
 	return n
 }
 
-// certificate makes one for 127.0.0.1 and its key, in PEM form.
+// certificate makes one for 127.0.0.1 and localhost, and its key, in PEM form.
 func certificate(t *testing.T) (certificatePEM, keyPEM string, trusted *tls.Config) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
@@ -172,7 +172,7 @@ func certificate(t *testing.T) (certificatePEM, keyPEM string, trusted *tls.Conf
 		t.Fatal(err)
 	}
 	form := &x509.Certificate{SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
-		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
+		DNSNames: []string{"localhost"}, IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
 		KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign}
 	der, err := x509.CreateCertificate(rand.Reader, form, form, &key.PublicKey, key)
 	if err != nil {
@@ -188,15 +188,12 @@ func certificate(t *testing.T) (certificatePEM, keyPEM string, trusted *tls.Conf
 	return certificatePEM, string(pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: keyDER})), &tls.Config{RootCAs: pool}
 }
 
-// layServer lays the server's file and its rules into a folder: as they are shipped, but
-// with this time between two looks, and for houses on this machine, which are reached without
-// password and encryption as the board itself is. It gives the file.
-func layServer(t *testing.T, folder string, every time.Duration, houses string) string {
+// layServer lays the server's file and its rules into a folder, as they are shipped but for
+// the time between two looks and other changes. It gives the file.
+func layServer(t *testing.T, folder string, every time.Duration, houses string, changes ...string) string {
 	t.Helper()
-	secured := shipped(t, "server.yml")
-	secured = secured[strings.Index(secured, "    scheme: https"):strings.Index(secured, "    file_sd_configs:")]
 	file := filepath.Join(folder, "server.yml")
-	write(t, file, shipped(t, "server.yml", secured, "", "scrape_interval: 1m", "scrape_interval: "+every.String(), "evaluation_interval: 1m", "evaluation_interval: "+every.String()))
+	write(t, file, shipped(t, "server.yml", append(changes, "scrape_interval: 1m", "scrape_interval: "+every.String(), "evaluation_interval: 1m", "evaluation_interval: "+every.String())...))
 	write(t, filepath.Join(folder, "houses", "example.yml"), houses) // before it starts: a folder that is not there is not watched
 	copyRules(t, filepath.Join(folder, "rules"))
 	return file

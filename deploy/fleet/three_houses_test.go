@@ -24,6 +24,8 @@ const (
 // house is a daemon that looks after a simulated plant on the bench.
 type house struct {
 	site, address string
+	network       string    // its door for other devices
+	certificate   string    // of that
 	orders        io.Writer // to the bench
 }
 
@@ -38,9 +40,15 @@ func newHouse(t *testing.T, site string) *house {
 	if out, err := exec.Command(ours, append(bench, "--site-file", file)...).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
-	h := &house{site: site, address: freeAddress(t)}
-	text := shipped(t, file, "[daemon]\n", fmt.Sprintf("[daemon]\nlisten = %q\n", h.address))
-	write(t, file, text)
+	h := &house{site: site, address: freeAddress(t), network: freeAddress(t)}
+	_, port, _ := strings.Cut(h.network, ":")
+	web := filepath.Join(folder, "web.yml")
+	write(t, file, shipped(t, file, "[daemon]\n", fmt.Sprintf("[people]\ninstall = \"anna\"\n[network]\nlisten = \"0.0.0.0:%s\"\nweb_configuration = %q\n[daemon]\nlisten = %q\n", port, web, h.address)))
+	var key string
+	h.certificate, key, _ = certificate(t)
+	write(t, filepath.Join(folder, "certificate.pem"), h.certificate)
+	write(t, filepath.Join(folder, "key.pem"), key)
+	write(t, web, "tls_server_config:\n  cert_file: certificate.pem\n  key_file: key.pem\nbasic_auth_users:\n"+passwordLine(t, "fleet", fleetWord))
 	read, orders, err := os.Pipe()
 	if err != nil {
 		t.Fatal(err)
@@ -57,7 +65,7 @@ func newHouse(t *testing.T, site string) *house {
 }
 
 // TestThreeHouses: two houses are scraped and one comes by an agent, with the files that
-// are shipped, behind the server's door of TLS and passwords. A probe is unplugged in one
+// are shipped, through the doors of houses and server with their TLS and passwords. A probe is unplugged in one
 // of them: its finding must come as an alert of that house, and nothing else may come.
 func TestThreeHouses(t *testing.T) {
 	hill, shore, mill := newHouse(t, "hill"), newHouse(t, "shore"), newHouse(t, "mill")
@@ -114,6 +122,7 @@ type server struct {
 
 const (
 	installer, installerWord = "installer", "lantern on a long ladder"
+	fleetWord                = "seven roofs in the rain"
 	agentName, agentWord     = "mill", "river under the old wheel"
 )
 
@@ -122,10 +131,13 @@ func newServer(t *testing.T, area string, houses ...*house) *server {
 	t.Helper()
 	folder, address := t.TempDir(), freeAddress(t)
 	certificate, key, trusted := certificate(t)
-	var list strings.Builder
+	var list, believed strings.Builder
 	for _, h := range houses {
-		fmt.Fprintf(&list, "- targets: [%q]\n  labels: {site: %s, area: %s}\n", h.address, h.site, area)
+		fmt.Fprintf(&list, "- targets: [%q]\n  labels: {site: %s, area: %s}\n", h.network, h.site, area)
+		believed.WriteString(h.certificate)
 	}
+	write(t, filepath.Join(folder, "houses.pem"), believed.String())
+	write(t, filepath.Join(folder, "houses.password"), fleetWord)
 	file := layServer(t, folder, 2*time.Second, list.String())
 	write(t, filepath.Join(folder, "server-certificate.pem"), certificate)
 	write(t, filepath.Join(folder, "server-key.pem"), key)
