@@ -75,6 +75,7 @@ func anyPlant(rt *rapid.T) change {
 			s.Tempered = has("tempering valve")
 			s.Settings.OffPeakWindows = Windows{{0, 6 * 60}}
 			s.Settings.NightCoolingC = rapid.SampledFrom([]float64{0, 65}).Draw(rt, "night cooling")
+			s.Settings.PumpSavingPercent = rapid.SampledFrom([]float64{0, 100}).Draw(rt, "pump saving")
 			s.Settings.HygieneInterval = rapid.SampledFrom([]time.Duration{0, time.Hour, 24 * time.Hour}).Draw(rt, "hygiene")
 		}
 		if has("circulation") {
@@ -297,18 +298,22 @@ func TestTwoDaysAllocateNothing(t *testing.T) {
 }
 
 func BenchmarkStep(b *testing.B) {
+	spared := func(d *desk) {
+		for i := range d.c.plan.Systems {
+			d.c.plan.Systems[i].Settings.PumpSavingPercent = 100
+			d.c.st.Systems[i].Saving = PumpSaving{GoodSunK: 12, RanFor: goodSunKnown}
+		}
+	}
 	for _, tc := range []struct {
 		name    string
 		systems int
 		spoil   func(*desk)
 	}{
 		{"one system", 1, func(*desk) {}},
-		{"one system, pump spared", 1, func(d *desk) {
-			d.c.plan.Systems[0].Settings.PumpSavingPercent = 100
-			d.c.st.Systems[0].Saving = PumpSaving{GoodSunK: 12, RanFor: goodSunKnown}
-		}},
+		{"one system, pump spared", 1, spared},
 		{"one system, a probe dead", 1, func(d *desk) { d.fail(atTop) }},
 		{"two systems", 2, func(*desk) {}},
+		{"two systems, pumps spared", 2, spared},
 	} {
 		b.Run(tc.name, func(b *testing.B) {
 			c, err := New(testPlan(tc.systems, func(p *Plan) {

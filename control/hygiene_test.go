@@ -69,6 +69,46 @@ func TestAStandInProvesNoHeatUp(t *testing.T) {
 	}
 }
 
+// TestNobodyVouchesForALongStep: a program that was stopped for an hour and goes on
+// has not seen the tank meanwhile, so that the hour is no part of a heat-up.
+func TestNobodyVouchesForALongStep(t *testing.T) {
+	for step, breaks := range map[time.Duration]bool{
+		90 * time.Second: false, 2 * time.Minute: false, 2*time.Minute + 1: true, time.Hour: true,
+	} {
+		d := newDesk(t, eager, tempered)
+		d.set(20, 20, 61, 50)
+		d.settled()
+		m := &d.c.st.Systems[0]
+		m.HygieneSince, m.HygieneHold = 8*24*time.Hour, 10*time.Minute
+		d.c.Step(step, d.wall, d.readings)
+		want := 10*time.Minute + step
+		if breaks {
+			want = 0
+		}
+		if m.HygieneHold != want || m.HygieneSince < 8*24*time.Hour {
+			t.Errorf("a step of %v: held for %v, want %v; %v since the last one", step, m.HygieneHold, want, m.HygieneSince)
+		}
+	}
+}
+
+// TestNobodyVouchesForPipesInALongStep: nor is it a part of the pipes' heat-up.
+func TestNobodyVouchesForPipesInALongStep(t *testing.T) {
+	for step, counts := range map[time.Duration]bool{
+		90 * time.Second: true, 2 * time.Minute: true, 2*time.Minute + 1: false, time.Hour: false,
+	} {
+		p := newSignPlant(t)
+		p.s.returnWired, p.s.mem.LineLeft = false, 30*time.Minute
+		p.s.countLine(true, step)
+		want := 30 * time.Minute
+		if counts {
+			want -= step
+		}
+		if p.s.mem.LineLeft != want || p.s.mem.LineMissed != 0 {
+			t.Errorf("a step of %v: %v left and %v missed, want %v left", step, p.s.mem.LineLeft, p.s.mem.LineMissed, want)
+		}
+	}
+}
+
 // TestAFrozenProbesClaimIsTakenBack: a tank top that stands still at a hot value
 // claims a heat-up for as long as it is believed. Found frozen, it has proved
 // nothing since it last moved: what was claimed in that time is due again, and

@@ -147,6 +147,19 @@ var invariants = []struct {
 		}
 		return ""
 	}},
+	{"where everything is only watched, nothing is on", func(w *witness, i int) string {
+		if w.c.plan.ObserveOnly && (w.out.Decisions[i].On() || w.c.st.Outputs[i].Level > 0) {
+			return "it is on"
+		}
+		return ""
+	}},
+	{"the circulation does not run from a tank that can't be read", func(w *witness, i int) string {
+		if o := w.c.plan.Outputs[i]; o.Actuator == HotWaterCirculation && w.out.Decisions[i].Rank < Person &&
+			w.out.Decisions[i].On() && w.out.Decisions[i].Held == 0 && !w.systemOf(i).tankTop.OK() {
+			return "it runs"
+		}
+		return ""
+	}},
 	{"in the service state only a person switches on", func(w *witness, i int) string {
 		if d := &w.out.Decisions[i]; w.c.st.Servicing && d.On() && d.Rank != Person && d.Held == 0 && !w.c.ballots[i].byHand() {
 			return "it is on"

@@ -8,7 +8,9 @@ import (
 
 // NewSettings puts other settings in the place of those that count, between two
 // steps: of the house, and of every system in the plan's order. What is
-// remembered stays; minimum times that run are measured by the new ones. Each
+// remembered stays; minimum times that run are measured by the new ones. But a
+// hygiene heat-up under way was held at the old temperature: it begins anew when the
+// new one is higher. Each
 // setting is held to its own limits here; whether they go together is for the
 // caller to ask before ([Settings.Check], and the site file's checks). On an
 // error nothing has changed. The plan that [Controller.Plan] gave before keeps
@@ -26,6 +28,9 @@ func (c *Controller) NewSettings(house Settings, systems []Settings) error {
 	}
 	next := slices.Clone(c.plan.Systems)
 	for i := range next {
+		if next[i].Settings.HygieneC < systems[i].HygieneC {
+			c.st.Systems[i].HygieneHold = 0
+		}
 		next[i].Settings = systems[i]
 	}
 	c.plan.Settings, c.plan.Systems = house, next

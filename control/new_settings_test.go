@@ -115,3 +115,23 @@ func TestSettingsBeyondTheirLimitsAreRefusedWhole(t *testing.T) {
 		t.Error("settings for no system were taken")
 	}
 }
+
+// TestAHeatUpIsHeldAtTheTemperatureThatCounts: what was held at
+// 60 °C is no part of a heat-up at more, though the tank is as hot as that by now.
+func TestAHeatUpIsHeldAtTheTemperatureThatCounts(t *testing.T) {
+	for temperatureC, anew := range map[float64]bool{59: false, 60: false, 60.5: true} {
+		d := newDesk(t, eager, tempered)
+		d.set(20, 20, 61, 50)
+		d.settled()
+		m := &d.c.st.Systems[0]
+		m.HygieneSince, m.HygieneHold = 8*24*time.Hour, 50*time.Minute
+		set := *d.c.systems[0].set
+		set.HygieneC = temperatureC
+		if err := d.c.NewSettings(d.c.plan.Settings, []Settings{set}); err != nil {
+			t.Fatal(err)
+		}
+		if begins := m.HygieneHold == 0; begins != anew {
+			t.Errorf("hygiene_temperature from 60 °C to %g °C: held for %v", temperatureC, m.HygieneHold)
+		}
+	}
+}

@@ -29,7 +29,7 @@ func (s *system) countLine(runs bool, elapsed time.Duration) {
 		m.LineTry += elapsed
 	}
 	switch {
-	case m.LineLeft == 0 || !runs:
+	case m.LineLeft == 0 || !runs || elapsed > longestVouched:
 	case s.returnHot():
 		if m.LineLeft = max(0, m.LineLeft-elapsed); m.LineLeft == 0 {
 			m.LineSince, m.LineTry = 0, 0

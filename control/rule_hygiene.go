@@ -15,6 +15,11 @@ const hygieneLogs = 5
 // clock is not set.
 const hygienePatience = 24 * time.Hour
 
+// longestVouched is how long a step may be for its readings to speak for all of
+// it. What was in a longer one, as of a program that was stopped and went on, nobody
+// knows, so that no heat-up of tank or pipes is held over it.
+const longestVouched = 2 * time.Minute
+
 // hygieneRule sees to it that the tank top is held at the hygiene temperature
 // once in every interval of service time. Sun and heater count alike: only what
 // the sun has not done is heated. Nothing is claimed without a good reading,
@@ -30,7 +35,7 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	if top.Why.Words == SaysFrozenReading {
 		s.takeClaimBack()
 	}
-	if !top.OK() || top.Value < set.HygieneC {
+	if !top.OK() || top.Value < set.HygieneC || elapsed > longestVouched {
 		m.HygieneHold = 0
 	} else if !top.HeldOver { // what only stands in for a reading proves nothing
 		m.HygieneHold += elapsed
