@@ -125,7 +125,7 @@ export const english = {
   wall: {
     words: "On the wall",
     unknown: "?",
-    wasSo: (word: string) => `${word}, as last known`,
+    wasSo: "as last known",
     heats: (sun: Knowledge, meter: Knowledge): string => {
       if (sun === "yes") return meter === "yes" ? "sun and backup heater heat" : "the sun heats";
       if (meter === "yes") return "the backup heater heats";

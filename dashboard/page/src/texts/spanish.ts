@@ -125,7 +125,7 @@ export const spanish: Texts = {
   wall: {
     words: "En la pared",
     unknown: "?",
-    wasSo: (word) => `${word}, último dato`,
+    wasSo: "último dato conocido",
     heats: (sun, meter) => {
       if (sun === "yes") return meter === "yes" ? "calientan el sol y la resistencia" : "calienta el sol";
       if (meter === "yes") return "calienta la resistencia de apoyo";

@@ -23,7 +23,7 @@ const minuteMs = 60_000;
 
 function make(): ViewPart {
   const systems = h("div", { class: "tanks" });
-  const trouble = h("p", { class: "trouble" });
+  const trouble = h("p", { class: "worst" });
   const clock = h("span");
   const fill = h("button", { type: "button" }, texts.wall.fill);
   const foot = h("p", { class: "out" }, clock, h("a", { href: "#glance" }, texts.wall.back), fill);
@@ -78,9 +78,9 @@ function tank(): Part<TankNews> {
       say(figure, top === null ? texts.wall.unknown : Math.round(top).toFixed(0).replace("-", "\u2212"));
       mark(figure, "data-long", String((figure.textContent ?? "").length > 2));
       say(unit, top === null ? "" : "°C");
-      say(word, top === null ? texts.water.unknown : live ? waterWord(top) : texts.wall.wasSo(waterWord(top)));
+      say(word, top === null ? texts.water.unknown : waterWord(top));
       const water = waterLeft(system);
-      say(left, live && water !== null ? texts.wall.left(water.litres, water.showers) : "");
+      say(left, !live ? texts.wall.wasSo : water === null ? "" : texts.wall.left(water.litres, water.showers));
       say(heats, live ? texts.wall.heats(system.heat_from_sun, system.heat_from_meter) : "");
     },
   };
