@@ -16,8 +16,11 @@ STATICCHECK := $(BUILD)/tools/staticcheck-v0.8.2
 # into those that call them, which makes its file, and its share of memory, a fifteenth
 # smaller; our own are, and so are those that figures are worked out with: the
 # simulated year takes as long as before. HTTP/2 is left out, which nothing here speaks.
-RELEASE := -trimpath -ldflags "-s -w" -tags nethttpomithttp2 \
+# On amd64 functions begin at every 16 bytes instead of 32, as they do on arm64 anyway.
+ALIGN := $$(case $${arch:-$$($(GO) env GOARCH)} in amd64) echo -funcalign=16 ;; esac)
+RELEASE := -trimpath -ldflags "-s -w $(ALIGN)" -tags nethttpomithttp2 \
 	-gcflags=std=-l -gcflags=github.com/...=-l -gcflags=google.golang.org/...=-l \
+	-gcflags=golang.org/...=-l -gcflags=go.yaml.in/...=-l -gcflags=periph.io/...=-l \
 	-gcflags=math= -gcflags=math/...= -gcflags=slices= -gcflags=sync= -gcflags=sync/...= \
 	-gcflags=runtime/...= -gcflags=internal/runtime/...=
 
@@ -122,7 +125,7 @@ bench-control: ## ways of running the heater against each other at equal comfort
 
 cross: page ## the program for the boards it is made for
 	@for target in arm64: arm:6 arm:7 amd64:; do \
-		GOOS=linux GOARCH=$${target%%:*} GOARM=$${target##*:} $(GO) build $(RELEASE) \
+		arch=$${target%%:*}; GOOS=linux GOARCH=$$arch GOARM=$${target##*:} $(GO) build $(RELEASE) \
 			-o $(BUILD)/sunstoker-linux-$$(echo $$target | tr -d :) ./cmd/sunstoker || exit 1; \
 	done
 
