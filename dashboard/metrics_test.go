@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunstoker/control"
+	"sunstoker/dashboard/door"
 	"sunstoker/station/tick"
 )
 
@@ -67,8 +68,12 @@ func TestFailedProbeLeavesTheTemperatures(t *testing.T) {
 func TestNoTickNoFigures(t *testing.T) {
 	d := New(Options{Now: stopped})
 	n, err := testutil.GatherAndCount(d.registry())
-	if err != nil || n != 1 {
-		t.Errorf("%d series before the first tick, want the viewers alone; error %v", n, err)
+	refusals := 0
+	for range new(door.Refused).All() {
+		refusals++
+	}
+	if err != nil || n != 1+refusals {
+		t.Errorf("%d series before the first tick, want the viewers and the %d kinds of refusal alone; error %v", n, refusals, err)
 	}
 }
 
@@ -95,16 +100,10 @@ func TestLabelsAreBounded(t *testing.T) {
 		"quality":  set("missing", "suspect", "good"),
 		"rank":     set("upkeep", "economy", "comfort", "hygiene", "person", "protection"),
 		"urgency":  set("information", "soon", "at_once"),
-		"kind":     set(),
-		"reason":   set(),
 		"version":  set("0.1.0"), "goversion": set(runtime.Version()),
 	}
-	for _, k := range control.FindingKinds() {
-		allowed["kind"][k.String()] = true
-	}
-	for w := control.SaysNothing; w.Key() != "unknown"; w++ {
-		allowed["reason"][w.Key()] = true
-	}
+	lists := closed()
+	allowed["kind"], allowed["reason"] = lists["kind"], lists["reason"]
 	rapid.Check(t, func(t *rapid.T) {
 		d := watching(anyTick(t))
 		series := 0
