@@ -393,8 +393,11 @@ func (w *walk) mustFallQuiet(at *position) {
 	for i := range w.c.st.Systems {
 		w.c.st.Systems[i].HygieneSince = 0
 	}
-	for range 50 {
-		w.step(30*time.Minute, noon)
+	for range 24 {
+		w.step(time.Hour, noon)
+	}
+	for range 35 { // a heat-up of pipes counts in steps that somebody can vouch for
+		w.step(longestVouched, noon)
 	}
 	for range 10 { // past the end of a pump exercise that has just begun
 		w.step(30*time.Second, noon)
