@@ -81,7 +81,8 @@ var verdictMeanings = [...]string{
 func (r *report) table(all []Summary) {
 	r.line("## Failures")
 	r.line("")
-	r.line("*Noticed after* is the middle and the longest time of the runs in which it was told.")
+	r.line("*Noticed after* is the middle and the longest time of the runs in which it was told, with those in which harm to")
+	r.line("people or plant came first, and with the ways of failing that the plant felt and no run told of.")
 	r.line("")
 	r.line("| What fails | Danger | Verdict | Came about | Noticed after | The program says | Must be fitted or done |")
 	r.line("| --- | --- | --- | --- | --- | --- | --- |")
@@ -160,9 +161,17 @@ func (s *Summary) noticed() string {
 		text += ", at most " + longest
 	}
 	if s.ToldIn == 0 {
-		return fmt.Sprintf("%s; in %d of %d long runs", text, len(long), len(s.Long))
+		text += fmt.Sprintf("; in %d of %d long runs", len(long), len(s.Long))
+	} else {
+		text += fmt.Sprintf("; in %d of %d runs", s.ToldIn, s.Runs)
 	}
-	return fmt.Sprintf("%s; in %d of %d runs", text, s.ToldIn, s.Runs)
+	if s.Late > 0 {
+		text += fmt.Sprintf("; in %d of %d with harm to people or plant, after it had begun", s.Late, s.Harmed)
+	}
+	if len(s.Never) > 0 {
+		text += "; **never** by " + strings.Join(s.Never, ", by ")
+	}
+	return text
 }
 
 func (s *Summary) says() string {

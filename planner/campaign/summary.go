@@ -1,6 +1,7 @@
 package campaign
 
 import (
+	"maps"
 	"slices"
 	"time"
 )
@@ -18,6 +19,9 @@ type Summary struct {
 	Median   time.Duration // until it was told
 	Longest  time.Duration
 	Says     *Result   // the run with the usual message
+	Harmed   int       // runs in which people or plant came to harm and it was told
+	Late     int       // of them, those in which it was told after the harm had begun
+	Never    []string  // ways in which it was switched on, felt and told in no run
 	Stuck    []*Result // runs that did not come back to normal
 	Words    int       // runs that a person's word has brought back
 	More     []*Result // runs in which probes beyond the usual fit told it
@@ -67,8 +71,27 @@ func summaryOf(f *Failure, results []Result) Summary {
 		told = s.toldInLong()
 	}
 	s.listen(told)
+	s.neverTold(results)
 	s.judge()
 	return s
+}
+
+// neverTold finds the ways of a failure that are told in no run at all, which others
+// of the same failure would hide.
+func (s *Summary) neverTold(results []Result) {
+	felt, told := map[string]bool{}, map[string]bool{}
+	for i := range results {
+		if r := &results[i]; r.Failure == s.Failure {
+			way := r.Trial.switches()
+			felt[way] = felt[way] || r.Effect || len(r.Hazards) > 0
+			told[way] = told[way] || r.Told
+		}
+	}
+	for _, way := range slices.Sorted(maps.Keys(felt)) {
+		if felt[way] && !told[way] {
+			s.Never = append(s.Never, way)
+		}
+	}
 }
 
 func (s *Summary) add(r *Result) {
@@ -78,6 +101,12 @@ func (s *Summary) add(r *Result) {
 	}
 	if r.Told {
 		s.ToldIn++
+		if len(severe(r.Hazards)) > 0 {
+			s.Harmed++
+		}
+	}
+	if r.Late {
+		s.Late++
 	}
 	s.Hazards = union(s.Hazards, r.Hazards)
 	s.Bare = union(s.Bare, r.Bare)

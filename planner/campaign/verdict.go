@@ -46,6 +46,7 @@ type Result struct {
 	Bare    []Hazard // that appear only when the parts of Failure.Covers are taken away
 	Told    bool
 	After   time.Duration // from the strike until it was told
+	Late    bool          // people were hurt, or the plant, before it was told
 	Key     string        // of the finding or reason that told
 	Message string        // what it said
 	Also    []string      // keys of other findings that the twin had not
@@ -77,6 +78,9 @@ func compare(f *Failure, t Trial, rec, twin *Record) Result {
 	}
 	res.Stood = rec.standing(severe(res.Hazards))
 	res.listen(rec, twin)
+	for _, h := range severe(res.Hazards) {
+		res.Late = res.Late || res.Told && rec.Harm.First[h] < t.strikes()+res.After
+	}
 	res.settleDown(rec, twin)
 	return res
 }
