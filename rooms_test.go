@@ -190,7 +190,10 @@ func TestControlDecidesAndDoesNothingElse(t *testing.T) {
 // nothing in them runs beside something else. Whoever runs them beside each other
 // is tried with it.
 func TestRoomsWithoutGoroutines(t *testing.T) {
-	for _, room := range []string{"control", "physics", "sim", "site"} {
+	for _, room := range []string{
+		"control", "physics", "sim", "site", "planner/explain", "planner/handover", "planner/letter", "planner/paper", "planner/recorded",
+		"planner/replay",
+	} {
 		err := filepath.WalkDir(room, func(name string, e fs.DirEntry, err error) error {
 			if err != nil || filepath.Ext(name) != ".go" || strings.HasSuffix(name, "_test.go") {
 				return err

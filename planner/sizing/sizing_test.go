@@ -44,6 +44,9 @@ func starterWith(t testing.TB, edits ...string) *site.Wish {
 // the equator with two stores of loop fluid by natural circulation. What is held
 // against figures from outside must agree within the tolerance that is printed.
 func TestHouses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	if raced {
 		t.Skip("whole years, each on one goroutine")
 	}
@@ -147,6 +150,9 @@ func golden(t *testing.T, name string, write func(io.Writer) error) {
 // TestStepHardlyMatters: the solar share of an April with the longest step is that
 // with 10 s, to the point that the output promises.
 func TestStepHardlyMatters(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	if raced {
 		t.Skip("one goroutine, for long")
 	}
@@ -172,6 +178,9 @@ func TestStepHardlyMatters(t *testing.T) {
 
 // TestShadeCosts: a roof behind a wall gets less than one in the open.
 func TestShadeCosts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long simulations")
+	}
 	if raced {
 		t.Skip("one goroutine, for long")
 	}
