@@ -12,7 +12,7 @@ import (
 	"sunstoker/site"
 )
 
-var update = flag.Bool("update", false, "write the expected transcripts and reports anew")
+var update = flag.Bool("update", false, "write anew what is said and reported")
 
 // houses are the demo's and two invented ones, each with a file of answers.
 var houses = map[string]string{
