@@ -8,7 +8,8 @@
 // first part is kept and the rest skipped. No length that was announced is allocated.
 // Nothing waits for longer than its timeout.
 //
-// The client libraries that could be had make room for whatever length a broker
-// announces, up to 256 MB, and run on goroutines of their own, where a packet out of
-// turn can end the whole program. This one has a tenth of their size.
+// Why no library: the two of the paho project cost 0.23 and 0.37 MB of the program's
+// file, this package 35 kB. The decoder of the newer one makes room for whatever length
+// a broker announces; that was read in its source, not provoked. Of the older one the
+// size alone was looked at. With room to spare in the file a library is the better way.
 package mqtt
