@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
+
+	"sunstoker/planner/paper"
 )
 
 // SetWidth gives the width that help is written for, in letters.
@@ -55,18 +56,5 @@ func (c *Command) writeHelp(w io.Writer, width int) {
 
 // wrapped is running text in lines that begin with an indent.
 func wrapped(text, indent string, width int) string {
-	var out strings.Builder
-	line, letters := indent, len(indent)
-	for word := range strings.FieldsSeq(text) {
-		n := utf8.RuneCountInString(word)
-		if letters > len(indent) && letters+1+n > width {
-			out.WriteString(line + "\n")
-			line, letters = indent, len(indent)
-		}
-		if letters > len(indent) {
-			line, letters = line+" ", letters+1
-		}
-		line, letters = line+word, letters+n
-	}
-	return out.String() + line + "\n"
+	return strings.Join(paper.Lines(indent, len(indent), width, text), "\n") + "\n"
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"strings"
 
+	"sunstoker/planner/paper"
 	"sunstoker/site"
 )
 
@@ -24,31 +25,13 @@ func Paper(w io.Writer, s *site.Site) error {
 		}
 		fmt.Fprintln(out)
 		for _, text := range []string{step.Do, step.Ask + " (" + step.wanted() + ")"} {
-			for _, line := range wrapped(text, 96) {
+			for _, line := range paper.Lines("", 0, 96, text) {
 				fmt.Fprintln(out, "# "+line)
 			}
 		}
 		fmt.Fprintln(out, step.Key+":")
 	}
 	return out.Flush()
-}
-
-// wrapped breaks a text between words.
-func wrapped(text string, width int) (lines []string) {
-	line := ""
-	for word := range strings.FieldsSeq(text) {
-		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
-			lines, line = append(lines, line), ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // Answers are what a file answers, by the steps' keys.
