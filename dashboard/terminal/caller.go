@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"sunstoker/dashboard"
+	"sunstoker/planner/paper"
 )
 
 // How long, in real time, a board may take, slow as it is.
@@ -140,5 +141,5 @@ func problemOf(answer *http.Response) string {
 	if json.Unmarshal(text, &problem) != nil {
 		return ""
 	}
-	return plain(problem.Detail)
+	return paper.Plain(problem.Detail)
 }

@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"sunstoker/dashboard"
+	"sunstoker/planner/paper"
 )
 
 // plainLines are the house for what is no terminal: a line for each system.
 func plainLines(v view) (lines []string) {
 	if v.now == nil {
-		return []string{plain(banner(v))}
+		return []string{paper.Plain(banner(v))}
 	}
 	at := clockUnset
 	if v.now.Wall.Trusted {
@@ -25,15 +26,15 @@ func plainLines(v view) (lines []string) {
 		if v.line == live {
 			said = append(said, heatingWords(s)...)
 		}
-		lines = append(lines, plain(fmt.Sprintf("%s %s: %s", at, s.Name, strings.Join(said, " "))))
+		lines = append(lines, paper.Plain(fmt.Sprintf("%s %s: %s", at, s.Name, strings.Join(said, " "))))
 	}
 	if v.line != live {
-		return append(lines, plain(at+" "+banner(v)))
+		return append(lines, paper.Plain(at+" "+banner(v)))
 	}
 	several := len(v.now.Systems) > 1
 	for i := range v.now.Findings {
 		f := &v.now.Findings[i]
-		lines = append(lines, plain(fmt.Sprintf("%s %s: %s.", at, urgencyWords(f.Urgency), headline(f, several))))
+		lines = append(lines, paper.Plain(fmt.Sprintf("%s %s: %s.", at, urgencyWords(f.Urgency), headline(f, several))))
 	}
 	return lines
 }

@@ -39,7 +39,7 @@ func picture(v view, columns, rows int) []row {
 		p.rows = p.rows[:rows]
 	}
 	for i := range p.rows {
-		p.rows[i].text = cut(plain(p.rows[i].text), p.columns)
+		p.rows[i].text = cut(paper.Plain(p.rows[i].text), p.columns)
 	}
 	return p.rows
 }
@@ -68,7 +68,7 @@ func (p *painter) header(v view) {
 		p.add(strong, "sunstoker")
 		return
 	}
-	name, at := plain(v.now.Site), clock(v.now)
+	name, at := paper.Plain(v.now.Site), clock(v.now)
 	if v.line != live && v.now.Wall.Trusted {
 		at = "as of " + at
 	}

@@ -5,7 +5,6 @@ import (
 	"io"
 	"regexp"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 )
 
@@ -20,7 +19,7 @@ func (s *Sheet) Heading(format string, args ...any) {
 	if len(s.lines) > 0 {
 		s.lines = append(s.lines, "")
 	}
-	s.lines = append(s.lines, strings.Map(printed, fmt.Sprintf(format, args...)))
+	s.lines = append(s.lines, Plain(fmt.Sprintf(format, args...)))
 }
 
 // Say writes sentences, broken into lines that are set in by some columns.
@@ -38,8 +37,7 @@ func (s *Sheet) Row(name string, column int, format string, args ...any) {
 
 // fill breaks text behind a beginning; further lines are set in by some columns.
 func (s *Sheet) fill(line string, in int, text string) {
-	line, text = strings.Map(printed, line), strings.Map(printed, text)
-	s.lines = append(s.lines, Lines(line, in, Columns, text)...)
+	s.lines = append(s.lines, Lines(Plain(line), in, Columns, Plain(text))...)
 }
 
 // Lines breaks text behind a beginning into lines of so many columns, further ones
@@ -63,15 +61,6 @@ func Lines(line string, in, columns int, text string) (lines []string) {
 	return lines
 }
 
-// printed keeps signs that steer a terminal off the sheet: a driver's words or a name
-// may hold them.
-func printed(r rune) rune {
-	if unicode.IsControl(r) {
-		return ' '
-	}
-	return r
-}
-
 // together stands for a space at which no line breaks, while a line is made; it is
 // no space to the standard library.
 const together = "\x1f"
@@ -88,7 +77,7 @@ func (s *Sheet) Command(in int, args ...string) {
 		}
 		line += " " + arg
 	}
-	s.lines = append(s.lines, strings.Map(printed, line))
+	s.lines = append(s.lines, Plain(line))
 }
 
 // Write writes the sheet.

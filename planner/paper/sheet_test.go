@@ -47,14 +47,26 @@ func TestSentence(t *testing.T) {
 
 // TestNothingSteersTheTerminal: whatever stands in a text.
 func TestNothingSteersTheTerminal(t *testing.T) {
-	const nasty = "a\x1b[2Jb\rc\x9bd\x1fe"
+	const nasty = "a\x1b[2Jb\rc\x9bd\x1fe\u202ef\u2028g\xffh"
 	var s Sheet
 	s.Heading("%s", nasty)
 	s.Say(2, "%s", nasty)
 	s.Row(nasty, 10, "%s", nasty)
 	s.Command(2, nasty)
 	var out strings.Builder
-	if err := s.Write(&out); err != nil || strings.ContainsFunc(strings.ReplaceAll(out.String(), "\n", ""), unicode.IsControl) {
+	if err := s.Write(&out); err != nil || strings.ContainsFunc(strings.ReplaceAll(out.String(), "\n", ""), func(r rune) bool { return !unicode.IsPrint(r) }) {
 		t.Errorf("%v: %q", err, out.String())
+	}
+}
+
+// TestPlain: letters of any language stay, and what can't be seen is shown to be there.
+func TestPlain(t *testing.T) {
+	for text, want := range map[string]string{
+		"Dach é 屋根 47.8 °C": "Dach é 屋根 47.8 °C", "a\r\n\tb": "a   b", "two\u00a0words\u2029": "two words ",
+		"\x1b[31m": "?[31m", "\u202efoor": "?foor", "soft\u00adhyphen": "soft?hyphen", "\xff\x9b": "??", "": "",
+	} {
+		if got := Plain(text); got != want {
+			t.Errorf("%q becomes %q, want %q", text, got, want)
+		}
 	}
 }

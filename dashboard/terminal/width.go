@@ -1,23 +1,6 @@
 package terminal
 
-import (
-	"strings"
-	"unicode"
-)
-
-// plain makes text of whatever came over the line: nothing in it steers a terminal,
-// and it is one line. A space stands for what is no character to be seen.
-func plain(text string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == unicode.ReplacementChar, !unicode.IsPrint(r) && !unicode.IsSpace(r), unicode.Is(unicode.Cf, r):
-			return '?'
-		case unicode.IsSpace(r):
-			return ' '
-		}
-		return r
-	}, text)
-}
+import "unicode"
 
 // wide are characters that take two columns, roughly as Unicode's annex on East
 // Asian width has them (from memory).
