@@ -27,6 +27,8 @@ type Controller struct {
 
 	clockSet   bool // the wall clock is to be trusted
 	wall       time.Time
+	light      LightForecast
+	lightNew   bool  // it is not spread over the collectors yet
 	minute     int   // local minute of the day
 	minuteOf   int64 // Unix minute that it was worked out for
 	dayOf      int64 // local day since 1970 that the season was worked out for
@@ -97,7 +99,7 @@ func (c *Controller) bind() {
 		s.learns = s.learnsOf()
 		c.systems[i] = s
 	}
-	c.minuteOf, c.dayOf, c.skyOf = never, never, never
+	c.minuteOf, c.dayOf, c.skyOf, c.lightNew = never, never, never, !c.light.From.IsZero()
 	for i, o := range p.Outputs {
 		set := &p.Systems[o.System].Settings
 		switch o.Actuator {
@@ -261,6 +263,9 @@ func (c *Controller) setWall(wall Wall) {
 		c.dayOf = day
 		c.coldSeason = mayFreeze(Wall{local, wall.Trusted}, c.plan.LatitudeDeg)
 		c.lightOfDay(local)
+	}
+	if c.lightNew {
+		c.spreadLight()
 	}
 	c.lookUp(wall)
 	for i := range c.systems {

@@ -44,7 +44,12 @@ func clearOnPlaneWM2(sun physics.SunPosition, plane physics.Plane) float64 {
 	if sun.ElevationDeg <= 0 {
 		return 0
 	}
-	light := physics.SplitGlobal(physics.ClearSkyHaurwitzWM2(sun.ElevationDeg), sun.ZenithDeg, solarConstantWM2)
+	return onPlaneWM2(physics.ClearSkyHaurwitzWM2(sun.ElevationDeg), sun, plane)
+}
+
+// onPlaneWM2 is light on level ground, W/m², as a plane gets it.
+func onPlaneWM2(levelWM2 float64, sun physics.SunPosition, plane physics.Plane) float64 {
+	light := physics.SplitGlobal(levelWM2, sun.ZenithDeg, solarConstantWM2)
 	const groundAlbedo = 0.2
 	return plane.On(light, sun, 0, groundAlbedo, physics.SkyIsotropic).TotalWM2()
 }

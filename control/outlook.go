@@ -9,6 +9,7 @@ type Outlook struct {
 	Decides     bool // the rule decides over the heater, and not its windows
 
 	SunKWh    float64       // that the sun should bring in SunSpan
+	ToldShare float64       // of it that goes by the site's forecast and not by the plant's own days, 0 to 1
 	SunLow    float64       // part of it that nine days of ten bring at least, 0 to 1
 	SunSpan   time.Duration // 12 h
 	WantedKWh float64       // that will likely be drawn in WantSpan
@@ -26,9 +27,12 @@ func (c *Controller) OutlookOf(system int) (o Outlook, ok bool) {
 		return Outlook{}, false
 	}
 	low, _ := m.Sun.edges()
+	if m.ToldShare > 0 {
+		low = m.Told.Low
+	}
 	return Outlook{
 		LearnedDays: int(m.Draws.days()), Decides: s.sunLeads(),
-		SunKWh: m.SunKWh, SunLow: low[restOfToday], SunSpan: sunAhead,
+		SunKWh: m.SunKWh, ToldShare: m.ToldShare, SunLow: low[restOfToday], SunSpan: sunAhead,
 		WantedKWh: m.WantedKWh, WantSpan: drawAhead,
 		Starts: m.Starts, StartIn: max(0, m.StartIn-m.PlanFor),
 	}, true

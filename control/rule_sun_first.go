@@ -13,12 +13,14 @@ type SunFirst struct {
 	Tank  TankPicture `json:"tank"`
 	Draws DrawHabits  `json:"draws"`
 	Sun   SunHabits   `json:"sun"`
+	Told  ToldSun     `json:"told"`
 
 	PlanFor   time.Duration `json:"plan_ns"`     // since it was planned
 	Planned   bool          `json:"planned"`     // the rest is known
 	Heat      bool          `json:"heat"`        // the heater must help now
 	PlanTopC  float64       `json:"plan_top"`    // tank top when it was planned
 	SunKWh    float64       `json:"sun_soon"`    // foreseen for sunAhead
+	ToldShare float64       `json:"told_share"`  // of it, that a forecast of others has foretold
 	WantedKWh float64       `json:"wanted_soon"` // likely drawn within drawAhead
 	StartIn   time.Duration `json:"start_ns"`    // until the heater must start, when it was planned
 	Starts    bool          `json:"starts"`      // it must, within the outlook
@@ -56,14 +58,23 @@ func (c *Controller) sunFirstRule(s *system) {
 	case !m.Draws.learned():
 		b.rest(SaysSunFirstLearns, m.Draws.days(), habitDays, 0)
 	case m.Heat && s.tankTop.Value < s.set.HeaterStopC:
-		b.cast(1, Economy, because(SaysSunFirstHeats, s.tankTop.Value, m.WantedKWh, m.SunKWh))
+		b.cast(1, Economy, because(m.says(SaysSunFirstHeats, SaysToldSunHeats), s.tankTop.Value, m.WantedKWh, m.SunKWh))
 	case !m.Starts || m.Heat:
-		b.rest(SaysSunFirstEnough, m.WantedKWh, m.SunKWh, 0)
+		b.rest(m.says(SaysSunFirstEnough, SaysToldSunEnough), m.WantedKWh, m.SunKWh, 0)
 	case m.SunKWh > leastSunKWh:
-		b.rest(SaysSunFirstWaits, m.SunKWh, m.WantedKWh, m.startMinute(c.minute))
+		b.rest(m.says(SaysSunFirstWaits, SaysToldSunWaits), m.SunKWh, m.WantedKWh, m.startMinute(c.minute))
 	default:
 		b.rest(SaysSunFirstLater, m.WantedKWh, m.startMinute(c.minute), 0)
 	}
+}
+
+// says is the sentence that tells by which forecast the sun was foreseen for the
+// most part.
+func (m *SunFirst) says(own, told Words) Words {
+	if m.ToldShare > 0.5 {
+		return told
+	}
+	return own
 }
 
 // leastSunKWh is heat that is worth the word.
@@ -95,7 +106,10 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 		return
 	}
 	spoilt := s.mem.TankFull || s.mem.Steaming || c.onHoliday() || c.st.Servicing || c.plan.ObserveOnly
+	was := m.Sun
 	m.Sun.follow(s.clearKW[c.minute/60], s.clearDayKWh, e.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
+	rest, known := c.toldToday(s)
+	m.Told.follow(&was, &m.Sun, rest, known)
 	m.PlanFor, m.PlanTopC, m.Planned = 0, s.tankTop.Value, true
 	c.planHeater(s)
 }
@@ -115,9 +129,10 @@ func (m *SunFirst) check(system string) error {
 			return wrong(v, "tank's picture")
 		}
 	}
-	d, h := &m.Draws, &m.Sun
+	d, h, told := &m.Draws, &m.Sun, &m.Told
 	figures := slices.Concat(d.Hours[workingDay][:], d.Hours[freeDay][:], d.Today[:], d.Covered[:], d.Days[:], h.Low[:], h.High[:], h.Foreseen[:],
-		[]float64{d.BurstKWh, d.Away, h.Days, h.Ratio, h.Last, h.Clear, h.Sun, h.LatelyClear, h.LatelySun, h.Before, m.Tank.MeterKWh, m.Tank.UnseenKWh})
+		told.Judged[:], told.OwnMiss[:], told.ToldMiss[:], told.Low[:], told.Now[:],
+		[]float64{told.Days, told.Sun, told.Light, m.ToldShare, d.BurstKWh, d.Away, h.Days, h.Ratio, h.Last, h.Clear, h.Sun, h.LatelyClear, h.LatelySun, h.Before, m.Tank.MeterKWh, m.Tank.UnseenKWh})
 	for _, v := range figures {
 		if !(v >= 0) {
 			return wrong(v, "learned habits")

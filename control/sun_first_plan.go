@@ -52,6 +52,7 @@ type outlook struct {
 	drawKWh [outlookFar]float64 // in the mean
 	sunKWh  [outlookFar]float64 // likewise
 	sureKWh [outlookFar]float64 // of the sun's, that nine days of ten have
+	told    float64             // share of the sun's of the first steps that others have foretold
 	cheap   time.Duration       // how long power is cheap from now on; 0 when it is dear
 	again   time.Duration       // until it is cheap again after that
 }
@@ -59,8 +60,8 @@ type outlook struct {
 // foresee looks ahead from now.
 func (c *Controller) foresee(s *system) (o outlook) {
 	m := &s.mem.SunFirst
-	ratios := [2]float64{restOfToday: m.Sun.today(), allTomorrow: m.Sun.tomorrow()}
-	low, _ := m.Sun.edges()
+	sight := c.sightOf(s)
+	lit, litTold := 0.0, 0.0 // clear light of the first steps, and the share of it that goes by others
 	for i := range outlookFar {
 		begin := c.minute + i*outlookMins
 		lead := restOfToday
@@ -68,8 +69,16 @@ func (c *Controller) foresee(s *system) (o outlook) {
 			lead = allTomorrow
 		}
 		o.drawKWh[i] = m.Draws.within(c.dayOf, begin, outlookMins)
-		o.sunKWh[i] = ratios[lead] * s.clearKW[(begin+outlookMins/2)%dayMinutes/60] * outlookHours
-		o.sureKWh[i] = low[lead] * o.sunKWh[i]
+		clearKW := s.clearKW[(begin+outlookMins/2)%dayMinutes/60]
+		toldKW, told := c.toldAt(s, time.Duration(i)*outlookStep+outlookStep/2)
+		sunKW, sureKW, trust := sight.at(lead, clearKW, toldKW, told)
+		o.sunKWh[i], o.sureKWh[i] = sunKW*outlookHours, sureKW*outlookHours
+		if i < sunSteps {
+			lit, litTold = lit+clearKW, litTold+trust*clearKW
+		}
+	}
+	if litTold > 0 {
+		o.told = litTold / lit
 	}
 	if s.offPeak {
 		cheap := s.set.OffPeakWindows.until(false, c.minute)
@@ -100,7 +109,7 @@ func (c *Controller) planHeater(s *system) {
 	aboveJK := float64(pictureLayers-f.heaterAt) * f.layerJK
 	layers := m.Tank.Layers
 	sun, wanted := sum(o.sunKWh[:sunSteps]), sum(o.drawKWh[:drawSteps])
-	m.SunKWh, m.WantedKWh = sun, wanted
+	m.SunKWh, m.WantedKWh, m.ToldShare = sun, wanted, o.told
 	const aDay = int(24 * time.Hour / outlookStep)
 	dull := 1 - covers(sum(o.sunKWh[:aDay]), sum(o.drawKWh[:aDay]))
 	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then

@@ -129,15 +129,21 @@ func (h *SunHabits) judge(lead int, cameKWh float64) {
 	if foreseen < leastSunKWh {
 		return
 	}
-	part := cameKWh / foreseen
-	step := func(beyond bool) float64 {
-		if beyond {
-			return edgeStep * (1 - edgeShare)
-		}
-		return -edgeStep * edgeShare
+	h.Low[lead] = lowEdge(h.Low[lead], cameKWh, foreseen)
+	h.High[lead] = min(mostEdge, max(1, h.High[lead]+2*edgeMove(cameKWh/foreseen > h.High[lead])))
+}
+
+// lowEdge is a low edge after a day more.
+func lowEdge(edge, cameKWh, foreseenKWh float64) float64 {
+	return min(1, max(0, edge-edgeMove(cameKWh < edge*foreseenKWh)))
+}
+
+// edgeMove is how far a day moves an edge away from the middle.
+func edgeMove(beyond bool) float64 {
+	if beyond {
+		return edgeStep * (1 - edgeShare)
 	}
-	h.Low[lead] = min(1, max(0, h.Low[lead]-step(part < h.Low[lead])))
-	h.High[lead] = min(mostEdge, max(1, h.High[lead]+2*step(part > h.High[lead])))
+	return -edgeStep * edgeShare
 }
 
 // edges are the low and high parts of what is foreseen.

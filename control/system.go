@@ -26,8 +26,11 @@ type system struct {
 	figures     tankFigures       // of the tank, for its picture
 	clearKW     [dayHours]float64 // clear light of this day beyond what warms the collector, kW/m² in each hour
 	clearDayKWh float64           // their sum, kWh/m²
-	learns      bool              // it has what habits are learned from
-	heatBudget  time.Duration     // heating time without effect that locks the heater
+	// toldKW is the light of each hour of the forecast on the collectors beyond what
+	// warms them, kW/m², or untold.
+	toldKW     [LightHours]float64
+	learns     bool          // it has what habits are learned from
+	heatBudget time.Duration // heating time without effect that locks the heater
 
 	// Worked out once a step, or once a minute, for all rules to look at.
 	hottestC          float64 // hottest good tank reading

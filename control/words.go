@@ -52,6 +52,9 @@ const (
 	SaysSunFirstEnough
 	SaysSunFirstLearns
 	SaysSunFirstBlind
+	SaysToldSunHeats
+	SaysToldSunWaits
+	SaysToldSunEnough
 	SaysSupplyUsed
 	SaysSupplyTooSmall
 	SaysDump
@@ -231,6 +234,9 @@ var english = [numWords]sentence{
 	SaysSunFirstEnough: {"sun_first_enough", "there is hot water enough: {0 kWh} will likely be drawn in 18 h, and the sun should bring {1 kWh} in 12 h"},
 	SaysSunFirstLearns: {"sun_first_learns", "the heater's windows hold while the household is learned: {0} of {1} days"},
 	SaysSunFirstBlind:  {"sun_first_blind", "the heater's windows hold: to wait for the sun it takes both tank readings and a clock that is set; the tank top is at {0 °C}"},
+	SaysToldSunHeats:   {"told_sun_heats", "hot water may be wanted before the sun brings it: the tank top, {0 °C}, is heated; {1 kWh} will likely be drawn in 18 h, and by the site's forecast, as this plant has come to know it, the sun should bring {2 kWh} in 12 h"},
+	SaysToldSunWaits:   {"told_sun_waits", "waiting: by the site's forecast, as this plant has come to know it, the sun should bring {0 kWh} in 12 h, and {1 kWh} will likely be drawn in 18 h; the heater gives up waiting at {2 clock}"},
+	SaysToldSunEnough:  {"told_sun_enough", "there is hot water enough: {0 kWh} will likely be drawn in 18 h, and by the site's forecast, as this plant has come to know it, the sun should bring {1 kWh} in 12 h"},
 	SaysSupplyUsed:     {"supply_used", "waits: of the supply of {0 W} too little is left beside the heater of system {1}, counted as in the site file"},
 	SaysSupplyTooSmall: {"supply_too_small", "the supply of {0 W} is less than the {1 W} that this heater draws"},
 	SaysDump:           {"dump", "the tank is full, {1 °C}, and the collector is at {0 °C}: its heat is led to the heat dump"},
