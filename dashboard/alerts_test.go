@@ -143,6 +143,6 @@ func heldTo(t *testing.T, path string, want []byte) {
 		}
 	}
 	if got, err := os.ReadFile(path); err != nil || !bytes.Equal(got, want) {
-		t.Errorf("%s is not as the table of findings makes it (%v); run go test ./dashboard -update and look at the change", path, err)
+		t.Errorf("%s is not as the code makes it (%v); run go test ./dashboard -update and look at the change", path, err)
 	}
 }

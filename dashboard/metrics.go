@@ -9,6 +9,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 )
 
+//go:generate go test . -run ^TestMetricsPageIsFresh$ -update
+
 // metrics turns the newest tick into metrics whenever it is asked. All figures
 // of one scrape are of one tick, and a scrape touches nothing but it.
 type metrics struct{ d *Dashboard }
