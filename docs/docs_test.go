@@ -1,0 +1,106 @@
+// Package docs_test keeps what people read true: the pages under docs, and what the
+// other pages of the tree send their readers to.
+package docs_test
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// pages are all pages of the tree, by their path from its root.
+func pages(t *testing.T) map[string]string {
+	t.Helper()
+	texts := map[string]string{}
+	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md"} {
+		found, err := filepath.Glob(filepath.Join("..", pattern))
+		if err != nil || len(found) == 0 {
+			t.Fatalf("no pages at %s: %v", pattern, err)
+		}
+		for _, path := range found {
+			texts[strings.TrimPrefix(path, "../")] = read(t, path)
+		}
+	}
+	return texts
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+var (
+	fence   = regexp.MustCompile("(?ms)^```(\\w*)([^\n]*)\n(.*?)^```$")
+	link    = regexp.MustCompile(`\]\(([^)\s]+)\)`)
+	heading = regexp.MustCompile(`(?m)^#+ (.+)$`)
+)
+
+// block is a fenced block of a page: the first word behind its fence, what follows
+// it, and the lines.
+type block struct{ kind, rest, text string }
+
+func blocks(page string) (all []block) {
+	for _, m := range fence.FindAllStringSubmatch(page, -1) {
+		all = append(all, block{m[1], strings.TrimSpace(m[2]), m[3]})
+	}
+	return all
+}
+
+// anchor is a heading as links write it.
+func anchor(heading string) string {
+	kept := regexp.MustCompile("[^\\p{L}\\p{N} _-]").ReplaceAllString(strings.ToLower(heading), "")
+	return strings.ReplaceAll(kept, " ", "-")
+}
+
+// TestLinksLeadSomewhere within the tree: to a file, and to a heading of it.
+func TestLinksLeadSomewhere(t *testing.T) {
+	links := 0
+	for page, text := range pages(t) {
+		for _, m := range link.FindAllStringSubmatch(fence.ReplaceAllString(text, ""), -1) {
+			if strings.Contains(m[1], "://") {
+				continue
+			}
+			links++
+			file, section, _ := strings.Cut(m[1], "#")
+			path := filepath.Join("..", filepath.Dir(page), file)
+			if file == "" {
+				path = filepath.Join("..", page)
+			}
+			if _, err := os.Stat(path); err != nil {
+				t.Errorf("%s links to %s: %v", page, m[1], err)
+				continue
+			}
+			if section == "" {
+				continue
+			}
+			found := heading.FindAllStringSubmatch(read(t, path), -1)
+			if !slices.ContainsFunc(found, func(h []string) bool { return anchor(h[1]) == section }) {
+				t.Errorf("%s links to %s, and there is no such heading", page, m[1])
+			}
+		}
+	}
+	if links < 30 {
+		t.Errorf("%d links were found; are they written in another way now?", links)
+	}
+}
+
+// TestEveryPageIsListed by the page that one comes to first.
+func TestEveryPageIsListed(t *testing.T) {
+	index := read(t, "README.md")
+	for page := range pages(t) {
+		name, ours := strings.CutPrefix(page, "docs/")
+		if !ours || name == "README.md" || strings.HasPrefix(name, "decisions/") && name != "decisions/README.md" {
+			continue
+		}
+		if !strings.Contains(index, "]("+name+")") {
+			t.Errorf("docs/README.md does not list %s", name)
+		}
+	}
+}

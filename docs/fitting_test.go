@@ -1,0 +1,108 @@
+package docs_test
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"sunstoker/control"
+	"sunstoker/site"
+)
+
+// TestTheGuidesSiteFileLoads: its pieces make a whole one, also with each of those
+// that stand in the place of others.
+func TestTheGuidesSiteFileLoads(t *testing.T) {
+	whole, instead := "", []string{}
+	for _, b := range blocks(read(t, "fitting.md")) {
+		switch {
+		case b.kind != "toml":
+		case strings.HasPrefix(b.text, "# instead"):
+			instead = append(instead, b.text)
+		default:
+			whole += b.text + "\n"
+		}
+	}
+	loads(t, whole)
+	if len(instead) != 2 {
+		t.Errorf("%d pieces stand in the place of others, want 2", len(instead))
+	}
+	for _, piece := range instead {
+		loads(t, replaced(t, whole, piece))
+	}
+	if _, err := site.Parse("guide.toml", []byte(strings.Replace(whole, "GPIO27", "GPIO17", 1))); err == nil {
+		t.Error("two outputs on one line are taken")
+	}
+}
+
+func loads(t *testing.T, text string) {
+	t.Helper()
+	s, err := site.Parse("guide.toml", []byte(text))
+	if err != nil {
+		t.Errorf("%v\nin\n%s", err, text)
+		return
+	}
+	if len(s.Advice) > 0 {
+		t.Errorf("the guide's file could be better: %v", s.Advice)
+	}
+	if _, err := control.New(s.Plan); err != nil {
+		t.Error(err)
+	}
+}
+
+// replaced puts a table in the place of the one with the same name.
+func replaced(t *testing.T, whole, piece string) string {
+	t.Helper()
+	name := regexp.MustCompile(`(?m)^\[.*\]$`).FindString(piece)
+	before, rest, found := strings.Cut(whole, name+"\n")
+	if !found {
+		t.Fatalf("%s stands in the place of nothing", name)
+	}
+	_, after, _ := strings.Cut(rest, "\n\n")
+	return before + piece + "\n" + after
+}
+
+// TestDrawingsCanBeRead in light and dark, by people and by what reads aloud, and each
+// is shown somewhere.
+func TestDrawingsCanBeRead(t *testing.T) {
+	shown := ""
+	for page, text := range pages(t) {
+		if strings.HasPrefix(page, "docs/") {
+			shown += text
+		}
+	}
+	files, err := filepath.Glob("drawings/*.svg")
+	if err != nil || len(files) < 7 {
+		t.Fatalf("%d drawings: %v", len(files), err)
+	}
+	for _, path := range files {
+		text := read(t, path)
+		if err := wellFormed(text); err != nil {
+			t.Errorf("%s: %v", path, err)
+		}
+		for _, want := range []string{"<title ", "<desc ", "prefers-color-scheme: dark", "viewBox="} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s has no %s", path, want)
+			}
+		}
+		if strings.Contains(text, "href") || strings.Contains(text, "<script") {
+			t.Errorf("%s fetches or runs something", path)
+		}
+		if !strings.Contains(shown, "]("+path+")") {
+			t.Errorf("%s is shown on no page", path)
+		}
+	}
+}
+
+func wellFormed(text string) error {
+	for d := xml.NewDecoder(strings.NewReader(text)); ; {
+		if _, err := d.Token(); errors.Is(err, io.EOF) {
+			return nil
+		} else if err != nil {
+			return err
+		}
+	}
+}
