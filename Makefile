@@ -102,8 +102,8 @@ wear: ## what a busy day of the history writes to a card, its file system's jour
 crowd: build ## how late ticks begin beside 500 slow callers and 50 live viewers, in real time (1 min); CROWD="-crowd-spell 15s" for less
 	$(GO) test -tags crowd ./cmd/sunstoker -run '^TestCrowd$$' -count 1 -v $(CROWD)
 
-fleet: build ## three houses before a real Prometheus with its door and an agent: a fault raises the right alert at the right house (2 min; needs prometheus)
-	$(GO) test -tags fleet ./deploy/fleet -run '^TestThreeHouses$$' -count 1 -v
+fleet: build ## three houses before a real Prometheus with its door and an agent: a fault raises the right alert at the right house, and its mail comes (2 min; needs prometheus, prometheus-alertmanager)
+	$(GO) test -tags fleet ./deploy/fleet -run '^Test(ThreeHouses|Mail)$$' -count 1 -v
 
 fleet-load: build ## what a house costs an installer's Prometheus: memory, disk, processor; FLEET="-houses 200 -every 2s" for less (11 min; needs prometheus)
 	$(GO) test -tags fleet ./deploy/fleet -run '^TestLoad$$' -count 1 -v -timeout 60m $(FLEET)

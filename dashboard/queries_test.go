@@ -144,3 +144,45 @@ func wrongSelectors(text string, recorded map[string]bool) (wrong []string) {
 	}
 	return wrong
 }
+
+// TestMessagesAreSentOnByWhatAlertsHave: what the alert manager's file matches by are
+// urgencies and alerts that there are, and it has a way for everything that is not urgent.
+func TestMessagesAreSentOnByWhatAlertsHave(t *testing.T) {
+	alerts := set()
+	rules, err := filepath.Glob("../deploy/*/*.rules.yml")
+	if err != nil || len(rules) == 0 {
+		t.Fatal("there are no rules")
+	}
+	read := func(name string) string {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	for _, name := range rules {
+		for _, m := range regexp.MustCompile(`- alert: (\w+)`).FindAllStringSubmatch(read(name), -1) {
+			alerts[m[1]] = true
+		}
+	}
+	lists := map[string]map[string]bool{"alertname": alerts, "urgency": closed()["urgency"]}
+	text := read("../deploy/prometheus/alertmanager.yml")
+	found := regexp.MustCompile(`matchers: \[([^]]*)\]`).FindAllStringSubmatch(text, -1)
+	if len(found) < 6 {
+		t.Errorf("of the matchers only these are read: %q", found)
+	}
+	for _, m := range found {
+		for _, by := range matcher.FindAllStringSubmatch(m[1], -1) {
+			for value := range strings.SplitSeq(by[3], "|") {
+				if !lists[by[1]][value] {
+					t.Errorf("nothing ever has the %s %s", by[1], value)
+				}
+			}
+		}
+	}
+	for _, urgency := range []string{"soon", "information"} {
+		if !strings.Contains(text, `- matchers: [urgency = "`+urgency+`"]`) {
+			t.Errorf("what is of the urgency %q goes the way of what is urgent", urgency)
+		}
+	}
+}
