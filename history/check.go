@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"time"
 )
 
@@ -14,7 +13,7 @@ import (
 const mostTold = 20
 
 // ErrFound is the error of a check that found damage; what it is stands in the text.
-var ErrFound = errors.New("the history is damaged: it is set aside when the program meets the damage, or stop the program and move the file away yourself")
+var ErrFound = errors.New("the history is damaged: " + whatToDoAboutDamage)
 
 // Check looks through the history of a folder and tells in words what it holds,
 // what is missing and what is damaged. Now is the time by which a row can lie in
@@ -41,8 +40,8 @@ type checker struct {
 func (c *checker) say(format string, args ...any) { fmt.Fprintf(c.to, format+"\n", args...) }
 
 func (c *checker) all() error {
-	if info, err := os.Stat(c.r.path); err == nil {
-		c.say("%s: %.1f MB", c.r.path, float64(info.Size())/1e6)
+	if size, err := sizeOf(c.r.path); err == nil {
+		c.say("%s: %.1f MB", c.r.path, float64(size)/1e6)
 	}
 	for _, look := range []func() error{c.pages, c.tiers, c.rows, c.events, c.gaps, c.aside} {
 		if err := look(); err != nil {

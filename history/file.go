@@ -148,6 +148,8 @@ func isDamaged(err error) bool {
 	return code == codes.SQLITE_CORRUPT || code == codes.SQLITE_NOTADB || errors.Is(err, errCells) || errors.Is(err, errDamaged)
 }
 
+const whatToDoAboutDamage = "it is set aside when the program meets the damage, or stop the program and move the file away yourself"
+
 var errDamaged = errors.New("the file is damaged")
 
 // inWords says what an error means and what to do.
@@ -161,6 +163,8 @@ func inWords(err error) string {
 		return "the storage fails: the card is full, worn or dying (" + err.Error() + ")"
 	case codes.SQLITE_BUSY, codes.SQLITE_LOCKED:
 		return "another program holds the file: wait for it, or end it"
+	case codes.SQLITE_CORRUPT, codes.SQLITE_NOTADB:
+		return "the file is damaged: " + whatToDoAboutDamage + " (" + err.Error() + ")"
 	case codes.SQLITE_CANTOPEN:
 		return "the file can't be opened: let the service's user read and write its folder"
 	}

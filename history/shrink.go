@@ -159,10 +159,14 @@ func (s *store) number(query string, args ...any) (n int64, err error) {
 // size is how large file and log are, bytes.
 func (s *store) size() (int64, error) {
 	var path string
-	var all int64
 	if err := s.conn.QueryRowContext(context.Background(), "SELECT file FROM pragma_database_list WHERE name = 'main'").Scan(&path); err != nil {
 		return 0, err
 	}
+	return sizeOf(path)
+}
+
+// sizeOf is how large a file and its log are, bytes.
+func sizeOf(path string) (all int64, err error) {
 	for _, name := range []string{path, path + "-wal"} {
 		info, err := os.Stat(name)
 		if err == nil {

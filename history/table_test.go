@@ -95,6 +95,17 @@ func TestCheckTellsInWords(t *testing.T) {
 	}
 }
 
+// TestCheckCountsTheLog: most of a young history stands in the log of its file.
+func TestCheckCountsTheLog(t *testing.T) {
+	h := newHouse(t, t.TempDir())
+	h.pass(5 * time.Hour)
+	h.write()
+	text, err := check(t, h.h.o.Folder, noon.Add(5*time.Hour))
+	if err != nil || strings.Contains(text, "history.db: 0.0 MB\n") {
+		t.Errorf("%v, of five hours\n%s", err, text)
+	}
+}
+
 // TestCheckFindsDamage: a page of zeros anywhere is found, or was not in use.
 func TestCheckFindsDamage(t *testing.T) {
 	h := written(t, 20*time.Hour)

@@ -60,6 +60,9 @@ func TestADamagedFileIsSetAside(t *testing.T) {
 			if err := os.WriteFile(h.h.path, spoilt, 0o640); err != nil {
 				t.Fatal(err)
 			}
+			if _, err := check(t, h.h.o.Folder, noon); err == nil || !strings.Contains(err.Error(), "move") {
+				t.Errorf("the command says %v, and not what to do", err)
+			}
 			// As a power cut leaves it; else damage inside is met when it is met.
 			if err := os.WriteFile(h.h.path+"-wal", make([]byte, 100), 0o640); err != nil {
 				t.Fatal(err)

@@ -5,7 +5,11 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"os"
+	"path/filepath"
 	"strings"
+
+	"golang.org/x/sys/unix"
 
 	"sunstoker/control"
 	"sunstoker/planner/handover"
@@ -94,6 +98,27 @@ func (h *HandoverRecord) Save(r *handover.Record) error {
 		return fmt.Errorf("the record can't be saved in %s: %w; free space there, or let this user write to it (the service's own user does), then go on", h.folder, err)
 	}
 	return nil
+}
+
+// handoverLockName is an empty file beside the record, which itself is replaced with
+// every answer. The folder can't be locked instead: the daemon holds it.
+const handoverLockName = handoverName + ".lock"
+
+// Hold keeps a second hand-over of the same site away until it is closed (flock(2)):
+// of two at once, each would save its own answers over those of the other. Where
+// nothing can be written there is nothing to hold; saving says so.
+func (h *HandoverRecord) Hold() (io.Closer, error) {
+	if err := os.MkdirAll(h.folder, 0o750); err != nil {
+		return noLock{}, nil
+	}
+	file, err := os.OpenFile(filepath.Join(h.folder, handoverLockName), os.O_RDWR|os.O_CREATE, 0o640)
+	if err != nil {
+		return noLock{}, nil
+	}
+	if err := unix.Flock(int(file.Fd()), unix.LOCK_EX|unix.LOCK_NB); errors.Is(err, unix.EWOULDBLOCK) {
+		return nil, errors.Join(errors.New("somebody is at the hand-over of this site already, in another terminal: end that one first (Ctrl-D; its answers are saved), then go on here"), file.Close())
+	}
+	return file, nil
 }
 
 // Peek gives the newest record that is whole, nil when there is none, for whoever

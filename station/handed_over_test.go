@@ -2,6 +2,7 @@ package station
 
 import (
 	"context"
+	"errors"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -178,6 +179,30 @@ func TestThePowerGoesWhileARecordIsSaved(t *testing.T) {
 			return
 		}
 	}
+}
+
+// TestOneHandOverAtATime: the second is refused until the first has ended.
+func TestOneHandOverAtATime(t *testing.T) {
+	s := handedSite(t, t.TempDir(), filepath.Join(t.TempDir(), "none yet"))
+	first, err := NewHandoverRecord(s).Hold()
+	if err != nil {
+		t.Fatal(err)
+	}
+	daemon, err := realDisk{}.lock(s.StateFolder)
+	if err != nil {
+		t.Errorf("a hand-over keeps the daemon away: %v", err)
+	}
+	if _, err := NewHandoverRecord(s).Hold(); err == nil || !strings.Contains(err.Error(), "in another terminal") {
+		t.Errorf("the second got %v", err)
+	}
+	if err := errors.Join(first.Close(), daemon.Close()); err != nil {
+		t.Error(err)
+	}
+	second, err := NewHandoverRecord(s).Hold()
+	if err != nil {
+		t.Fatal(err)
+	}
+	second.Close()
 }
 
 // failingDisk fails from a call on, as if the power had gone.

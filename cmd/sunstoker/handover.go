@@ -30,7 +30,8 @@ func (c *handoverCommand) Run(in *surroundings) (err error) {
 	if c.Paper {
 		return handover.Paper(in.stdout, s)
 	}
-	o := commissioning.Options{Site: s, Records: station.NewHandoverRecord(s), In: in.stdin, Out: in.stdout, Again: c.Again, Only: c.Only}
+	records := station.NewHandoverRecord(s)
+	o := commissioning.Options{Site: s, Records: records, In: in.stdin, Out: in.stdout, Again: c.Again, Only: c.Only}
 	if o.Answers, err = c.answers(s); err != nil {
 		return err
 	}
@@ -49,6 +50,11 @@ func (c *handoverCommand) Run(in *surroundings) (err error) {
 		if err := station.MayTake(s, build); err != nil {
 			return err
 		}
+		held, err := records.Hold()
+		if err != nil {
+			return err
+		}
+		defer held.Close()
 		o.Take = func() (*station.Taken, error) { return station.Take(s, clock, build) }
 	}
 	record, err := commissioning.Run(in.ctx, o)

@@ -9,6 +9,8 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"os/exec"
+	"os/signal"
 	"strings"
 	"syscall"
 	"testing"
@@ -157,6 +159,76 @@ func TestHangUp(t *testing.T) {
 	seen(t, person, "\x1b[?1049l")
 	if err := <-ended; err != nil {
 		t.Error(err)
+	}
+}
+
+// TestStopped: while it is stopped the terminal is the shell's, and afterwards the
+// picture is there again.
+func TestStopped(t *testing.T) {
+	tty, person := openTerminal(t, 80, 24)
+	ctx, end := context.WithCancel(t.Context())
+	ended, goOn := make(chan error, 1), make(chan bool)
+	address := liveDaemon(t)
+	env := map[string]string{nameKey: "anna", passwordKey: "kettle meadow"}
+	stop := func() {
+		io.WriteString(tty, "the shell's")
+		<-goOn
+	}
+	go func() {
+		ended <- Watch(ctx, Options{Address: address, In: tty, Out: tty, Prompt: tty, Environment: func(key string) string { return env[key] }, stop: stop})
+	}()
+	seen(t, person, "No findings")
+	for range 2 {
+		if err := syscall.Kill(os.Getpid(), syscall.SIGTSTP); err != nil {
+			t.Fatal(err)
+		}
+		if before := seen(t, person, "the shell's"); !strings.HasSuffix(before, leaveScreen+"the shell's") {
+			t.Errorf("it was stopped with\n%q", before)
+		}
+		goOn <- true
+		if after := seen(t, person, "No findings"); !strings.HasPrefix(after, enterScreen) {
+			t.Errorf("it went on with\n%q", after)
+		}
+	}
+	end()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+const stopsItself = "TERMINAL_TEST_STOPS_ITSELF"
+
+// TestStopHere: a program of its own is stopped as a shell would see it, and goes on;
+// where there is no shell it is not.
+func TestStopHere(t *testing.T) {
+	if os.Getenv(stopsItself) != "" {
+		signal.Notify(make(chan os.Signal, 1), syscall.SIGTSTP)
+		stopHere()
+		return
+	}
+	for shell, how := range map[bool]*syscall.SysProcAttr{true: {Setpgid: true}, false: {Setsid: true}} {
+		child := exec.Command(os.Args[0], "-test.run=^TestStopHere$", "-test.timeout=1m")
+		child.Env = append(os.Environ(), stopsItself+"=1")
+		child.SysProcAttr = how
+		if err := child.Start(); err != nil {
+			t.Fatal(err)
+		}
+		var status syscall.WaitStatus
+		if _, err := syscall.Wait4(child.Process.Pid, &status, syscall.WUNTRACED, nil); err != nil || status.Stopped() != shell {
+			t.Fatalf("with a shell %v: %#x, %v", shell, status, err)
+		}
+		if !shell {
+			if status.ExitStatus() != 0 {
+				t.Errorf("it ended with %#x", status)
+			}
+			continue
+		}
+		if err := syscall.Kill(-child.Process.Pid, syscall.SIGCONT); err != nil {
+			t.Fatal(err)
+		}
+		if err := child.Wait(); err != nil {
+			t.Error(err)
+		}
 	}
 }
 

@@ -21,6 +21,8 @@ type Options struct {
 	In          io.Reader
 	Out, Prompt io.Writer
 	Environment func(string) string // os.Getenv when nil
+
+	stop func() // stops this program until it is to go on; stopHere when nil
 }
 
 func (o *Options) environment(key string) string {
@@ -56,7 +58,10 @@ func Watch(ctx context.Context, o Options) error {
 	if o.Once {
 		return once(ctx, c, &o)
 	}
-	return watch(ctx, c, o.shown())
+	if o.stop == nil {
+		o.stop = stopHere
+	}
+	return watch(ctx, c, o.shown(), o.stop)
 }
 
 // once writes one picture.
@@ -109,9 +114,9 @@ func sizeOf(t *os.File) (columns, rows int) {
 }
 
 // watch hears and shows.
-func watch(ctx context.Context, c *caller, s shown) (err error) {
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
+func watch(ctx context.Context, c *caller, s shown, stop func()) (err error) {
+	ctx, end := context.WithCancel(ctx)
+	defer end()
 	news, ended := make(chan heard), make(chan error, 1)
 	go func() {
 		ended <- c.follow(ctx, func(h heard) {
@@ -121,17 +126,25 @@ func watch(ctx context.Context, c *caller, s shown) (err error) {
 			}
 		})
 	}()
-	resized := make(chan os.Signal, 1)
-	signal.Notify(resized, syscall.SIGWINCH)
-	defer signal.Stop(resized)
+	signals := make(chan os.Signal, 2)
+	signal.Notify(signals, syscall.SIGWINCH, syscall.SIGTSTP)
+	defer signal.Stop(signals)
+	// The terminal is given back for as long as the program is stopped.
+	rest := func() error {
+		if err := s.end(); err != nil {
+			return err
+		}
+		stop()
+		return s.begin()
+	}
 	if err := s.begin(); err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, s.end()) }()
-	return showNews(ctx, s, news, ended, resized)
+	return showNews(ctx, s, news, ended, signals, rest)
 }
 
-func showNews(ctx context.Context, s shown, news <-chan heard, ended <-chan error, resized <-chan os.Signal) error {
+func showNews(ctx context.Context, s shown, news <-chan heard, ended <-chan error, signals <-chan os.Signal, rest func() error) error {
 	var k known
 	next := time.NewTicker(s.gap())
 	defer next.Stop()
@@ -144,8 +157,13 @@ func showNews(ctx context.Context, s shown, news <-chan heard, ended <-chan erro
 			show = k.at(time.Now()).line != shown // what was waited for is shown at once
 		case <-next.C:
 			show = true
-		case <-resized:
+		case got := <-signals:
 			show = true
+			if got == syscall.SIGTSTP {
+				if err := rest(); err != nil {
+					return err
+				}
+			}
 		case err := <-ended:
 			return err
 		case <-ctx.Done():

@@ -151,6 +151,10 @@ test("who looks is told when there is no history, and waits when it is being rea
   }
   await close(page, "past-none-phone");
 
+  const fresh = await open("phone", "days", (p) => p.route("**/api/history?", (route) => route.fulfill({ json: { ...none, kept: true, trouble: "" } })));
+  await told(fresh, /^Nothing is kept yet\. /);
+  await close(fresh);
+
   let asked = 0;
   const busy = await open("phone", "energy", (p) => p.route("**/api/history/energy?*", (route) => (++asked > 1 ? route.continue() : route.fulfill({
     status: 503, headers: { "Retry-After": "1" }, json: { type: "about:blank", title: "Service Unavailable", status: 503, detail: "Others ask." },

@@ -18,6 +18,7 @@ export const days: View = { name: "days", words: texts.days.words, make };
 
 const points = 400;
 const leastPauseMs = 5_000; // between two looks at what is newest
+const firstPauseMs = 20_000; // between two looks whether anything is kept by now
 
 function make(): ViewPart {
   const asker = new Asker(), status = new Asker();
@@ -133,7 +134,19 @@ function make(): ViewPart {
     moment.show(shown.chosen, system, zone);
   }
 
+  /** Looks at what is newest, when there may be something new to see. */
+  function follow(): void {
+    const sinceMs = performance.now() - asked.ms;
+    if (past === null) return;
+    if (past.series.length === 0) {
+      if (sinceMs > firstPauseMs) void look();
+      return;
+    }
+    if (shown.newest !== null && now - asked.to > shown.newest / points && sinceMs > leastPauseMs) void load();
+  }
+
   async function look(): Promise<void> {
+    asked = { to: now, ms: performance.now() };
     const found = await status.ask("history", {}, readPast);
     if (found === undefined) return;
     if ("words" in found) {
@@ -147,7 +160,9 @@ function make(): ViewPart {
     if (!systems.includes(system)) system = systems[0] ?? "";
     which.replaceChildren(...systems.map((name) => h("option", name === system ? { value: name, selected: "" } : { value: name }, name)));
     whichLabel.hidden = systems.length < 2;
-    chart.hidden = table.root.hidden = past.series.length === 0;
+    const empty = past.series.length === 0;
+    chart.hidden = table.root.hidden = empty;
+    if (empty) say(told, past.kept && past.trouble === "" ? texts.days.nothingYet : "");
     await load();
   }
 
@@ -184,9 +199,8 @@ function make(): ViewPart {
       now = Date.parse(news.now.wall.local) / 1000;
       const first = !here;
       here = true;
-      const old = now - asked.to > (shown.newest ?? 0) / points && performance.now() - asked.ms > leastPauseMs;
       if (first) void look();
-      else if (past !== null && shown.newest !== null && old && document.visibilityState === "visible") void (past.oldest === null ? look() : load());
+      else if (document.visibilityState === "visible") follow();
     },
     go(rest) {
       shown = readShown(rest);
