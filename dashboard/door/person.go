@@ -10,7 +10,8 @@ type Person struct {
 	Name string // as the web configuration has it, or in words who it is; for logs and records
 	Role Role
 
-	unnamed bool // could come again with a name and a password
+	unnamed bool     // could come again with a name and a password
+	refused *Refused // counts what he may not do; nil where nobody counts
 }
 
 type personKey struct{}
@@ -39,6 +40,8 @@ func Needs(role Role, refuse Refusal, next http.Handler) http.Handler {
 			if p.unnamed { // the browser asks for a name, and comes again
 				w.Header().Set("WWW-Authenticate", challenge)
 				status = http.StatusUnauthorized
+			} else if p.refused != nil {
+				p.refused.add(notAllowed)
 			}
 			refuse(w, r, status, notFor(p, role))
 			return

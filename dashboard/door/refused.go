@@ -21,6 +21,7 @@ const (
 	foreignPage
 	badBody
 	noPlace
+	notAllowed
 )
 
 var refusedNames = [...]string{
@@ -30,14 +31,16 @@ var refusedNames = [...]string{
 	foreignPage:   "foreign_page",
 	badBody:       "bad_body",
 	noPlace:       "no_place",
+	notAllowed:    "not_allowed",
 }
 
 func (r *Refused) add(kind refusedKind) { r.counts[kind].Add(1) }
 
 // All gives every kind of refusal with how often there was one: a wrong password, a
 // try while there were too many, a host name that is not the board's, a page of
-// another origin, a body that could not be taken, and a connection that had no place
-// or had to make one.
+// another origin, a body that could not be taken, a connection that had no place or had
+// to make one, and what takes another
+// role than that of who asks.
 func (r *Refused) All() iter.Seq2[string, uint64] {
 	return func(yield func(string, uint64) bool) {
 		for kind, name := range refusedNames {

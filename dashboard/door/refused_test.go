@@ -8,16 +8,18 @@ import (
 
 // TestRefusalsAreCounted: each by its kind, and nothing else.
 func TestRefusalsAreCounted(t *testing.T) {
-	h := newHouse(t, users("anna"), nil)
+	h := newHouse(t, users("anna", "guest"), nil)
 	ask := func(method, host, header, value, password string) {
 		r := as(request(method, host, caller), "anna", password)
 		r.Header.Set(header, value)
 		h.at(outside, whoAsks, r)
 	}
-	want := map[string]uint64{"wrong_host": 1, "foreign_page": 1, "bad_body": 1, "wrong_password": uint64(triesByAddress.atOnce), "too_many_tries": 2, "no_place": 0}
+	want := map[string]uint64{"wrong_host": 1, "foreign_page": 1, "bad_body": 1, "wrong_password": uint64(triesByAddress.atOnce), "too_many_tries": 2, "no_place": 0, "not_allowed": 1}
 	ask("GET", "192.0.2.1", "Accept", "*/*", annasPassword)
 	ask("GET", "foreign.example", "Accept", "*/*", annasPassword)
 	ask("PUT", "192.0.2.1", "Origin", "https://foreign.example", annasPassword)
+	h.at(outside, Needs(See, h.o.Refuse, whoAsks), as(request("GET", "192.0.2.1", caller), "anna", annasPassword))
+	h.at(outside, Needs(Use, h.o.Refuse, whoAsks), as(request("PUT", "192.0.2.1", caller), "guest", guestsPassword))
 	body := as(request("DELETE", "192.0.2.1", caller), "anna", annasPassword)
 	body.ContentLength = 1
 	h.at(outside, whoAsks, body)

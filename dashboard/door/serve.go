@@ -135,6 +135,7 @@ func (e *Entrance) letIn(w http.ResponseWriter, r *http.Request, next http.Handl
 		defer context.AfterFunc(counts, cancel)()
 		r = r.WithContext(ctx)
 	}
+	p.refused = e.door.o.Refused
 	next.ServeHTTP(w, As(r, p))
 }
 
