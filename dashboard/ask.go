@@ -263,7 +263,7 @@ func doneOf(q request.Request, a *request.Answer) Done {
 	}
 	for i, o := range t.House.Plan.Outputs {
 		if about(o, i) {
-			done.Outputs = append(done.Outputs, SystemOutput{systemName(t.House.Plan, o.System), outputOf(o.Actuator, &t.Outputs[i])})
+			done.Outputs = append(done.Outputs, SystemOutput{systemName(t.House.Plan, o.System), outputOf(o, &t.Outputs[i])})
 		}
 	}
 	if a.Change != nil {

@@ -77,7 +77,7 @@ func troubleTick() *tick.Tick {
 			{System: control.House, Place: control.OutdoorAir},
 		},
 		Outputs: []control.Output{
-			{System: 0, Actuator: control.LoopPump}, {System: 0, Actuator: control.BackupHeater},
+			{System: 0, Actuator: control.LoopPump, LeastLevel: 0.3}, {System: 0, Actuator: control.BackupHeater},
 			{System: 1, Actuator: control.BackupHeater},
 		},
 	}

@@ -109,6 +109,7 @@ type Reading struct {
 type Output struct {
 	Actuator            string  `json:"actuator"`     // "loop_pump"
 	Words               string  `json:"words"`        // "loop pump"
+	LeastRatio          float64 `json:"least_ratio"`  // the lowest level above 0 that it can be driven at; 0 when it can only be on or off
 	LevelRatio          float64 `json:"level_ratio"`  // what the output has now
 	WantedRatio         float64 `json:"wanted_ratio"` // what was decided; what would be done, when nothing is switched and all only watched
 	Rank                string  `json:"rank"`         // of the winning vote

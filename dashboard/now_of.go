@@ -156,15 +156,15 @@ func outputsOf(t *tick.Tick, system int) []Output {
 	list := []Output{}
 	for i, o := range t.House.Plan.Outputs {
 		if o.System == system && i < len(t.Outputs) {
-			list = append(list, outputOf(o.Actuator, &t.Outputs[i]))
+			list = append(list, outputOf(o, &t.Outputs[i]))
 		}
 	}
 	return list
 }
 
-func outputOf(a control.Actuator, o *tick.Output) Output {
+func outputOf(of control.Output, o *tick.Output) Output {
 	out := Output{
-		Actuator: a.String(), Words: a.Words(),
+		Actuator: of.Actuator.String(), Words: of.Actuator.Words(), LeastRatio: finite(of.LeastLevel),
 		LevelRatio: finite(o.Driven), WantedRatio: finite(o.Would),
 		Rank: rankName(o.Rank), Reason: reasonOf(o.Reason), Urgent: o.Urgent,
 		HeldSeconds: o.Held.Seconds(), Fault: o.Fault,

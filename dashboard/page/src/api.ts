@@ -24,6 +24,7 @@ const vote = object({ level_ratio: figure, rank: text, reason });
 const output = object({
   actuator: text,
   words: text,
+  least_ratio: figure,
   level_ratio: figure,
   wanted_ratio: figure,
   rank: text,

@@ -28,6 +28,7 @@ for (const [size, viewport] of Object.entries({ phone: { width: 390, height: 844
     const pump = page.getByRole("region", { name: "loop pump" });
     await pump.locator("[data-won=true]").waitFor();
 
+    assert.deepEqual(await pump.getByLabel("Set the loop pump to").locator("option").allTextContents(), ["on", "off"]);
     const minutes = pump.getByLabel("for so many minutes");
     for (const wrong of ["0", "1441", "1.5", ""]) {
       await minutes.fill(wrong);
@@ -98,6 +99,8 @@ test("without leave nothing is hidden, and what it takes is said", async () => {
   await page.getByText("This takes somebody who may install; you may see.").first().waitFor();
   const heater = page.getByRole("region", { name: "guest house" }).getByRole("region", { name: "backup heater" });
   assert.match(await heater.locator(".votes").innerText(), /^Won: comfort: on, .*\n(.*\n)*Lost: hygiene: on, /);
+  const levels = page.getByRole("region", { name: "roof" }).getByRole("region", { name: "loop pump" }).locator("option");
+  assert.deepEqual(await levels.allTextContents(), ["on", "off", "75 %", "50 %"], "a pump that runs at 30 % or more");
   await page.getByText("Fault: The checksum does not fit.").waitFor();
   await page.getByText("raw: 50 05 4b 46 7f ff 0c 10 1c").waitFor();
   const limit = page.locator("details", { hasText: /^tank limit: 70 °C/ });

@@ -22,7 +22,12 @@ interface Ballot {
   readonly won: boolean;
 }
 
-const levels = ["on", "off", "75 %", "50 %", "25 %"] as const;
+const levels = { on: 1, off: 0, "75 %": 0.75, "50 %": 0.5, "25 %": 0.25 } as const;
+
+/** The levels that an output can be set to by hand. */
+const levelsOf = (o: Output): (keyof typeof levels)[] =>
+  (Object.keys(levels) as (keyof typeof levels)[]).filter((words) =>
+    levels[words] === 0 || levels[words] === 1 || o.least_ratio > 0 && levels[words] >= o.least_ratio);
 
 export function outputPart({ output, system, number }: OutputNews): Part<OutputNews> {
   const name = nameOf(texts.actuators, output.actuator, output.words);
@@ -31,7 +36,7 @@ export function outputPart({ output, system, number }: OutputNews): Part<OutputN
   const held = h("p");
   const votes = h("ul", { class: "votes" });
   const ballots = new Parts<[number, Ballot]>(votes, ([i]) => String(i), () => ballotLine());
-  const hand = byHand(output.actuator, name, system, number);
+  const hand = byHand(output, name, system, number);
   return {
     root: h("section", { class: "output", "aria-label": name },
       h("h5", {}, name, ": ", state), fault, held, votes, hand.root),
@@ -70,10 +75,10 @@ function ballotLine(): Part<[number, Ballot]> {
 }
 
 /** Sets an output by hand; it ends by itself. */
-function byHand(actuator: string, name: string, system: string, number: number): Part<OutputNews> {
-  const id = `${actuator}-${number}`;
-  const path = `api/systems/${encodeURIComponent(system)}/outputs/${actuator}/override`;
-  const level = h("select", { id: `level-${id}` }, ...levels.map((words) => h("option", { value: words }, texts.installer.level[words])));
+function byHand(output: Output, name: string, system: string, number: number): Part<OutputNews> {
+  const id = `${output.actuator}-${number}`;
+  const path = `api/systems/${encodeURIComponent(system)}/outputs/${output.actuator}/override`;
+  const level = h("select", { id: `level-${id}` }, ...levelsOf(output).map((words) => h("option", { value: words }, texts.installer.level[words])));
   const minutes = h("input", { id: `minutes-${id}`, type: "number", min: "1", max: "1440", step: "1", value: "15", inputmode: "numeric" });
   const begin = button(texts.installer.set(name), () =>
     minutes.checkValidity() && minutes.value !== ""

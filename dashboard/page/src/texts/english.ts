@@ -198,7 +198,7 @@ export const english = {
         : `ran ${ranFor(runSeconds)}, switched ${switchings === 1 ? "once" : `${count(switchings)} times`} in all`,
     votes: "How this was decided",
     votesHint: "The strongest vote wins; among equals the lower level does.",
-    vote: (rank: string, level: number) => `${rank}: ${level > 0 ? "on" : "off"},`,
+    vote: (rank: string, level: number) => `${rank}: ${level <= 0 ? "off" : level >= 1 ? "on" : `${Math.round(level * 100)} %`},`,
     rank: {
       upkeep: "upkeep", economy: "economy", comfort: "comfort",
       hygiene: "hygiene", person: "by hand", protection: "protection",

@@ -198,7 +198,7 @@ export const spanish: Texts = {
         : `en total ha funcionado ${ranFor(runSeconds)} y ha conmutado ${switchings === 1 ? "una vez" : `${count(switchings)} veces`}`,
     votes: "Cómo se ha decidido",
     votesHint: "Gana el voto más fuerte; entre iguales, el nivel más bajo.",
-    vote: (rank, level) => `${rank}: ${level > 0 ? "sí" : "no"},`,
+    vote: (rank, level) => `${rank}: ${level <= 0 ? "no" : level >= 1 ? "sí" : `${Math.round(level * 100)} %`},`,
     rank: {
       upkeep: "conservación", economy: "economía", comfort: "comodidad",
       hygiene: "higiene", person: "a mano", protection: "protección",
