@@ -182,6 +182,40 @@ func TestStepDecidesLittle(t *testing.T) {
 	}
 }
 
+// TestYearsSideBySide: what several processors run at once is what each gives by
+// itself, in the order that was asked for. It is short for the race detector's sake.
+func TestYearsSideBySide(t *testing.T) {
+	c := springs()[0]
+	c.Days = 3
+	g := groundOf(t, c)
+	want := temperatures(thermostat)
+	got, err := newLab().points(t.Context(), g, want, nil, 40, 50, 60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, setC := range []float64{40, 50, 60} {
+		if alone := outcome(t, g, want.with(setC)); got[i] != (Point{setC, alone}) {
+			t.Errorf("thermostat at %g degC: %+v beside others, %+v alone", setC, got[i], alone)
+		}
+	}
+	film, err := g.newFilm(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	some, alone := startingFrom(windowGrid[:3], 55), startingFrom(windowGrid[:3], 55)
+	if err := film.try(t.Context(), some, 1); err != nil {
+		t.Fatal(err)
+	}
+	for i := range alone {
+		if err := film.settle(t.Context(), &alone[i], 1); err != nil {
+			t.Fatal(err)
+		}
+		if some[i].setC != alone[i].setC || some[i].kWh != alone[i].kWh {
+			t.Errorf("windows %v: %g degC and %g kWh beside others, %g and %g alone", alone[i].windows, some[i].setC, some[i].kWh, alone[i].setC, alone[i].kWh)
+		}
+	}
+}
+
 // TestForesightServesEverybody, and needs less than a thermostat that does.
 func TestForesightServesEverybody(t *testing.T) {
 	if testing.Short() {
