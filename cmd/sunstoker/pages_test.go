@@ -1,0 +1,255 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"sunstoker/cmd/line"
+)
+
+// The pages that come with the program send people to commands. Each must be one that
+// there is, spelt as it is typed, and each of this program's is run by some test.
+
+const root = "../.."
+
+var (
+	fenced  = regexp.MustCompile("(?ms)^```(?:sh)?\n(.*?)^```$")
+	anyCode = regexp.MustCompile("(?ms)^```.*?^```$")
+	inline  = regexp.MustCompile("`([^`\n]+)`")
+	aWord   = regexp.MustCompile(`'[^']*'|"[^"]*"|\S+`)
+)
+
+// toldCommand is a command of a page, in words.
+type toldCommand struct {
+	page  string
+	words []string
+	whole bool // it stands in a block, to be typed as it is
+}
+
+func (c toldCommand) String() string { return c.page + ": " + strings.Join(c.words, " ") }
+
+// toldCommands gathers what begins with one of these programs.
+func toldCommands(t *testing.T, programs ...string) (all []toldCommand) {
+	t.Helper()
+	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md", ".github/*/*.yml"} {
+		files, err := filepath.Glob(filepath.Join(root, pattern))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, path := range files {
+			text, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			page := strings.TrimPrefix(path, root+"/")
+			for _, b := range fenced.FindAllStringSubmatch(string(text), -1) {
+				for typed := range strings.Lines(b[1]) {
+					all = append(all, toldCommand{page, typedWords(typed), true})
+				}
+			}
+			for _, m := range inline.FindAllStringSubmatch(anyCode.ReplaceAllString(string(text), ""), -1) {
+				all = append(all, toldCommand{page, typedWords(strings.ReplaceAll(m[1], `\|`, "|")), false})
+			}
+		}
+	}
+	return slices.DeleteFunc(all, func(c toldCommand) bool { return len(c.words) == 0 || !slices.Contains(programs, c.words[0]) })
+}
+
+// typedWords are the words of a command up to a comment, a pipe or a file that takes
+// its output; what is set for it alone is left out.
+func typedWords(typed string) (words []string) {
+	for _, w := range aWord.FindAllString(typed, -1) {
+		if strings.HasPrefix(w, "#") || w == "|" || w == ">" || w == "&&" {
+			break
+		}
+		if len(words) == 0 && (w == "sudo" || regexp.MustCompile(`^[A-Z_]+=`).MatchString(w)) {
+			continue
+		}
+		words = append(words, strings.Trim(w, `'"`))
+	}
+	return words
+}
+
+// TestPagesNameCommandsOfTheProgram, all of which are run by a script, but for "watch",
+// which TestWatchTheDemo runs.
+func TestPagesNameCommandsOfTheProgram(t *testing.T) {
+	told := toldCommands(t, "sunstoker")
+	if len(told) < 40 {
+		t.Errorf("%d commands were found; are they written in another way now?", len(told))
+	}
+	scripts := ""
+	for _, path := range glob(t, "testdata/script/*.txtar") {
+		scripts += read(t, path)
+	}
+	for _, c := range told {
+		path, err := commandOf(c)
+		if err != nil {
+			t.Errorf("%v: %v", c, err)
+			continue
+		}
+		if c.whole && path != "watch" && !regexp.MustCompile(`(?m)^sunstoker `+path+`( |$)`).MatchString(scripts) {
+			t.Errorf("%v: no script under testdata runs it", c)
+		}
+	}
+	for _, wrong := range []toldCommand{{words: []string{"sunstoker", "juggle"}}, {words: []string{"sunstoker", "check", "--backwards"}}, {words: []string{"sunstoker", "history", "sing"}, whole: true}} {
+		if path, err := commandOf(wrong); err == nil {
+			t.Errorf("%v passes as %q", wrong, path)
+		}
+	}
+}
+
+// commandOf has the real command line read what a page says.
+func commandOf(c toldCommand) (path string, err error) {
+	whole, err := newLine(func(any) error { return nil })
+	if err != nil {
+		return "", err
+	}
+	if c.whole {
+		whole.SetArgs(c.words[1:])
+		done, err := whole.ExecuteC()
+		if err != nil {
+			return "", err
+		}
+		return behind(done.CommandPath()), nil
+	}
+	paths := map[string]*line.Command{}
+	for known := range whole.All() {
+		paths[known.Path()] = known
+	}
+	for n := min(len(c.words)-1, 2); n > 0; n-- {
+		path := strings.Join(c.words[1:n+1], " ")
+		known, is := paths[path]
+		if !is {
+			continue
+		}
+		for _, w := range c.words[n+1:] {
+			name, flag := strings.CutPrefix(w, "--")
+			name, _, _ = strings.Cut(name, "=")
+			if flag && name != "help" && known.Flags().Lookup(name) == nil {
+				return "", fmt.Errorf("the command %q has no flag %q", path, w)
+			}
+		}
+		return path, nil
+	}
+	return "", fmt.Errorf("there is no such command")
+}
+
+func behind(path string) string {
+	_, rest, _ := strings.Cut(path, " ")
+	return rest
+}
+
+func TestPagesNameTargetsThatThereAre(t *testing.T) {
+	makefile := read(t, root+"/Makefile")
+	told := toldCommands(t, "make")
+	if len(told) < 40 {
+		t.Errorf("%d targets were found", len(told))
+	}
+	for _, c := range told {
+		for _, target := range c.words[1:] {
+			if !strings.Contains(target, "=") && !strings.Contains(makefile, "\n"+target+":") {
+				t.Errorf("%v: there is no target %q", c, target)
+			}
+		}
+	}
+}
+
+// TestPagesNameTestsThatThereAre: what stands behind -run, -bench and -fuzz fits some
+// function of the packages that are named.
+func TestPagesNameTestsThatThereAre(t *testing.T) {
+	told := toldCommands(t, "go")
+	tried := 0
+	for _, c := range told {
+		if len(c.words) < 3 || c.words[1] != "test" {
+			continue
+		}
+		var functions []string
+		for _, w := range c.words {
+			if folder, is := strings.CutPrefix(w, "./"); is && folder != "..." {
+				found := testFunctions(t, filepath.Join(root, folder))
+				if len(found) == 0 {
+					t.Errorf("%v: there are no tests in %s", c, folder)
+				}
+				functions = append(functions, found...)
+			}
+		}
+		for i, w := range c.words[:len(c.words)-1] {
+			kind, is := map[string]string{"-run": "Test", "-bench": "Benchmark", "-fuzz": "Fuzz"}[w]
+			pattern := c.words[i+1]
+			if !is || pattern == "^$" || pattern == "XXX" || len(functions) == 0 {
+				continue
+			}
+			tried++
+			pattern, _, _ = strings.Cut(pattern, "/")
+			fits := regexp.MustCompile(pattern)
+			if !slices.ContainsFunc(functions, func(f string) bool { return strings.HasPrefix(f, kind) && fits.MatchString(f) }) {
+				t.Errorf("%v: nothing is called so there", c)
+			}
+		}
+	}
+	if tried < 10 {
+		t.Errorf("%d patterns were tried", tried)
+	}
+}
+
+func testFunctions(t *testing.T, folder string) []string {
+	t.Helper()
+	found := map[string]bool{}
+	for _, path := range glob(t, folder+"/*_test.go") {
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range file.Decls {
+			if f, is := d.(*ast.FuncDecl); is && f.Recv == nil {
+				found[f.Name.Name] = true
+			}
+		}
+	}
+	return slices.Sorted(maps.Keys(found))
+}
+
+// TestWhatPagesBeginWithRuns: the commands of the first hour that end by themselves,
+// one after the other in an empty folder.
+func TestWhatPagesBeginWithRuns(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, typed := range []string{"size --new", "check --new", "check house.toml", "manual page", "manual bash"} {
+		var out, complaints bytes.Buffer
+		if code := run(t.Context(), strings.Fields(typed), strings.NewReader(""), &out, &complaints); code != 0 || out.Len() == 0 {
+			t.Errorf("sunstoker %s: %d, %s", typed, code, complaints.String())
+		}
+		if typed == "check --new" {
+			if err := os.WriteFile("house.toml", out.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
+
+func glob(t *testing.T, pattern string) []string {
+	t.Helper()
+	found, err := filepath.Glob(pattern)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
