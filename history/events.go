@@ -32,9 +32,12 @@ func (r *Reader) Events(ctx context.Context, w WantedEvents, do func(*Event) err
 	if err != nil {
 		return fmt.Errorf("%s: %s", r.path, inWords(err))
 	}
-	query := "SELECT at, kind, sure, system, part, rank, what, says, level, a, b, c, detail FROM events WHERE at >= ? AND at < ?"
+	query := selectEvents + "at >= ? AND at < ?"
 	if len(w.Kinds) > 0 {
 		query += " AND kind IN (" + kindList(w.Kinds) + ")"
+		if !slices.Contains(w.Kinds, Decided) {
+			query += " AND kind > 1" // lets SQLite use the index
+		}
 	}
 	query += " ORDER BY at, n LIMIT ?"
 	most := w.Most
@@ -65,8 +68,10 @@ func (r *Reader) Events(ctx context.Context, w WantedEvents, do func(*Event) err
 	return nil
 }
 
-// kindList writes kinds into a query; written out, they let SQLite use the index
-// of findings.
+// selectEvents begins a query that [scanEvent] reads.
+const selectEvents = "SELECT at, kind, sure, system, part, rank, what, says, level, a, b, c, detail FROM events WHERE "
+
+// kindList writes kinds into a query.
 func kindList(kinds []Kind) string {
 	var list []string
 	for _, k := range kinds {

@@ -32,7 +32,13 @@ CREATE TABLE days (start INTEGER PRIMARY KEY, seconds INTEGER NOT NULL, sure INT
 CREATE TABLE events (at INTEGER NOT NULL, n INTEGER NOT NULL, kind INTEGER NOT NULL, sure INTEGER NOT NULL,
 	system INTEGER, part INTEGER, level INTEGER, rank INTEGER, what INTEGER, says INTEGER, a INTEGER, b INTEGER, c INTEGER, detail TEXT,
 	PRIMARY KEY (at, n)) STRICT, WITHOUT ROWID;
-CREATE INDEX findings ON events (at) WHERE kind IN (2, 3);
+`
+
+// indexes finds what is no decision, which is rare. A query must say "kind > 1" to use
+// it. Files of earlier days have another one.
+const indexes = `
+CREATE INDEX IF NOT EXISTS rare_events ON events (at) WHERE kind > 1;
+DROP INDEX IF EXISTS findings;
 `
 
 // Pragmas of the connection that writes. A file that is appended to as a log
@@ -84,10 +90,11 @@ func prepare(db *sql.DB) error {
 		}
 	}
 	if version == form {
-		return nil
+		_, err := db.Exec(indexes)
+		return err
 	}
 	return inTransaction(db, func(tx *sql.Tx) error {
-		_, err := tx.Exec(schema + fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d", applicationID, form))
+		_, err := tx.Exec(schema + indexes + fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d", applicationID, form))
 		return err
 	})
 }

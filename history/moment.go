@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"slices"
 	"time"
 )
 
@@ -138,60 +137,4 @@ func (r *Reader) Newest(ctx context.Context) (time.Time, error) {
 		return time.Time{}, nil
 	}
 	return time.Unix(start.Int64, 0).UTC(), nil
-}
-
-// Standing is what counted at an instant.
-type Standing struct {
-	Run       time.Time // start of the run of the program that was under way; zero when it is no longer kept
-	Decisions []Event   // the newest one of every output
-	Overrides []Event   // that were set and had not ended
-	Findings  []Event   // that were raised and not cleared, in the order in which they came
-}
-
-// Standing adds up the events of the run that was under way at an instant: every
-// run tells anew what it finds and decides.
-func (r *Reader) Standing(ctx context.Context, at time.Time) (*Standing, error) {
-	var run sql.NullInt64
-	err := r.db.QueryRowContext(ctx, "SELECT max(at) FROM events WHERE kind = ? AND at <= ?", Started, at.Unix()).Scan(&run)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %s", r.path, inWords(err))
-	}
-	s := &Standing{}
-	if run.Valid {
-		s.Run = time.Unix(run.Int64, 0).UTC()
-	}
-	err = r.Events(ctx, WantedEvents{From: time.Unix(run.Int64, 0), To: at.Add(time.Second), Kinds: []Kind{Started, Decided, Raised, Cleared, OverrideSet, OverrideEnded}}, func(e *Event) error {
-		s.add(e)
-		return nil
-	})
-	return s, err
-}
-
-func (s *Standing) add(e *Event) {
-	switch e.Kind {
-	case Started: // also one that is not yet written
-		*s = Standing{Run: e.Time}
-	case Decided:
-		s.Decisions = replaced(s.Decisions, e, true)
-	case OverrideSet, OverrideEnded:
-		s.Overrides = replaced(s.Overrides, e, e.Kind == OverrideSet)
-	case Raised, Cleared:
-		s.Findings = replaced(s.Findings, e, e.Kind == Raised)
-	}
-}
-
-// replaced puts an event in the place of the one about the same thing, or takes
-// that one out.
-func replaced(list []Event, e *Event, stays bool) []Event {
-	at := slices.IndexFunc(list, func(o Event) bool { return same(&o, e) })
-	switch {
-	case at < 0 && stays:
-		return append(list, *e)
-	case at < 0:
-		return list
-	case stays:
-		list[at] = *e
-		return list
-	}
-	return slices.Delete(list, at, at+1)
 }

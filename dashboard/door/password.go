@@ -1,7 +1,6 @@
 package door
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -29,18 +28,41 @@ func Hash(name, password string) (string, error) {
 // Line is a line of the web configuration, under basic_auth_users.
 func Line(name, hash string) string { return fmt.Sprintf("  %q: %s\n", name, hash) }
 
+// passwordFault is what is wrong with a new password.
+type passwordFault uint8
+
+const (
+	passwordUntypeable passwordFault = iota
+	passwordShort
+	passwordLong
+	passwordDull
+	passwordHasName
+	numPasswordFaults
+)
+
+// Error says it with what to do.
+func (f passwordFault) Error() string {
+	return [...]string{
+		passwordUntypeable: "the password holds something that can't be typed; use letters, figures, signs and blanks",
+		passwordShort:      fmt.Sprintf("the password has less than %d letters; take a longer one, such as four words that nobody would put together", leastPassword),
+		passwordLong:       fmt.Sprintf("the password has more than %d bytes; take a shorter one", mostPassword),
+		passwordDull:       fmt.Sprintf("the password has less than %d different letters, and is soon guessed; take another one", leastVariety),
+		passwordHasName:    "the password holds the name, and is soon guessed; take another one",
+	}[f]
+}
+
 func goodPassword(name, password string) error {
 	switch {
 	case !utf8.ValidString(password) || strings.ContainsAny(password, "\x00\r\n"):
-		return errors.New("the password holds something that can't be typed; use letters, figures, signs and blanks")
+		return passwordUntypeable
 	case utf8.RuneCountInString(password) < leastPassword:
-		return fmt.Errorf("the password has less than %d letters; take a longer one, such as four words that nobody would put together", leastPassword)
+		return passwordShort
 	case len(password) > mostPassword:
-		return fmt.Errorf("the password has more than %d bytes; take a shorter one", mostPassword)
+		return passwordLong
 	case variety(password) < leastVariety:
-		return fmt.Errorf("the password has less than %d different letters, and is soon guessed; take another one", leastVariety)
+		return passwordDull
 	case name != "" && strings.Contains(strings.ToLower(password), strings.ToLower(name)):
-		return errors.New("the password holds the name, and is soon guessed; take another one")
+		return passwordHasName
 	}
 	return nil
 }

@@ -105,7 +105,7 @@ func (s *setup) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case r.URL.Path == "/set-up" && r.Method == http.MethodPost:
 		s.answerForm(w, r)
 	case r.URL.Path == "/set-up" && reading:
-		s.show(w, http.StatusOK, "")
+		s.show(w, r, nil)
 	case r.URL.Path == "/set-up.css" && reading:
 		h.Set("Content-Type", "text/css; charset=utf-8")
 		fmt.Fprint(w, setupCSS)
@@ -116,44 +116,44 @@ func (s *setup) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-func (s *setup) show(w http.ResponseWriter, status int, trouble string) {
-	if trouble != "" {
-		trouble = `<p role="alert">` + html.EscapeString(trouble) + `</p>`
+// show writes the page, in the language that the browser asks for, with what stands
+// in the way when err is not nil.
+func (s *setup) show(w http.ResponseWriter, r *http.Request, err error) {
+	t, status := setupTextsFor(r), http.StatusOK
+	own := func(text string) string {
+		return html.EscapeString(strings.NewReplacer("{house}", s.door.o.House, "{names}", strings.Join(s.door.installers(), ", ")).Replace(text))
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	trouble := ""
+	if err != nil {
+		status, trouble = statusOf(err), `<p role="alert">`+own(t.words(err))+`</p>`
+	}
+	h := w.Header()
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	h.Set("Content-Language", t.language)
+	h.Set("Vary", "Accept-Language")
 	w.WriteHeader(status)
-	fmt.Fprint(w, strings.NewReplacer(
-		"{house}", html.EscapeString(s.door.o.House),
-		"{names}", html.EscapeString(strings.Join(s.door.installers(), ", ")),
-		"{trouble}", trouble,
-	).Replace(setupHTML))
+	strings.NewReplacer(
+		"{language}", t.language, "{house}", own("{house}"), "{title}", own(t.title), "{what}", own(t.what), "{compare}", own(t.compare),
+		"{trouble}", trouble, "{name}", own(t.name), "{code}", own(t.code), "{password}", own(t.password), "{again}", own(t.again),
+		"{send}", own(t.send), "{afterwards}", own(t.afterwards),
+	).WriteString(w, setupHTML) // a browser that is gone misses nothing
 }
-
-// errSetup says why a first password was not set, and with which status.
-type errSetup struct {
-	status int
-	words  string
-}
-
-func (e *errSetup) Error() string { return e.words }
 
 func (s *setup) answerForm(w http.ResponseWriter, r *http.Request) {
 	if err := r.ParseForm(); err != nil {
-		s.show(w, http.StatusBadRequest, "The form can't be read. Fill it in anew.")
+		s.show(w, r, formUnread)
 		return
 	}
 	f := r.PostForm
 	err := s.finish(f.Get("name"), f.Get("code"), f.Get("password"), f.Get("again"), r)
-	if refused, is := errors.AsType[*errSetup](err); is {
-		s.show(w, refused.status, refused.words)
+	if err == nil {
+		http.Redirect(w, r, "/", http.StatusSeeOther) // which asks for the password
 		return
 	}
-	if err != nil {
+	if statusOf(err) == http.StatusInternalServerError {
 		s.door.o.Log.Error("the first password can't be kept", "error", err)
-		s.show(w, http.StatusInternalServerError, "The password can't be kept. The log says why; cure it, then fill in the form anew.")
-		return
 	}
-	http.Redirect(w, r, "/", http.StatusSeeOther) // which asks for the password
+	s.show(w, r, err)
 }
 
 // finish sets the first password, when all is as it should be.
@@ -163,19 +163,19 @@ func (s *setup) finish(name, code, password, again string, r *http.Request) erro
 		return err
 	}
 	if !slices.Contains(d.installers(), name) {
-		return &errSetup{http.StatusUnprocessableEntity, "The site file does not let this name install. Use one of: " + strings.Join(d.installers(), ", ") + "."}
+		return noInstaller
 	}
 	if password != again {
-		return &errSetup{http.StatusUnprocessableEntity, "The two passwords differ. Type the same one twice."}
+		return twoPasswords
 	}
 	hash, err := d.keeper.hash(name, password)
 	if err != nil {
-		return &errSetup{http.StatusUnprocessableEntity, sentence(err)}
+		return err
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if s.used {
-		return &errSetup{http.StatusConflict, "The first password has just been set. Open the page anew."}
+		return setAlready
 	}
 	if err := s.keep(name, hash); err != nil {
 		return err
@@ -190,14 +190,14 @@ func (s *setup) finish(name, code, password, again string, r *http.Request) erro
 func (s *setup) checkCode(code string, r *http.Request) error {
 	k, now, from := s.door.keeper, s.door.o.Now(), neighbour(r.RemoteAddr)
 	if k.tries.takeOwn(from, now) > 0 || k.tries.takeShared(now) > 0 {
-		return &errSetup{http.StatusTooManyRequests, "Too many wrong codes were tried. Wait a while, then try again."}
+		return tooManyCodes
 	}
 	sum := sha256.Sum256([]byte(bareCode(code)))
 	if subtle.ConstantTimeCompare(sum[:], s.codeSum[:]) != 1 {
-		return &errSetup{http.StatusForbidden, "This is not the set-up code. It stands in the program's log since its last start, once."}
+		return wrongCode
 	}
 	if !now.Before(s.ends) {
-		return &errSetup{http.StatusForbidden, "This code is older than a day, and counts no longer. Start the program anew, and it shows another one."}
+		return oldCode
 	}
 	k.tries.giveBackOwn(from, now)
 	k.tries.giveBackShared()
