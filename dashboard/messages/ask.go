@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"sunstoker/dashboard"
@@ -23,18 +24,42 @@ type Answer struct {
 	Done    json.RawMessage `json:"done,omitempty"` // what the JSON interface answered to what was done
 }
 
-// answer does what is asked and publishes what came of it.
-func (s *session) answer(ctx context.Context, ask mqtt.Message) error {
-	payload, err := json.Marshal(s.reply(ctx, ask))
+// ask is a message that asks for something.
+type ask struct {
+	mqtt.Message
+	came time.Time
+}
+
+// longestWait is how long an ask may wait for its turn, behind what a slow broker is
+// told. Who asked may have done something else by then.
+const longestWait = 30 * time.Second
+
+// answer does what is asked, publishes what came of it, and clears what the broker may
+// have kept of the ask. To who listens a broker does not say that it keeps a message
+// (section 3.3.1.3), and another broker that it is connected to may send what it has
+// kept as if it were new: it would be obeyed whenever those two meet again.
+func (s *session) answer(ctx context.Context, a ask) error {
+	payload, err := json.Marshal(s.reply(ctx, a))
 	if err != nil {
 		return err
 	}
-	return s.conn.Publish(mqtt.Message{Topic: s.m.o.Topic + "/answers", Payload: payload})
+	if err := s.conn.Publish(mqtt.Message{Topic: s.m.o.Topic + "/answers", Payload: payload}); err != nil {
+		return err
+	}
+	return s.conn.Publish(mqtt.Message{Topic: a.Topic, Retain: true})
 }
 
-func (s *session) reply(ctx context.Context, ask mqtt.Message) Answer {
-	topic := strings.TrimPrefix(ask.Topic, s.m.o.Topic+"/ask/")
-	a := s.m.do(ctx, topic, &ask)
+// askTopic is what the topics of all that is asked begin with.
+func (m *Messenger) askTopic() string { return m.o.Topic + "/ask/" }
+
+func (s *session) reply(ctx context.Context, asked ask) Answer {
+	topic := strings.TrimPrefix(asked.Topic, s.m.askTopic())
+	var a Answer
+	if time.Since(asked.came) > longestWait {
+		a = refuse("This has waited for its turn for half a minute. Ask again if it is still wanted.")
+	} else {
+		a = s.m.do(ctx, topic, &asked.Message)
+	}
 	a.Asked = shortened(topic)
 	if dropped := s.refused.Swap(0); dropped > 0 {
 		a.Words += fmt.Sprintf(" %d more came at the same time and were dropped: ask again.", dropped)
@@ -54,7 +79,7 @@ func (m *Messenger) do(ctx context.Context, topic string, ask *mqtt.Message) Ans
 	body := bytes.TrimSpace(ask.Payload)
 	switch {
 	case ask.Retain:
-		return refuse("The broker has kept this from earlier, so nobody may want it any more. Ask without the flag to retain, and clear what is kept by an empty message with that flag.")
+		return refuse("The broker has kept this from earlier, so nobody may want it any more. Ask without the flag to retain.")
 	case ask.Cut:
 		return refuse("This is longer than %d bytes. Send one JSON object, such as {\"length\": \"2 h\"}, or the word %s.", longestAsk, theEnd)
 	case len(body) == 0:

@@ -43,7 +43,6 @@ func TestAsks(t *testing.T) {
 		{"systems/roof/outputs/loop_pump/override", `{"level": "off", "length": "1 h"}`, request.Override{Output: 0, Length: time.Hour}, "Granted"},
 		{"systems/roof/outputs/loop_pump/override", "end", request.Override{Output: 0}, "Granted"},
 
-		{"holiday", "", nil, "This is empty."},
 		{"holiday", "  \n", nil, "This is empty."},
 		{"holiday", "on", nil, "is no JSON"},
 		{"holiday", "\xff\xfe", nil, "is no UTF-8 text"},
@@ -99,6 +98,63 @@ func TestWhatWasKeptFromYesterdayIsNotObeyed(t *testing.T) {
 	if len(desk.asked) > 0 {
 		t.Errorf("the controller was asked %+v", desk.asked)
 	}
+	b.cleared("hill/ask/systems/roof/boost")
+}
+
+// TestWhatIsKeptWhileItListensIsObeyedOnce: the broker hands it over as any other. It is
+// neither obeyed again when it is kept, nor kept.
+func TestWhatIsKeptWhileItListensIsObeyedOnce(t *testing.T) {
+	b := startBroker(t, "127.0.0.1:0", nil)
+	desk := &aDesk{}
+	m := start(t, Options{Broker: b.address(), May: door.Use, API: desk.page()})
+	m.Watch(aTick(1, 61.3))
+	b.await("hill/house")
+	if err := b.server.Publish("hill/ask/systems/roof/boost", []byte(`{"length": "2 h"}`), true, 1); err != nil {
+		t.Fatal(err)
+	}
+	if a := answerOf(t, b.await("hill/answers").Payload); a.Refused {
+		t.Errorf("the answer %+v", a)
+	}
+	b.cleared("hill/ask/systems/roof/boost")
+	b.cut()
+	m.persist()
+	for b.awaitText("hill/state") != here {
+	}
+	if err := b.server.Publish("hill/ask/holiday", []byte(theEnd), false, 1); err != nil {
+		t.Fatal(err)
+	}
+	if a := answerOf(t, b.await("hill/answers").Payload); a.Asked != "holiday" {
+		t.Errorf("after it came back this is answered: %+v", a)
+	}
+	if want := []request.Request{request.Boost{System: 0, Length: 2 * time.Hour}, request.Holiday{}}; !reflect.DeepEqual(desk.asked, want) {
+		t.Errorf("the controller was asked %+v, want %+v", desk.asked, want)
+	}
+}
+
+// TestWhatHasWaitedIsNotObeyed: behind what a slow broker was told.
+func TestWhatHasWaitedIsNotObeyed(t *testing.T) {
+	desk := &aDesk{}
+	m := New(Options{Topic: "hill", May: door.Use, API: desk.page()})
+	m.Watch(aTick(1, 61.3))
+	s := &session{m: m}
+	end := mqtt.Message{Topic: "hill/ask/holiday", Payload: []byte(theEnd)}
+	if a := s.reply(t.Context(), ask{end, time.Now().Add(-longestWait - time.Second)}); !a.Refused || !strings.Contains(a.Words, "has waited for its turn") || len(desk.asked) > 0 {
+		t.Errorf("what has waited: %+v, asked %+v", a, desk.asked)
+	}
+	if a := s.reply(t.Context(), ask{end, time.Now()}); a.Refused || len(desk.asked) != 1 {
+		t.Errorf("what has not: %+v, asked %+v", a, desk.asked)
+	}
+}
+
+// TestWhatAsksNothingTakesNoPlace: what clears a topic, and topics of the broker's own.
+func TestWhatAsksNothingTakesNoPlace(t *testing.T) {
+	s := &session{m: New(Options{Topic: "hill"}), asks: make(chan ask, waitingAsks)}
+	for topic, payload := range map[string]string{"hill/ask/holiday": "", "hill/asks": theEnd, "valley/ask/holiday": theEnd, "": theEnd} {
+		s.receive(mqtt.Message{Topic: topic, Payload: []byte(payload)})
+	}
+	if n := len(s.asks); n > 0 {
+		t.Errorf("%d of them wait", n)
+	}
 }
 
 // TestMessagesMayWhatTheSiteFileSays: nothing by default; and who may use does not set
@@ -136,7 +192,7 @@ func TestMessagesMayWhatTheSiteFileSays(t *testing.T) {
 func TestAFloodOfAsksIsBounded(t *testing.T) {
 	m := New(Options{Topic: "hill", May: door.Use, API: (&aDesk{}).page()})
 	m.Watch(aTick(1, 61.3))
-	s := &session{m: m, asks: make(chan mqtt.Message, waitingAsks)}
+	s := &session{m: m, asks: make(chan ask, waitingAsks)}
 	for range waitingAsks + 5 {
 		s.receive(mqtt.Message{Topic: "hill/ask/holiday", Payload: []byte(theEnd)})
 	}

@@ -93,6 +93,21 @@ func (b *aBroker) await(topic string) packets.Packet {
 	}
 }
 
+func (b *aBroker) awaitText(topic string) string {
+	b.t.Helper()
+	return string(b.await(topic).Payload)
+}
+
+// cleared waits until a topic is cleared, and nothing is kept there.
+func (b *aBroker) cleared(topic string) {
+	b.t.Helper()
+	for b.awaitText(topic) != "" {
+	}
+	if kept := b.kept(topic); kept != "" {
+		b.t.Errorf("%s still keeps %s", topic, kept)
+	}
+}
+
 // cut ends all connections without a word.
 func (b *aBroker) cut() {
 	for _, client := range b.server.Clients.GetAll() {

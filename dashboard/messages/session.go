@@ -39,7 +39,7 @@ func (m *Messenger) session(ctx context.Context) (met bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	s := &session{m: m, asks: make(chan mqtt.Message, waitingAsks), told: map[string]told{}}
+	s := &session{m: m, asks: make(chan ask, waitingAsks), told: map[string]told{}}
 	defer context.AfterFunc(ctx, func() { time.AfterFunc(m.farewell, func() { conn.Close() }) })()
 	s.conn, err = mqtt.Open(conn, mqtt.Options{
 		ClientID: "sunstoker-" + strings.ReplaceAll(m.o.Topic, "/", "-"), User: m.o.User, Password: password,
@@ -59,7 +59,7 @@ func (m *Messenger) session(ctx context.Context) (met bool, err error) {
 type session struct {
 	m       *Messenger
 	conn    *mqtt.Conn
-	asks    chan mqtt.Message
+	asks    chan ask
 	refused atomic.Int64    // asks for which there was no room
 	told    map[string]told // by topic, what the broker has
 }
@@ -75,10 +75,14 @@ func (s *session) serve() (err error) {
 	return s.conn.Serve()
 }
 
-// receive lays what is asked where the session comes to it.
+// receive lays what is asked where the session comes to it. An empty message asks
+// nothing: it has cleared a topic. Topics that nobody subscribed to are a broker's own.
 func (s *session) receive(m mqtt.Message) {
+	if len(m.Payload) == 0 || !strings.HasPrefix(m.Topic, s.m.askTopic()) {
+		return
+	}
 	select {
-	case s.asks <- m:
+	case s.asks <- ask{m, time.Now()}:
 	default:
 		s.refused.Add(1)
 	}
@@ -113,7 +117,7 @@ func (s *session) converse(ctx context.Context, ended <-chan error) error {
 // begin listens for what is asked, and tells all there is.
 func (s *session) begin() error {
 	if s.m.o.May.May(door.Use) {
-		if err := s.conn.Subscribe(s.m.o.Topic + "/ask/#"); err != nil {
+		if err := s.conn.Subscribe(s.m.askTopic() + "#"); err != nil {
 			return err
 		}
 	}

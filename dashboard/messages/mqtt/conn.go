@@ -22,8 +22,8 @@ type Options struct {
 	KeepAlive time.Duration
 	// Timeout is how long a single answer, or room for what is sent, may take.
 	Timeout time.Duration
-	// Receive is given every message of what was subscribed to. It must return at
-	// once.
+	// Receive is given every message of what was subscribed to, once. It must return
+	// at once.
 	Receive func(Message)
 	// MostPayload is how much is kept of the payload of a message that comes in.
 	MostPayload int
@@ -152,22 +152,27 @@ func (c *Conn) Serve() (err error) {
 		c.why = cmp.Or(err, errRead)
 		close(c.ended)
 	}()
-	silence := c.o.KeepAlive * 3 / 2
 	for {
-		if err := c.alive(silence); err != nil {
-			return err
-		}
-		if err := c.one(); err != nil {
+		if err := c.one(c.o.KeepAlive * 3 / 2); err != nil {
 			return err
 		}
 	}
 }
 
-// one reads one packet and does what it asks for.
-func (c *Conn) one() error {
-	h, err := readHeader(c.in)
-	if err != nil {
+// one reads one packet, which must begin within that time, and does what it asks for.
+// The time is looked at again when the packet is there: to a program that was stopped
+// and goes on, what came meanwhile may be there sooner than the end of its time.
+func (c *Conn) one(within time.Duration) error {
+	begun := time.Now()
+	if err := c.alive(within); err != nil {
 		return err
+	}
+	h, err := readHeader(c.in)
+	switch {
+	case err != nil:
+		return err
+	case time.Since(begun) > within:
+		return errLate
 	}
 	switch h.kind {
 	case publish:
@@ -175,7 +180,9 @@ func (c *Conn) one() error {
 		if err != nil {
 			return err
 		}
-		c.o.Receive(m)
+		if !h.again() {
+			c.o.Receive(m)
+		}
 		if id == 0 {
 			return nil
 		}
@@ -221,6 +228,7 @@ func (c *Conn) answered(a answer) {
 
 var (
 	errSilent = errors.New("it does not answer in time")
+	errLate   = errors.New("nobody has listened to it for so long that what it sent meanwhile is dropped")
 	errRead   = errors.New("what it sent can't be read") // Serve panicked
 )
 

@@ -187,6 +187,8 @@ func TestMessagesComeIn(t *testing.T) {
 		b.send("32 07 0001 61 0007 6869")
 		b.expect("that it came", "40 02 0007")
 		b.send("30 0f 0001 61 313233343536373839303132")
+		b.send("3a 07 0001 61 0007 6869") // the second of them again
+		b.expect("that it came again", "40 02 0007")
 		b.send("30 03 0001 62")
 	}()
 	for _, want := range []Message{
@@ -200,16 +202,17 @@ func TestMessagesComeIn(t *testing.T) {
 
 func TestWhatIsNoMQTTEndsTheConnection(t *testing.T) {
 	for what, sent := range map[string]string{
-		"text":                        "48 54 54 50",
-		"a second welcome":            "20 02 00 00",
-		"a message that is too short": "30 01 00",
-		"a topic beyond its message":  "30 04 0009 61 62",
-		"a service not asked for":     "34 07 0001 61 0001 6869",
-		"a message of number 0":       "32 05 0001 61 0000",
-		"a packet for brokers":        "c0 00",
-		"a longer acknowledgement":    "40 03 0001 00",
-		"flags where there are none":  "d1 00",
-		"an endless length":           "30 ff ff ff ff 01",
+		"text":                         "48 54 54 50",
+		"a second welcome":             "20 02 00 00",
+		"a message that is too short":  "30 01 00",
+		"a topic beyond its message":   "30 04 0009 61 62",
+		"a service not asked for":      "34 07 0001 61 0001 6869",
+		"a message of number 0":        "32 05 0001 61 0000",
+		"one again that had no number": "38 05 0001 61 6869",
+		"a packet for brokers":         "c0 00",
+		"a longer acknowledgement":     "40 03 0001 00",
+		"flags where there are none":   "d1 00",
+		"an endless length":            "30 ff ff ff ff 01",
 	} {
 		b, c, ended := open(t, options())
 		go b.conn.Write(fromHex(sent))
@@ -240,20 +243,36 @@ func TestSilenceEndsIt(t *testing.T) {
 	}
 }
 
+// TestWhatCameWhileNobodyListenedIsDropped: a program that was stopped and goes on finds
+// it all there.
+func TestWhatCameWhileNobodyListenedIsDropped(t *testing.T) {
+	c := serving(fromHex("30 05 0001 61 6869"))
+	c.o.KeepAlive = time.Nanosecond // any time is too long
+	c.o.Receive = func(m Message) { t.Errorf("%+v is handed on", m) }
+	if err := c.Serve(); !errors.Is(err, errLate) {
+		t.Errorf("it ends with %v", err)
+	}
+}
+
+// serving is a connection that has brought something, whenever it is looked at.
+func serving(sent []byte) *Conn {
+	conn := &played{in: bytes.NewReader(sent)}
+	return &Conn{o: options(), conn: conn, in: bufio.NewReader(conn), answers: make(chan answer, 1), ended: make(chan struct{})}
+}
+
 // FuzzServe: whatever a broker sends, the connection ends in words and nothing is
 // allocated for what was only announced.
 func FuzzServe(f *testing.F) {
-	for _, sent := range []string{"31 05 0001 61 6869", "32 07 0001 61 0007 6869", "40 02 0001", "90 03 0001 80", "d0 00", "30 ff ff ff 7f 0001 61", "30 0f 0001 61 313233343536373839303132"} {
+	for _, sent := range []string{"31 05 0001 61 6869", "32 07 0001 61 0007 6869", "3a 07 0001 61 0007 6869", "40 02 0001", "90 03 0001 80", "d0 00", "30 ff ff ff 7f 0001 61", "30 0f 0001 61 313233343536373839303132"} {
 		f.Add(fromHex(sent))
 	}
 	f.Fuzz(func(t *testing.T, sent []byte) {
-		c := &Conn{o: options(), conn: &played{in: bytes.NewReader(sent)}, answers: make(chan answer, 1), ended: make(chan struct{})}
+		c := serving(sent)
 		c.o.Receive = func(m Message) {
 			if len(m.Payload) > c.o.MostPayload || len(m.Topic) > len(sent) {
 				t.Errorf("of %d bytes came a topic of %d and a payload of %d", len(sent), len(m.Topic), len(m.Payload))
 			}
 		}
-		c.in = bufio.NewReader(c.conn)
 		if err := c.Serve(); err == nil || err.Error() == "" {
 			t.Error("it ends without a word")
 		}

@@ -28,6 +28,7 @@ const (
 	flagRetain    = 0x01
 	flagOnce      = 0x02 // quality of service 1, of a publication; all subscriptions carry it
 	flagTwice     = 0x04 // quality of service 2
+	flagAgain     = 0x08 // sent before
 	longestVaried = 4    // bytes that a packet's length takes at most
 	mostLength    = 1<<(7*longestVaried) - 1
 	longestText   = 1<<16 - 1
@@ -105,11 +106,18 @@ func (h header) readShort(in *bufio.Reader, length int) ([]byte, error) {
 	return body, err
 }
 
+// again tells whether a message has come before: in a clean session only over the same
+// connection, which loses none.
+func (h header) again() bool { return h.flags&flagAgain != 0 }
+
 // publication reads the rest of a message. Of its payload it keeps so many bytes. The
 // number is to be acknowledged, where there is one.
 func (h header) publication(in *bufio.Reader, most int, alive func() error) (m Message, id uint16, err error) {
 	if h.flags&flagTwice != 0 {
 		return m, 0, fmt.Errorf("%w: a message with a quality of service that was not asked for", errForbidden)
+	}
+	if h.again() && h.flags&flagOnce == 0 {
+		return m, 0, fmt.Errorf("%w: a message that comes again though nobody was to acknowledge it", errForbidden)
 	}
 	left := h.length
 	take := func(n int) ([]byte, error) {
