@@ -3,6 +3,7 @@ package messages
 import (
 	"encoding/json"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -155,6 +156,31 @@ func TestWhatAsksNothingTakesNoPlace(t *testing.T) {
 	if n := len(s.asks); n > 0 {
 		t.Errorf("%d of them wait", n)
 	}
+}
+
+// FuzzAsks: whatever is asked is answered by a short text, and only what can be asked is
+// granted.
+func FuzzAsks(f *testing.F) {
+	f.Add("holiday", []byte(`{"length": "14 d"}`), false)
+	f.Add("systems/shed%20%2B%20barn%2F2/boost", []byte("end"), false)
+	f.Add("systems/roof/outputs/loop_pump/override", []byte(`{"level": "40 %", "length": "1 h"}`), false)
+	f.Add("systems/roof/boost", []byte(`{"length": "2 h"}`), true)
+	f.Add("systems/../servicing", []byte("\xff"), false)
+	can := []string{"holiday", "systems/roof/boost", "systems/roof/outputs/loop_pump/override",
+		"systems/shed%20%2B%20barn%2F2/boost", "systems/shed%20%2B%20barn%2F2/outputs/backup_heater/override"}
+	desk := &aDesk{}
+	s := &session{m: New(Options{Topic: "hill", May: door.Install, API: desk.page()})}
+	s.m.Watch(aTick(1, 61.3))
+	f.Fuzz(func(t *testing.T, topic string, payload []byte, kept bool) {
+		desk.asked = nil
+		a := s.reply(t.Context(), ask{mqtt.Message{Topic: "hill/ask/" + topic, Payload: payload, Retain: kept}, time.Now()})
+		if text, err := json.Marshal(a); err != nil || a.Words == "" || len(text) > 20*longestAsk {
+			t.Errorf("the answer has %d bytes, %v: %.200s", len(text), err, text)
+		}
+		if !a.Refused && (kept || !slices.Contains(can, topic) || len(desk.asked) != 1) || a.Refused && kept && len(desk.asked) > 0 {
+			t.Errorf("%q %q, kept %v: %+v, and the controller was asked %+v", topic, payload, kept, a, desk.asked)
+		}
+	})
 }
 
 // TestMessagesMayWhatTheSiteFileSays: nothing by default; and who may use does not set
