@@ -15,7 +15,8 @@ type Controller struct {
 	watches  []watch        // per probe
 	ballots  []ballot       // per output
 	limits   []outputLimits // per output
-	absent   Judged         // stands for every reading that is not wired
+	tariff   tariff
+	absent   Judged // stands for every reading that is not wired
 	findings findings
 	out      Outcome
 	board    Board
@@ -113,7 +114,7 @@ func (c *Controller) bind() {
 			c.limits[i] = outputLimits{set.MinimumRun, set.MinimumRest, o.LeastLevel}
 		}
 	}
-	c.claims = c.claimsOf()
+	c.claims, c.tariff = c.claimsOf(), tariffOf(p)
 	for i := range p.Probes {
 		c.watches[i] = c.watchOf(i)
 	}

@@ -21,9 +21,14 @@ type Plan struct {
 	// DrawsInSeries says that cold water runs through all systems one after the
 	// other, and the last one feeds the taps; else each feeds some of them.
 	DrawsInSeries bool
-	Systems       []System // at least one
-	Probes        []Probe  // one per reading, in Step's order
-	Outputs       []Output // one per decision, in Step's order
+	// PricePerKWh is what electricity costs, and Prices what it costs in the hours
+	// that they name, the last one of several that name the same. The rule that waits
+	// for the sun heats by them when it can choose.
+	PricePerKWh float64
+	Prices      []Price
+	Systems     []System // at least one
+	Probes      []Probe  // one per reading, in Step's order
+	Outputs     []Output // one per decision, in Step's order
 }
 
 // House stands in [Probe].System for a probe that belongs to no system.
@@ -126,6 +131,7 @@ func (p *Plan) check() error {
 	if p.SupplyW < 0 {
 		errs = append(errs, fmt.Errorf("control: a supply limit of %g W is impossible", p.SupplyW))
 	}
+	errs = append(errs, p.checkPrices()...)
 	outputs := map[Output]bool{}
 	for _, o := range p.Outputs {
 		twin := Output{System: o.System, Actuator: o.Actuator}

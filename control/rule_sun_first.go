@@ -22,6 +22,7 @@ type SunFirst struct {
 	SunKWh    float64       `json:"sun_soon"`    // foreseen for sunAhead
 	ToldShare float64       `json:"told_share"`  // of it, that a forecast of others has foretold
 	WantedKWh float64       `json:"wanted_soon"` // likely drawn within drawAhead
+	Ahead     bool          `json:"ahead"`       // it heats earlier than it must, since power is dearer then
 	StartIn   time.Duration `json:"start_ns"`    // until the heater must start, when it was planned
 	Starts    bool          `json:"starts"`      // it must, within the outlook
 }
@@ -57,6 +58,8 @@ func (c *Controller) sunFirstRule(s *system) {
 		b.rest(SaysSunFirstBlind, s.tankTop.Value, 0, 0)
 	case !m.Draws.learned():
 		b.rest(SaysSunFirstLearns, m.Draws.days(), habitDays, 0)
+	case m.Heat && m.Ahead && s.tankTop.Value < s.set.HeaterStopC:
+		b.cast(1, Economy, because(SaysSunFirstAhead, s.tankTop.Value, m.WantedKWh, m.SunKWh))
 	case m.Heat && s.tankTop.Value < s.set.HeaterStopC:
 		b.cast(1, Economy, because(m.says(SaysSunFirstHeats, SaysToldSunHeats), s.tankTop.Value, m.WantedKWh, m.SunKWh))
 	case !m.Starts || m.Heat:

@@ -80,7 +80,7 @@ func (c *Controller) foresee(s *system) (o outlook) {
 	if litTold > 0 {
 		o.told = litTold / lit
 	}
-	if s.offPeak {
+	if s.offPeak && len(c.tariff) == 0 {
 		cheap := s.set.OffPeakWindows.until(false, c.minute)
 		again := cheap + s.set.OffPeakWindows.until(true, c.minute+cheap)
 		o.cheap, o.again = time.Duration(cheap)*time.Minute, time.Duration(again)*time.Minute
@@ -106,21 +106,28 @@ func (c *Controller) planHeater(s *system) {
 	o := c.foresee(s)
 	coldC, needC := s.coldWaterC(), s.set.TapC+neededK
 	deviations := careful(s.set.SuretyPercent)
-	aboveJK := float64(pictureLayers-f.heaterAt) * f.layerJK
+	above := float64(pictureLayers - f.heaterAt)
+	aboveJK, aboveWK := above*f.layerJK, above*f.lossWK
 	layers := m.Tank.Layers
 	sun, wanted := sum(o.sunKWh[:sunSteps]), sum(o.drawKWh[:drawSteps])
 	m.SunKWh, m.WantedKWh, m.ToldShare = sun, wanted, o.told
 	const aDay = int(24 * time.Hour / outlookStep)
 	dull := 1 - covers(sum(o.sunKWh[:aDay]), sum(o.drawKWh[:aDay]))
 	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then
+	needed := latest                   // likewise, whatever power costs
 	for i := range outlookSteps {
 		spared := sunSpares * covers(sun, wanted)
 		need := m.needKWh(o.drawKWh[i]+o.drawKWh[i+1], deviations*(1-spared)+dullDeviations*dull)
 		if needJ := need * jPerKWh; need > leastNeedKWh && layers.hotJ(f, coldC, needC) < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
-			if start := seconds(time.Duration(i)*outlookStep) - lacks/f.heaterW; lacks > 0 && start < latest {
-				latest, lacksJ = start, lacks
+			if lacks > 0 {
+				lasts := lacks / f.heaterW
+				h := heating{seconds(time.Duration(i)*outlookStep) - lasts, lacks, lasts, aboveWK * lacks / aboveJK}
+				needed = min(needed, h.latest)
+				if start := c.cheapest(&h, &o); start < latest {
+					latest, lacksJ = start, lacks
+				}
 			}
 			if latest <= 0 {
 				break
@@ -134,6 +141,7 @@ func (c *Controller) planHeater(s *system) {
 	}
 	proves := m.Heat && s.mem.HeaterEffort > s.heatBudget/2
 	m.decide(o.cheaper(latest, lacksJ/f.heaterW))
+	m.Ahead = m.Heat && needed-seconds(m.StartIn) > seconds(holdOn)
 	m.Heat = m.Heat || proves
 }
 

@@ -200,11 +200,13 @@ func forecastDesk(t *testing.T, l *LightForecast) *waterHouse {
 // it was made long after now, not when the clock is not set, not beyond its hours.
 func TestAForecastHasItsTime(t *testing.T) {
 	noon := time.Date(2026, 6, 21, 12, 0, 0, 0, time.UTC)
+	lastLook := noon.Add(50 * time.Second)
 	for _, c := range []struct {
 		made time.Time
 		want bool
 	}{
-		{noon, true}, {noon.Add(-47 * time.Hour), true}, {noon.Add(-49 * time.Hour), false},
+		{noon, true}, {lastLook.Add(-48 * time.Hour), true}, {lastLook.Add(-48*time.Hour - 1), false},
+		{lastLook.Add(time.Hour), true}, {lastLook.Add(time.Hour + 1), false}, {noon.Add(-47 * time.Hour), true}, {noon.Add(-49 * time.Hour), false},
 		{noon.Add(59 * time.Minute), true}, {noon.Add(62 * time.Minute), false},
 	} {
 		h := forecastDesk(t, lightAt(c.made, 500))
@@ -242,6 +244,16 @@ func TestAForecastHasItsTime(t *testing.T) {
 	// From noon on, 0.3 kW/m² in each hour with more clear light than warms.
 	if kWh, known := h.c.toldToday(s); !known || kWh < 1.4 || kWh > 2.4 {
 		t.Errorf("%.3f kWh/m² to midnight, %v", kWh, known)
+	}
+	// Each hour has the light of its middle, the last one too: three o'clock of a
+	// week later. Where the figures are higher than a clear sky sends, they show it.
+	h = forecastDesk(t, lightAt(noon, 3000))
+	for _, hour := range []int{0, 3, LightHours - 21} {
+		sun := physics.SunAt(noon.Add(time.Duration(hour)*time.Hour+30*time.Minute), 45, 0)
+		want := (mostOfClear*clearOnPlaneWM2(sun, physics.Plane{}) - warmingWM2) / 1000
+		if kW, _ := h.c.toldAt(&h.c.systems[0], time.Duration(hour)*time.Hour); math.Abs(kW-want) > 1e-9 {
+			t.Errorf("hour %d: %g kW/m², want %g", hour, kW, want)
+		}
 	}
 	gap := lightAt(noon, 500)
 	gap.WM2[3] = untold

@@ -1,0 +1,236 @@
+package control
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+// dearDays is 0.30 a kWh, from ten in the evening to six 0.10, and at midday 0.20.
+func dearDays(p *Plan) {
+	p.PricePerKWh = 0.30
+	p.Prices = []Price{{Windows{{22 * 60, 6 * 60}}, 0.10}, {Windows{{12 * 60, 14 * 60}}, 0.20}}
+}
+
+func TestTariffCoversTheDay(t *testing.T) {
+	p := testPlan(1, dearDays)
+	if got, want := fmt.Sprint(tariffOf(&p)), "[{0 0.1} {360 0.3} {720 0.2} {840 0.3} {1320 0.1}]"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	for name, c := range map[string]struct {
+		prices []Price
+		want   string
+	}{
+		"none": {nil, "[]"}, "one that changes nothing": {[]Price{{Windows{{60, 120}}, 0.30}}, "[]"},
+		"one for all day": {[]Price{{Windows{{0, dayMinutes}}, 0.2}}, "[]"},
+		"the last counts": {[]Price{{Windows{{60, 180}}, 0.2}, {Windows{{120, 240}}, 0.1}}, "[{0 0.3} {60 0.2} {120 0.1} {240 0.3}]"},
+		"from midnight":   {[]Price{{Windows{{0, 1}}, 0.2}}, "[{0 0.2} {1 0.3}]"},
+	} {
+		p := Plan{PricePerKWh: 0.30, Prices: c.prices}
+		if got := fmt.Sprint(tariffOf(&p)); got != c.want {
+			t.Errorf("%s: %s, want %s", name, got, c.want)
+		}
+	}
+}
+
+// TestMeanPrice, worked by hand.
+func TestMeanPrice(t *testing.T) {
+	p := testPlan(1, dearDays)
+	tariff := tariffOf(&p)
+	for _, c := range []struct{ minute, minutes, want float64 }{
+		{0, 60, 0.10}, {359, 0, 0.10}, {360, 0, 0.30}, {719.5, 0, 0.30}, {720, 0, 0.20}, {1439, 0, 0.10}, {1440 + 360, 0, 0.30},
+		{330, 60, 0.20}, {345, 60, 0.25}, {700, 40, 0.25}, {700, 200, (20*0.3 + 120*0.2 + 60*0.3) / 200},
+		{1300, 40, 0.20}, {1380, 120, 0.10}, {1380, 8 * 60, (7*0.1 + 0.3) / 8}, {1440 + 330, 60, 0.20},
+		{0, 1440, (8*0.1 + 2*0.2 + 14*0.3) / 24}, {700, 1440, (8*0.1 + 2*0.2 + 14*0.3) / 24}, {700, 2880, (8*0.1 + 2*0.2 + 14*0.3) / 24},
+	} {
+		near(t, fmt.Sprintf("%g min from %g on", c.minutes, c.minute), tariff.mean(c.minute, c.minutes), c.want)
+	}
+}
+
+// TestCheapestStart: a heating of an hour and 2 kWh, planned at midnight, with
+// prices of dearDays; worked by hand.
+func TestCheapestStart(t *testing.T) {
+	const hour = 3600.0
+	for _, c := range []struct {
+		name   string
+		minute int
+		latest float64
+		lossW  float64
+		o      *outlook
+		want   float64
+	}{
+		{"at night", 0, 3 * hour, 20, &outlook{}, 3 * hour},
+		{"in the morning: as the cheap night ends", 0, 8 * hour, 20, &outlook{}, 5 * hour},
+		{"though it costs no loss to be earlier", 0, 8 * hour, 0, &outlook{}, 5 * hour},
+		{"over the end of the night", 0, 5.5 * hour, 20, &outlook{}, 5 * hour},
+		{"at midday", 7 * 60, 8 * hour, 20, &outlook{}, 6 * hour},
+		{"in the evening, planned in the morning: at midday", 7 * 60, 12 * hour, 20, &outlook{}, 6 * hour},
+		{"in the evening: at night all the same", 0, 21 * hour, 20, &outlook{}, 5 * hour},
+		{"as the night begins", 12 * 60, 10 * hour, 20, &outlook{}, 10 * hour},
+		{"after that", 12 * 60, 11 * hour, 20, &outlook{}, 11 * hour},
+		// Held from one to seven, 350 W lose 2.1 kWh: 0.82 against 0.60.
+		{"what is lost costs more than is saved", 7 * 60, 12 * hour, 350, &outlook{}, 12 * hour},
+		{"now, though it is late", 0, 0, 20, &outlook{}, 0},
+		{"overdue", 0, -hour, 20, &outlook{}, -hour},
+	} {
+		p := newPlanHouse(t, dearDays)
+		p.c.minute = c.minute
+		h := heating{latest: c.latest, heatJ: 2 * jPerKWh, lasts: hour, lossW: c.lossW}
+		if got := p.c.cheapest(&h, c.o); got != c.want {
+			t.Errorf("%s: in %.2f h, want in %.2f h", c.name, got/hour, c.want/hour)
+		}
+	}
+}
+
+// TestSunOutdoesCheapPower: a heating of 2 kWh for nine o'clock costs 0.20 at night;
+// by day it costs 0.30 a kWh, of what the sun has not brought.
+func TestSunOutdoesCheapPower(t *testing.T) {
+	const hour = 3600.0
+	p := newPlanHouse(t, dearDays)
+	p.c.minute = 0
+	h := heating{latest: 9 * hour, heatJ: 2 * jPerKWh, lasts: hour}
+	for moreKWh, want := range map[float64]float64{0: 5, 1.3: 5, 1.4: 9, 3: 9} { // at 1.33 both cost the same
+		o := outlook{}
+		o.sunKWh[15], o.sureKWh[15] = moreKWh+1, 1
+		if got := p.c.cheapest(&h, &o); got != want*hour {
+			t.Errorf("with %g kWh more of sun: in %.2f h, want in %g h", moreKWh, got/hour, want)
+		}
+	}
+}
+
+// TestNoStartIsCheaper: of all minutes until the latest start none costs less, by
+// more than what makes another start worth it.
+func TestNoStartIsCheaper(t *testing.T) {
+	p := newPlanHouse(t, dearDays)
+	for minute := 3; minute < dayMinutes; minute += 97 {
+		p.c.minute = minute
+		for _, lasts := range []float64{600, 5000, 20000} {
+			for latest := 0.0; latest < 64000; latest += 7100 {
+				for _, lossW := range []float64{0, 10, 80} {
+					h := heating{latest, 2000 * lasts, lasts, lossW}
+					o := outlook{}
+					got := p.c.cheapest(&h, &o)
+					if got > latest || got < min(0, latest) {
+						t.Fatalf("start in %g s, at the latest in %g s", got, latest)
+					}
+					for start := 0.0; start < latest; start += 60 {
+						if cost := p.c.cost(&h, &o, start); cost < (1-shiftPays)*p.c.cost(&h, &o, got)-1e-9 {
+							t.Fatalf("at %s, latest in %g s, lasting %g s, %g W: start in %g s costs %g, in %g s %g",
+								clock(minute), latest, lasts, lossW, got, p.c.cost(&h, &o, got), start, cost)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestAShiftMustPay: a price that is a hundredth lower moves nothing.
+func TestAShiftMustPay(t *testing.T) {
+	for _, c := range []struct{ night, want float64 }{{0.297, 8}, {0.29, 5}} {
+		p := newPlanHouse(t, func(p *Plan) { p.PricePerKWh, p.Prices = 0.30, []Price{{Windows{{22 * 60, 6 * 60}}, c.night}} })
+		p.c.minute = 0
+		h := heating{latest: 8 * 3600, heatJ: 2 * jPerKWh, lasts: 3600}
+		if got := p.c.cheapest(&h, &outlook{}); got != c.want*3600 {
+			t.Errorf("at %g by night: in %g h, want in %g h", c.night, got/3600, c.want)
+		}
+	}
+}
+
+// TestPricesThatCantBe are refused with what is wrong.
+func TestPricesThatCantBe(t *testing.T) {
+	for _, wrong := range []float64{-0.01, math.NaN(), math.Inf(1), 1_000_001} {
+		for i, spoil := range []change{
+			func(p *Plan) { p.PricePerKWh = wrong },
+			func(p *Plan) { p.Prices = []Price{{Windows{{60, 120}}, wrong}} },
+		} {
+			if _, err := New(testPlan(1, spoil)); err == nil {
+				t.Errorf("a price of %g was taken, %d", wrong, i)
+			}
+		}
+	}
+	if _, err := New(testPlan(1, func(p *Plan) { p.PricePerKWh, p.Prices = 1_000_000, []Price{{Windows{{60, 120}}, 0}} })); err != nil {
+		t.Error(err)
+	}
+}
+
+// TestItSaysThatItHeatsAhead: in the last cheap hour, for what the morning wants; not
+// when that is wanted anyway within half an hour.
+func TestItSaysThatItHeatsAhead(t *testing.T) {
+	for _, c := range []struct {
+		hour  int // of the draw
+		says  Words
+		ahead bool
+	}{{9, SaysSunFirstAhead, true}, {6, SaysSunFirstHeats, false}, {22, SaysSunFirstAhead, true}} {
+		p := newPlanHouse(t, dearDays)
+		p.c.minute, p.m.Planned = 5*60+15, true
+		p.draws(c.hour, 2)
+		p.c.planHeater(p.s)
+		if v, cast := p.says(); !cast || v.Reason.Words != c.says || p.m.Ahead != c.ahead {
+			t.Errorf("for %d o'clock: %q; %s", c.hour, v.Reason, p.plan())
+		}
+		p.s.tankTop.Value = 60
+		if v, cast := p.says(); cast {
+			t.Errorf("hot enough: %q", v.Reason)
+		}
+	}
+}
+
+// TestPricesOutrankCheapWindows: where prices are given, off_peak_windows move no
+// plan.
+func TestPricesOutrankCheapWindows(t *testing.T) {
+	with, without := newPlanHouse(t, dearDays, cheapNights), newPlanHouse(t, dearDays)
+	for minute := 0; minute < dayMinutes; minute += 31 {
+		for _, p := range []*planHouse{with, without} {
+			p.draws(9, 2)
+			p.c.minute = minute
+			p.s.offPeak = p.c.within(p.s.set.OffPeakWindows)
+		}
+		if a, b := with.plan(), without.plan(); a != b {
+			t.Errorf("at %s: %s, without windows %s", clock(minute), a, b)
+		}
+	}
+}
+
+// TestPricesSpareMoney: the same house for a month with and without knowing the
+// prices: it pays less, and the water comes as warm.
+func TestPricesSpareMoney(t *testing.T) {
+	bill := func(changes ...change) (cost, cold float64) {
+		h := newWaterHouse(t, append([]change{sure(99)}, changes...)...)
+		h.sunKW = changingSun
+		h.days(15)
+		plan := testPlan(1, dearDays)
+		tariff := tariffOf(&plan)
+		asked, missed := h.askedKWh, h.coldKWh
+		for range 30 * dayMinutes {
+			was, at := h.meterJ, float64(h.minutes%dayMinutes)
+			h.minute()
+			cost += (h.meterJ - was) / jPerKWh * tariff.mean(at, 1)
+		}
+		return cost, (h.coldKWh - missed) / (h.askedKWh - asked)
+	}
+	blind, coldA := bill()
+	knowing, coldB := bill(dearDays)
+	t.Logf("without the prices %.2f, %.2f %% cold; with them %.2f, %.2f %% cold", blind, 100*coldA, knowing, 100*coldB)
+	if knowing > 0.9*blind {
+		t.Errorf("it pays %.2f, and without the prices %.2f", knowing, blind)
+	}
+	if coldB > coldA+0.002 {
+		t.Errorf("%.2f %% of the heat came cold, without the prices %.2f %%", 100*coldB, 100*coldA)
+	}
+}
+
+// TestPricesCostNoGarbage, nor long, with a price for each hour.
+func TestPricesCostNoGarbage(t *testing.T) {
+	p := newPlanHouse(t, func(p *Plan) {
+		for hour := range dayHours {
+			p.Prices = append(p.Prices, Price{Windows{{hour * 60, hour*60 + 60}}, float64(1 + hour*7%dayHours)})
+		}
+	})
+	for hour := range dayHours {
+		p.draws(hour, 0.5)
+	}
+	if n := testing.AllocsPerRun(50, func() { p.c.planHeater(p.s) }); n != 0 {
+		t.Errorf("%g allocations", n)
+	}
+}
