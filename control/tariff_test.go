@@ -56,27 +56,26 @@ func TestCheapestStart(t *testing.T) {
 		minute int
 		latest float64
 		lossW  float64
-		o      *outlook
 		want   float64
 	}{
-		{"at night", 0, 3 * hour, 20, &outlook{}, 3 * hour},
-		{"in the morning: as the cheap night ends", 0, 8 * hour, 20, &outlook{}, 5 * hour},
-		{"though it costs no loss to be earlier", 0, 8 * hour, 0, &outlook{}, 5 * hour},
-		{"over the end of the night", 0, 5.5 * hour, 20, &outlook{}, 5 * hour},
-		{"at midday", 7 * 60, 8 * hour, 20, &outlook{}, 6 * hour},
-		{"in the evening, planned in the morning: at midday", 7 * 60, 12 * hour, 20, &outlook{}, 6 * hour},
-		{"in the evening: at night all the same", 0, 21 * hour, 20, &outlook{}, 5 * hour},
-		{"as the night begins", 12 * 60, 10 * hour, 20, &outlook{}, 10 * hour},
-		{"after that", 12 * 60, 11 * hour, 20, &outlook{}, 11 * hour},
+		{"at night", 0, 3 * hour, 20, 3 * hour},
+		{"in the morning: as the cheap night ends", 0, 8 * hour, 20, 5 * hour},
+		{"though it costs no loss to be earlier", 0, 8 * hour, 0, 5 * hour},
+		{"over the end of the night", 0, 5.5 * hour, 20, 5 * hour},
+		{"at midday", 7 * 60, 8 * hour, 20, 6 * hour},
+		{"in the evening, planned in the morning: at midday", 7 * 60, 12 * hour, 20, 6 * hour},
+		{"in the evening: at night all the same", 0, 21 * hour, 20, 5 * hour},
+		{"as the night begins", 12 * 60, 10 * hour, 20, 10 * hour},
+		{"after that", 12 * 60, 11 * hour, 20, 11 * hour},
 		// Held from one to seven, 350 W lose 2.1 kWh: 0.82 against 0.60.
-		{"what is lost costs more than is saved", 7 * 60, 12 * hour, 350, &outlook{}, 12 * hour},
-		{"now, though it is late", 0, 0, 20, &outlook{}, 0},
-		{"overdue", 0, -hour, 20, &outlook{}, -hour},
+		{"what is lost costs more than is saved", 7 * 60, 12 * hour, 350, 12 * hour},
+		{"now, though it is late", 0, 0, 20, 0},
+		{"overdue", 0, -hour, 20, -hour},
 	} {
 		p := newPlanHouse(t, dearDays)
 		p.c.minute = c.minute
 		h := heating{latest: c.latest, heatJ: 2 * jPerKWh, lasts: hour, lossW: c.lossW}
-		if got := p.c.cheapest(&h, c.o); got != c.want {
+		if got := p.c.cheapest(&h, &outlook{}); got != c.want {
 			t.Errorf("%s: in %.2f h, want in %.2f h", c.name, got/hour, c.want/hour)
 		}
 	}

@@ -356,3 +356,25 @@ func TestForesightOfBoth(t *testing.T) {
 	near(t, "where it is not believed", sun, 0.6)
 	near(t, "surely there", sure, 0.24)
 }
+
+// TestTheRestOfTodayEndsAtMidnight: half hours from now on, each by its middle, with
+// as many kW/m² as the hour's number.
+func TestTheRestOfTodayEndsAtMidnight(t *testing.T) {
+	p := newPlanHouse(t)
+	midnight := time.Date(2026, 6, 21, 0, 0, 0, 0, time.UTC)
+	p.c.light, p.c.clockSet = LightForecast{Made: midnight, From: midnight}, true
+	for hour := range p.s.toldKW {
+		p.s.toldKW[hour] = float64(hour)
+	}
+	for _, c := range []struct {
+		minute int
+		want   float64
+	}{{23 * 60, 23}, {23*60 + 40, 11.5}, {23*60 + 50, 12}, {22 * 60, 45}, {22*60 + 50, 11.5 + 11.5 + 12}} {
+		p.c.minute, p.c.wall = c.minute, midnight.Add(time.Duration(c.minute)*time.Minute)
+		kWh, known := p.c.toldToday(p.s)
+		near(t, "from "+clock(c.minute)+" on", kWh, c.want)
+		if !known {
+			t.Errorf("at %s it is not known", clock(c.minute))
+		}
+	}
+}
