@@ -40,11 +40,9 @@ export async function startServer(pastDays = 0) {
 
 /**
  * A demo at sixty times the speed, past the first minutes, in which readings are
- * doubted and outputs rest. One is shared by all test files: each leaves it as
- * it found it.
+ * doubted and outputs rest.
  */
 export async function startDemo() {
-  if (process.env.SHARED_DEMO) return { url: process.env.SHARED_DEMO, stop: async () => undefined };
   build();
   const demo = spawn(program, ["demo", "--listen", "127.0.0.1:0", "--speed", "60"], { stdio: ["ignore", "pipe", "ignore"] });
   const ended = new Promise((resolve) => demo.on("exit", resolve));
