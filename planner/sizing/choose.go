@@ -3,6 +3,7 @@ package sizing
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -29,20 +30,23 @@ func (p *pick) why() string {
 // mostPicks is how many are the best.
 const mostPicks = 3
 
-// choose finds the best three of those that nothing speaks against: by money, by
-// sun, by payback, and then again by money. The first is the one that is
-// recommended. Where fewer fit, the others follow with what speaks against them.
+// choose finds the best three of those that least speaks against: by money, by sun,
+// by payback, and then again by money. The first is the one that is recommended.
+// Where fewer fit, the others follow, what weighs least first, with what speaks
+// against them.
 func choose(w *site.Wish, all []*outcome) []pick {
-	fit := slices.DeleteFunc(slices.Clone(all), func(o *outcome) bool { return o.against(w) != "" })
-	if len(fit) == 0 {
-		fit = slices.Clone(all)
+	byWeight := map[objection][]*outcome{}
+	for _, o := range all {
+		byWeight[o.worst(w)] = append(byWeight[o.worst(w)], o)
 	}
+	weights := slices.Sorted(maps.Keys(byWeight))
+	fit := byWeight[weights[0]]
 	c := chooser{wish: w, all: all}
 	money := sorted(fit, func(o *outcome) float64 { return o.whole })
 	c.add(money[0], fmt.Sprintf("least money in %d years, %s to fit and run", w.Prices.Years, c.amount(money[0].whole)))
 	sun := sorted(fit, func(o *outcome) float64 { return -o.share })[0]
 	within := ""
-	if w.Prices.Budget.Currency != "" {
+	if w.Prices.Budget.Currency != "" && !sun.overBudget(w) {
 		within = " within the budget"
 	}
 	c.add(sun, fmt.Sprintf("most from the sun%s, %.0f %% of the heat", within, 100*sun.share))
@@ -50,9 +54,14 @@ func choose(w *site.Wish, all []*outcome) []pick {
 	if soonest.savedYearly > 0 {
 		c.add(soonest, fmt.Sprintf("paid back soonest, after %.1f years", soonest.payback))
 	}
-	c.fill(money, money[0])
-	rest := slices.DeleteFunc(slices.Clone(all), func(o *outcome) bool { return slices.Contains(fit, o) })
-	c.fill(sorted(rest, func(o *outcome) float64 { return o.whole }), money[0])
+	for _, weight := range weights {
+		c.fill(sorted(byWeight[weight], func(o *outcome) float64 { return o.whole }), money[0])
+	}
+	for i := range c.picks {
+		if words := c.picks[i].againstWords(w); words != "" {
+			c.picks[i].reasons = append(c.picks[i].reasons, "but "+words)
+		}
+	}
 	return c.picks
 }
 
@@ -95,16 +104,27 @@ func (c *chooser) fill(of []*outcome, best *outcome) {
 	}
 }
 
-// beside holds an option against the one that is recommended.
+// beside holds an option against the one that is recommended, by what differs.
 func (c *chooser) beside(o, best *outcome) string {
 	more := c.amount(o.whole-best.whole) + " more"
 	if o.whole < best.whole {
 		more = c.amount(best.whole-o.whole) + " less"
 	}
-	words := fmt.Sprintf("%s in %d years, with %.0f %% from the sun instead of %.0f %%, %.0f h of stagnation instead of %.0f h and %d days with a cold tap instead of %d",
-		more, c.wish.Prices.Years, 100*o.share, 100*best.share, o.stagnationH, best.stagnationH, o.coldDays, best.coldDays)
-	if why := o.against(c.wish); why != "" {
-		words += "; but " + why
+	var parts []string
+	for _, p := range []struct{ form, here, there string }{
+		{"%s %% from the sun instead of %s %%", fixed(100*o.share, 0), fixed(100*best.share, 0)},
+		{"%s h of stagnation instead of %s h", fixed(o.stagnationH, 0), fixed(best.stagnationH, 0)},
+		{"%s days with a cold tap instead of %s", fmt.Sprint(o.coldDays), fmt.Sprint(best.coldDays)},
+	} {
+		if p.here != p.there {
+			parts = append(parts, fmt.Sprintf(p.form, p.here, p.there))
+		}
+	}
+	words := fmt.Sprintf("%s in %d years", more, c.wish.Prices.Years)
+	if last := len(parts) - 1; last > 0 {
+		return words + ", with " + strings.Join(parts[:last], ", ") + " and " + parts[last]
+	} else if last == 0 {
+		return words + ", with " + parts[0]
 	}
 	return words
 }

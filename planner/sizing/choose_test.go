@@ -55,20 +55,29 @@ func TestTheBestThree(t *testing.T) {
 			t.Fatalf("place %d: %+v, want %+v", i+1, picks[i], w)
 		}
 	}
-	// One that is best in all, and no other that fits: the others follow in money,
-	// with what speaks against them.
+	// One that is best in all, and no other that fits: the others follow, the one
+	// that only costs too much first, with what speaks against them.
 	picks = choose(budget, []*outcome{dear, cold, tripping, sunny})
-	if len(picks) != 3 || picks[0].outcome != sunny || picks[1].outcome != cold || picks[2].outcome != dear {
+	if len(picks) != 3 || picks[0].outcome != sunny || picks[1].outcome != dear || picks[2].outcome != cold {
 		t.Fatalf("picks %+v", picks)
 	}
-	for i, why := range []string{"paid back soonest", "2500 EUR less in 15 years, with 10 % from the sun instead of 70 %", "but over the budget"} {
+	for i, why := range []string{"paid back soonest", "1500 EUR less in 15 years, with 90 % from the sun instead of 70 %; but over the budget", "but more than 5 % of the wanted heat comes too cold"} {
 		if got := picks[i].why(); !strings.Contains(got, why) {
 			t.Errorf("place %d: %q, want %q in it", i+1, got, why)
 		}
 	}
-	// Nothing fits: the best all the same.
-	if picks = choose(budget, []*outcome{dear, cold}); len(picks) != 2 || picks[0].outcome != cold {
-		t.Errorf("picks %+v", picks)
+	// Nothing fits: first what only costs too much, last where the sun opens a
+	// cut-out, however cheap, and nobody says that any of it lies within the budget.
+	both := made(0.95, 6000, 5000, 5)
+	both.trips, both.shortShare = 1, 0.2
+	if picks = choose(budget, []*outcome{both, cold, dear}); len(picks) != 3 || picks[0].outcome != dear || picks[1].outcome != cold || picks[2].outcome != both {
+		t.Fatalf("picks %+v", picks)
+	}
+	if why := picks[0].why(); strings.Contains(why, "within the budget") || !strings.HasSuffix(why, "; but over the budget.") {
+		t.Errorf("of one that costs too much: %s", why)
+	}
+	if why := picks[2].why(); !strings.HasSuffix(why, "; but the sun opens a heater's cut-out, and more than 5 % of the wanted heat comes too cold, and over the budget.") {
+		t.Errorf("of one with everything against it: %s", why)
 	}
 }
 

@@ -70,7 +70,7 @@ var columns = []column{
 		return fixed(100*o.chart, 2)
 	}, nil},
 	{[3]string{}, "among_the_best", func(s *study, o *outcome) string { return s.place(o) }, nil},
-	{[3]string{}, "why_not", func(s *study, o *outcome) string { return o.against(s.wish) }, nil},
+	{[3]string{}, "why_not", func(s *study, o *outcome) string { return o.againstWords(s.wish) }, nil},
 }
 
 // coldPercent is how many of all draws were not warm enough.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 	"sync"
 	"time"
 
@@ -58,17 +59,60 @@ func (o *outcome) money(w *site.Wish) {
 	}
 }
 
-// against says why an option is not among the best, or nothing.
-func (o *outcome) against(w *site.Wish) string {
-	switch {
-	case w.Prices.Budget.Currency != "" && o.cost > w.Prices.Budget.Amount:
+// objection is what speaks against an option. The later ones weigh more: money is a
+// matter of opinion, cold water is not, and a heater that is gone until somebody
+// climbs up to it is worse.
+type objection int
+
+const (
+	overBudget objection = iota + 1
+	tooCold
+	opensCutOut
+)
+
+func (o objection) words() string {
+	switch o {
+	case overBudget:
 		return "over the budget"
-	case o.trips > 0:
-		return "the sun opens a heater's cut-out"
-	case o.shortShare > mostShortShare:
+	case tooCold:
 		return fmt.Sprintf("more than %.0f %% of the wanted heat comes too cold", 100*mostShortShare)
 	}
-	return ""
+	return "the sun opens a heater's cut-out"
+}
+
+// against is all that speaks against an option, the worst first.
+func (o *outcome) against(w *site.Wish) (all []objection) {
+	if o.trips > 0 {
+		all = append(all, opensCutOut)
+	}
+	if o.shortShare > mostShortShare {
+		all = append(all, tooCold)
+	}
+	if o.overBudget(w) {
+		all = append(all, overBudget)
+	}
+	return all
+}
+
+func (o *outcome) overBudget(w *site.Wish) bool {
+	return w.Prices.Budget.Currency != "" && o.cost > w.Prices.Budget.Amount
+}
+
+// worst is the gravest objection; 0 when there is none.
+func (o *outcome) worst(w *site.Wish) objection {
+	if all := o.against(w); len(all) > 0 {
+		return all[0]
+	}
+	return 0
+}
+
+// againstWords is all that speaks against an option, or nothing.
+func (o *outcome) againstWords(w *site.Wish) string {
+	var words []string
+	for _, x := range o.against(w) {
+		words = append(words, x.words())
+	}
+	return strings.Join(words, ", and ")
 }
 
 // watch sees what a year does not write down.

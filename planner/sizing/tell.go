@@ -81,18 +81,16 @@ func (s *study) notes() []string {
 	if slices.ContainsFunc(s.outcomes, func(o *outcome) bool { return o.flattering }) {
 		out = append(out, "In brackets: a share that is high only since draws came too cold.")
 	}
-	against := map[string][]string{}
-	var order []string
-	for i, o := range s.outcomes {
-		if why := o.against(s.wish); why != "" {
-			if against[why] == nil {
-				order = append(order, why)
+	for _, x := range []objection{opensCutOut, tooCold, overBudget} {
+		var numbers []string
+		for i, o := range s.outcomes {
+			if slices.Contains(o.against(s.wish), x) {
+				numbers = append(numbers, fmt.Sprint(i+1))
 			}
-			against[why] = append(against[why], fmt.Sprint(i+1))
 		}
-	}
-	for _, why := range order {
-		out = append(out, fmt.Sprintf("Among the best only where too few others fit: %s (%s).", strings.Join(against[why], ", "), why))
+		if len(numbers) > 0 {
+			out = append(out, fmt.Sprintf("Among the best only where too few others fit: %s (%s).", strings.Join(numbers, ", "), x.words()))
+		}
 	}
 	return out
 }
@@ -109,7 +107,7 @@ func (s *study) fittingNotes() []string {
 	if s.chosen.systems > 1 {
 		out = append(out, fmt.Sprintf("All figures are for one of the %d systems, which are alike.", s.chosen.systems))
 	}
-	if why := s.chosen.against(s.wish); why != "" {
+	if why := s.chosen.againstWords(s.wish); why != "" {
 		out = append(out, "Mind: "+why+".")
 	}
 	if s.chosen.natural() && s.chosen.year != nil {
