@@ -21,7 +21,6 @@ const (
 	coldC        = 20  // of a loop that counts as cold, for the weight of its fluid
 	highestM     = 100 // of collectors above a gauge; beyond it is a slip
 	mostLitres   = 5000
-	reserveL     = 3  // of fluid that the vessel keeps when cold (read second hand in a planning guide)
 	mostBar      = 16 // of a gauge; beyond it is a slip
 )
 
@@ -29,6 +28,7 @@ const (
 const (
 	heightKey    = "collector above gauge"
 	preChargeKey = "vessel pre-charge"
+	fillKey      = "fill pressure"
 	reliefKey    = "loop relief opens at"
 	contentKey   = "fluid in the loop"
 	steamKey     = "fluid where steam can reach"
@@ -136,15 +136,18 @@ func (l *list) judgePreCharge(r *Record, system int, bar float64) (Outcome, stri
 	case !known:
 		return NotProven, "Without the collectors' height above the vessel it can't be judged: answer that step, then this one."
 	}
-	column, usual := columnBar(&l.site.Systems[system], m), physics.VesselPrechargeBar(m)
+	column := columnBar(&l.site.Systems[system], m)
+	usual := max(physics.VesselPrechargeBar(m), l.site.Systems[system].LoopPressureBar+column-physics.PrechargeBelowFillBar)
 	switch {
 	case bar < column:
 		return Fault, fmt.Sprintf("The fluid above the vessel alone weighs %.1f bar and fills it: pump the gas up to about %.1f bar, with the water side empty.", column, usual)
 	case math.Abs(bar-usual) > gaugeBar:
-		return Done, fmt.Sprintf("The usual figure is %.1f bar (0.1 bar per metre and 0.5 bar, read second hand in a planning guide).", usual)
+		return Done, fmt.Sprintf("The usual figure is %.1f bar (%s); the vessel is judged with what was measured.", usual, preChargeSource)
 	}
-	return Done, fmt.Sprintf("Near the usual %.1f bar (0.1 bar per metre and 0.5 bar, read second hand in a planning guide).", usual)
+	return Done, fmt.Sprintf("Near the usual %.1f bar (%s).", usual, preChargeSource)
 }
+
+const preChargeSource = "half a bar below the cold filling: a public manual, read"
 
 // judgeFill holds the gauge against the pressure that the site file promises at the
 // collector, the vessel's gas, and the restart ceiling, above which the fluid must
@@ -188,8 +191,7 @@ func judgeLitres(_ *Record, f figure) (Outcome, string) {
 }
 
 // judgeVessel holds the expansion vessel against what it must take when the collectors
-// stagnate: growth of the filling, a reserve, and all that steam pushes out
-// (physics.VesselNeed, form of EN 12828, read second hand).
+// stagnate, from the pressures that were measured on (physics.SolarVessel).
 func (l *list) judgeVessel(r *Record, system int, vesselL float64) (Outcome, string) {
 	s := &l.site.Systems[system]
 	if outcome, words := judgeLitres(r, figure{value: vesselL}); outcome != Done {
@@ -198,32 +200,38 @@ func (l *list) judgeVessel(r *Record, system int, vesselL float64) (Outcome, str
 	content, contentKnown := l.measured(r, system, contentKey)
 	steam, steamKnown := l.measured(r, system, steamKey)
 	gas, gasKnown := l.measured(r, system, preChargeKey)
+	fill, fillKnown := l.measured(r, system, fillKey)
 	relief, reliefKnown := s.Plumbing.ReliefBar, s.Plumbing.ReliefBar > 0
 	if !reliefKnown {
 		relief, reliefKnown = l.measured(r, system, reliefKey)
 	}
-	if !contentKnown || !steamKnown || !gasKnown || !reliefKnown {
-		return NotProven, "Without pre-charge, relief valve, and both figures of the fluid in order it can't be judged: answer those steps, then this one."
+	if !contentKnown || !steamKnown || !gasKnown || !fillKnown || !reliefKnown {
+		return NotProven, "Without pre-charge, fill pressure, relief valve, and both figures of the fluid in order it can't be judged: answer those steps, then this one."
 	}
-	fluid, err := s.LoopFluid()
+	v := physics.SolarVessel{ContentLitre: content, SteamLitre: steam, PrechargeBar: gas, FillBar: fill, EndBar: physics.VesselEndBar(relief)}
+	need, err := v.Litre()
 	if err != nil {
-		return NotProven, err.Error()
+		return Fault, fmt.Sprintf("With %g bar of gas, a filling to %g bar and a highest pressure of %.1f bar no vessel is large enough (%v).", gas, fill, v.EndBar, err)
 	}
-	coldest, hottest := fluid.TemperatureRangeC()
-	growth, err := fluid.ExpansionFraction(max(coldest, min(coldC, l.site.ColdestC)), hottest)
-	if err != nil {
-		return NotProven, err.Error()
+	words := fmt.Sprintf("It must take %.1f l of growth and %g l pushed out by steam between %g and %.1f bar, with %g bar of gas and %d l of reserve: %.0f l at least.", v.GrowthLitre(), steam, fill, v.EndBar, gas, physics.SolarVesselReserveLitre, math.Ceil(need))
+	if vesselL >= need {
+		return Done, words
 	}
-	end := physics.VesselEndBar(relief)
-	need, err := physics.VesselNeed{ContentLitre: content, ExpansionFraction: growth, ReserveLitre: reserveL, SteamLitre: steam, PrechargeBar: gas, EndBar: end}.VesselLitre()
-	if err != nil {
-		return Fault, fmt.Sprintf("With %g bar of gas and a highest pressure of %.1f bar no vessel is large enough (%v).", gas, end, err)
+	return Fault, words + vesselCure(v, vesselL, need)
+}
+
+// vesselCure is what to do about a vessel that is too small for its pressures: the cold
+// filling takes up most of one whose gas is too low.
+func vesselCure(v physics.SolarVessel, vesselL, need float64) string {
+	v.PrechargeBar = v.FillBar - physics.PrechargeBelowFillBar
+	least, err := v.Litre()
+	switch {
+	case err != nil || least >= need:
+		return " Fit a larger one, or the relief valve blows on hot days and the loop loses its fluid."
+	case vesselL < least:
+		return fmt.Sprintf(" Fit one of %.0f l or more with its gas at about %.1f bar, or the relief valve blows on hot days and the loop loses its fluid.", math.Ceil(least), v.PrechargeBar)
 	}
-	words := fmt.Sprintf("It must take %.1f l of growth, %d l of reserve and %g l pushed out by steam between %g and %.1f bar: %.0f l at least.", content*growth, reserveL, steam, gas, end, math.Ceil(need))
-	if vesselL < need {
-		return Fault, words + " Fit a larger one, or the relief valve blows on hot days and the loop loses its fluid."
-	}
-	return Done, words
+	return fmt.Sprintf(" So little gas lets the cold filling take up most of it: with the water side empty pump the gas up to about %.1f bar, fill again, and answer the steps of both pressures and this one anew.", v.PrechargeBar)
 }
 
 // judgeAntifreeze holds what was measured against the coldest night and against what

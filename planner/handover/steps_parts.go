@@ -51,7 +51,7 @@ func (l *list) fluid(i int) {
 		l.add(i, Step{Key: preChargeKey, Group: groupFluid, Form: Measure, Units: []control.Unit{control.Bar},
 			Do:  "The gas pressure of the expansion vessel, measured at its valve before the loop was filled, or with the vessel's water side empty.",
 			Ask: "How many bar?", judge: func(r *Record, f figure) (Outcome, string) { return l.judgePreCharge(r, i, f.value) }})
-		l.add(i, Step{Key: "fill pressure", Group: groupFluid, Form: Measure, Units: []control.Unit{control.Bar}, About: control.Bar.Format(s.LoopPressureBar),
+		l.add(i, Step{Key: fillKey, Group: groupFluid, Form: Measure, Units: []control.Unit{control.Bar}, About: control.Bar.Format(s.LoopPressureBar),
 			Do:  "What the loop's gauge shows when all of it is cold. Write it on the gauge too: the next visitor compares with it.",
 			Ask: "How many bar?", judge: func(r *Record, f figure) (Outcome, string) { return l.judgeFill(r, i, f.value) }})
 	}

@@ -23,10 +23,10 @@ type fitting struct {
 	collectorL, coilL, pipesL   float64 // contents
 	storeL                      float64 // of loop fluid in the store
 
-	sealed                                               bool // against the air
-	heightM                                              float64
-	fillBar, prechargeBar, atCollectorBar, boilsC        float64
-	reliefBar, endBar, steamL, vesselL, expansionPercent float64
+	sealed                                        bool // against the air
+	heightM                                       float64
+	fillBar, prechargeBar, atCollectorBar, boilsC float64
+	reliefBar, endBar, steamL, vesselL            float64
 
 	tankLossWK, tankLimitC, cutOutC float64
 	heatedL, needW, heaterW         float64
@@ -61,8 +61,6 @@ const (
 	naturalHeightM   = 1.5
 	pumpedReliefBar  = 6
 	naturalReliefBar = 3
-	growthPercent    = 13  // of the cold filling; read second hand in a maker's planning guide
-	reserveL         = 3   // as above
 	steamPipeShare   = 0.2 // of the pipes' content, that steam can reach
 	ceilingMarginK   = 5   // of the boiling point above the restart ceiling, as the check of a site asks
 	heatedShare      = 0.4 // of the tank lies above a heater at 60 % of its height
@@ -180,18 +178,11 @@ func (f *fitting) seal(altitudeM float64) error {
 	f.boilsC = physics.WaterBoilingPointC(f.atCollectorBar*physics.PascalPerBar + physics.AirPressurePa(altitudeM))
 	f.endBar = physics.VesselEndBar(f.reliefBar)
 	f.steamL = f.collectorL + steamPipeShare*f.pipesL
-	f.expansionPercent = growthPercent
-	taken := growthPercent/100.0*f.contentL() + f.steamL
-	byReserve, err := physics.VesselNeed{ContentLitre: f.contentL(), ExpansionFraction: growthPercent / 100.0, ReserveLitre: reserveL,
-		SteamLitre: f.steamL, PrechargeBar: f.prechargeBar, EndBar: f.endBar}.VesselLitre()
+	least, err := physics.SolarVessel{ContentLitre: f.contentL(), SteamLitre: f.steamL, PrechargeBar: f.prechargeBar, FillBar: f.fillBar, EndBar: f.endBar}.Litre()
 	if err != nil {
 		return fmt.Errorf("with the collectors %g m above the gauge, a relief valve of %g bar leaves no room for expansion: %w", f.heightM, f.reliefBar, err)
 	}
-	byFilling, err := physics.FilledVesselLitre(taken, f.prechargeBar, f.fillBar, f.endBar)
-	if err != nil {
-		return fmt.Errorf("with the collectors %g m above the gauge, a relief valve of %g bar leaves no room for expansion: %w", f.heightM, f.reliefBar, err)
-	}
-	f.vesselL, err = next("an expansion vessel", "l", vesselsL, math.Max(byReserve, byFilling))
+	f.vesselL, err = next("an expansion vessel", "l", vesselsL, least)
 	return err
 }
 

@@ -41,11 +41,11 @@ func holds(t *testing.T, name string, w *site.Wish, f *fitting) {
 	t.Helper()
 	gas := physics.SealedGas{VolumeLitre: f.vesselL, PrechargePaAbs: (f.prechargeBar + 1) * physics.PascalPerBar}
 	cold := gas.TakenLitre((f.fillBar + 1) * physics.PascalPerBar)
-	hot := gas.PressurePaAbs(cold+growthPercent/100.0*f.contentL()+f.steamL)/physics.PascalPerBar - 1
+	hot := gas.PressurePaAbs(cold+physics.SolarVesselGrowth*f.contentL()+f.steamL)/physics.PascalPerBar - 1
 	switch {
 	case hot > f.endBar+1e-9 || f.endBar >= f.reliefBar:
 		t.Errorf("%s: a vessel of %g l ends at %.2f bar of %.2f", name, f.vesselL, hot, f.endBar)
-	case cold < 0.5*reserveL:
+	case cold < 0.5*physics.SolarVesselReserveLitre:
 		t.Errorf("%s: a vessel of %g l holds %.1f l when cold", name, f.vesselL, cold)
 	case f.boilsC < usual.RestartCeilingC+ceilingMarginK-0.01:
 		t.Errorf("%s: it boils at %.1f °C", name, f.boilsC)

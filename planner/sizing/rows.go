@@ -49,7 +49,7 @@ func (f *fitting) frostRow(coldestC float64) row {
 func (f *fitting) fluidRow(w *site.Wish) row {
 	total := f.contentL() + f.storeL
 	if f.sealed {
-		total += reserveL
+		total += physics.SolarVesselReserveLitre
 	}
 	value := say("%.0f l in all", math.Ceil(total))
 	if f.antifreezePercent > 0 {
@@ -65,7 +65,7 @@ func (f *fitting) fluidRow(w *site.Wish) row {
 		parts = append(parts, say("pipes %.1f l (π/4 d² L, both ways)", f.pipesL))
 	}
 	if f.sealed {
-		parts = append(parts, say("reserve %d l (a maker's planning guide, read second hand)", reserveL))
+		parts = append(parts, say("reserve %d l (a maker's planning guide, read second hand)", physics.SolarVesselReserveLitre))
 	} else {
 		parts = append(parts, say("store %g l", f.storeL))
 	}
@@ -80,7 +80,7 @@ func (f *fitting) pressureRows(altitudeM float64) []row {
 				f.heightM, float64(ceilingMarginK), usual.RestartCeilingC, altitudeM, f.boilsC)},
 		{"Expansion vessel", say("%g l, its gas at %.1f bar before filling", f.vesselL, f.prechargeBar),
 			say("(V e + Vr + Vs) (pe + 1)/(pe - p0) by the form of EN 12828, and Boyle's law from the filling on, the larger, next size up; V = %.1f l, e = %d %%, Vr = %d l, steam Vs = %.1f l (collectors and a fifth of the pipes, %s), pe = %.1f bar; e, Vr and pe from a maker's planning guide (read second hand); p0 half a bar below the filling (a public manual, read)",
-				f.contentL(), growthPercent, reserveL, f.steamL, practice, f.endBar)},
+				f.contentL(), int(100*physics.SolarVesselGrowth), physics.SolarVesselReserveLitre, f.steamL, practice, f.endBar)},
 		{"Relief valve of the loop", say("%g bar, nothing to shut before it", f.reliefBar), practice + "; no part of the loop may bear less"},
 		{"Relief valve of the tank", "by temperature and pressure, at the top", say("some 95 °C, and no more than the tank may bear (%s; EN 1490, %s); its pipe full bore, falling, open", practice, memory)},
 	}
