@@ -139,6 +139,10 @@ func (t *teller) twinRows() {
 	row("electricity of the pumps", "kWh", func(m *planner.Month) float64 { return m.PumpKWh + m.CirculationPumpKWh })
 	row("share of the wanted heat that came too cold", "%", func(m *planner.Month) float64 { return 100 * m.ShortKWh / cmp.Or(m.AskedKWh, 1) })
 	row("collectors above the boiling point", "h", func(m *planner.Month) float64 { return m.StagnationHours })
+	if now.CutOutHours > 0 || other.CutOutHours > 0 {
+		row("heaters gone since their cut-outs opened", "h", func(m *planner.Month) float64 { return m.CutOutHours })
+		t.Say(2, "The sun opens a heater's cut-out in the twin, which stays open until somebody resets it: that is why so little comes from the meter, and so much comes too cold.")
+	}
 	plant := "the plant as the site file describes it, with usual figures for what that leaves open"
 	if t.anyTold() {
 		plant = "the plant with the figures fitted above, and else as the site file describes it"
