@@ -22,8 +22,9 @@ import (
 type Span struct {
 	From   time.Time
 	Length time.Duration
-	Faults []string // as sim.House.ParseFault reads them
-	Seed   uint64   // of weather and household
+	Faults []string       // as sim.House.ParseFault reads them
+	Seed   uint64         // of household, and of weather that is made up
+	Sky    weather.Source // nil for weather that is made up
 }
 
 // step is how far apart ticks are: the longest that the history takes for a
@@ -46,6 +47,9 @@ func Write(s *site.Site, spans ...Span) error {
 
 // Weather is that of a span.
 func Weather(s *site.Site, span Span) (weather.Source, error) {
+	if span.Sky != nil {
+		return span.Sky, nil
+	}
 	place := weather.Place{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, AltitudeM: s.AltitudeM}
 	return weather.Generate(place, weather.UsualClimate(place), weather.SeedsFrom(span.Seed), span.From.AddDate(0, 0, -1), int(span.Length.Hours()/24)+3)
 }

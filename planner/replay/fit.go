@@ -3,6 +3,7 @@ package replay
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"sunstoker/physics"
@@ -19,6 +20,7 @@ type Fitted struct {
 	Assumed    float64 // by the site file, or of the usual size
 	Value      float64
 	Spread     float64 // standard error, by leaving out a fifth of the record at a time
+	most       float64 // beyond which it can't be; 0 for none
 	of         func(*plant.Config) *float64
 }
 
@@ -26,8 +28,12 @@ type Fitted struct {
 // tell it.
 const doubtful = 0.2
 
-// Told says whether the record tells the figure.
-func (f *Fitted) Told() bool { return f.Spread <= doubtful*f.Value }
+// Told says whether the record tells the figure. One that ran into a bound is where
+// nothing fits better, whatever its spread.
+func (f *Fitted) Told() bool {
+	bound := math.Abs(math.Log(f.Value/f.Assumed)) > mostLog-1e-3 || f.most > 0 && f.Value > f.most-1e-3
+	return !bound && f.Spread <= doubtful*f.Value
+}
 
 // words are the figure with what was assumed.
 func (f *Fitted) words() string {
@@ -41,11 +47,14 @@ func (f *Fitted) words() string {
 	return fmt.Sprintf("%.3g%s, give or take %.2g; %.3g%s was assumed", f.Value, unit, f.Spread, f.Assumed, unit)
 }
 
+// mostEta is the most that glass and absorber can take in.
+const mostEta = 1
+
 // unknowns are the figures that are fitted.
 func unknowns() []Fitted {
 	return []Fitted{
 		{Name: "loss of the tank", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.TankUAWK }},
-		{Name: "optical efficiency of the collector", of: func(c *plant.Config) *float64 { return &c.Collector.Eta0 }},
+		{Name: "optical efficiency of the collector", most: mostEta, of: func(c *plant.Config) *float64 { return &c.Collector.Eta0 }},
 		{Name: "loss of the collector", Unit: "W/(m² K)", of: func(c *plant.Config) *float64 { return &c.Collector.A1WM2K }},
 		{Name: "heat transfer of the coil", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.CoilUAWK }},
 	}
@@ -85,8 +94,9 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 	if !ok {
 		return nil, fmt.Errorf("it takes probes at the collector, at the top and at the bottom of the tank")
 	}
-	if !fitted(&s.Systems[system]) {
-		return nil, fmt.Errorf("a store of loop fluid can't be fitted yet")
+	t.fastestFallK = fastestFallK
+	if s.Systems[system].Store == site.LoopFluid {
+		t.fastestFallK, t.layered = fastestChillK, true
 	}
 	f := &fitter{record: r, traces: t, system: system, figures: unknowns(), windows: t.windows(r)}
 	if len(f.windows) < leastWindows {
@@ -103,6 +113,7 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 	for i := range f.figures {
 		f.figures[i].Assumed = *f.figures[i].of(&f.config.Systems[0].Plant)
 	}
+	f.figures = slices.DeleteFunc(f.figures, func(x Fitted) bool { return x.Assumed == 0 }) // a store of loop fluid has no coil of the sun's
 	return f.fit()
 }
 
@@ -168,7 +179,7 @@ func (f *fitter) hold(x []float64, w window, into []float64) []float64 {
 		figure := f.figures[k].of(p)
 		*figure *= math.Exp(x[k])
 	}
-	p.Collector.Eta0 = min(p.Collector.Eta0, 1)
+	p.Collector.Eta0 = min(p.Collector.Eta0, mostEta)
 	rise := (f.traces.top[w.from] - f.traces.bottom[w.from]) / max(p.TopProbeHeight-p.BottomProbeHeight, 0.1)
 	p.StartC = f.traces.bottom[w.from] - rise*p.BottomProbeHeight
 	p.StartTopC = p.StartC + rise

@@ -173,6 +173,9 @@ func (t *teller) plantRows() {
 		for k := range p.figures {
 			t.Say(4, "%s: %s", p.figures[k].Name, p.figures[k].words())
 		}
+		if t.site.Systems[i].Store == site.LoopFluid {
+			t.Say(4, "coil of the drinking water: it shows while somebody draws, which is not measured; as assumed")
+		}
 	}
 	t.Say(2, "Give or take is the standard error, by leaving out a fifth of the record at a time. It knows nothing of probes that are wrong, nor of weather that was another on the roof than in the file, which goes into the collector's figures one to one.")
 }

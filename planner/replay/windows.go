@@ -6,19 +6,23 @@ import (
 	"time"
 
 	"sunstoker/control"
-	"sunstoker/site"
 )
 
 // A plant is fitted to whiles in which nobody draws water, since what is drawn is
-// not measured. A draw shows as cold water at the bottom: a tank whose bottom is
-// warm and falls no faster than it loses heat has had none of any size.
+// not measured. A draw shows as cold water at the bottom, or by its coil chills a
+// store of loop fluid as a whole: a tank whose bottom is warm and falls no faster than
+// it loses heat has had none of any size.
 const (
 	warmBottomC   = 25.0
-	fastestFallK  = 0.3 // of the bottom in a minute
+	fastestFallK  = 0.3  // of the bottom in a minute, where cold water comes in
+	fastestChillK = 0.15 // likewise of a store of loop fluid, which a coil chills
 	widestK       = 5.0
 	leastWindow   = 150 * time.Minute
 	longestWindow = 6 * time.Hour
-	mostWindows   = 24
+	// In a store of loop fluid by natural circulation hot lies over cold all morning, and
+	// how is known at its end alone: from one afternoon to the next.
+	longestLayered = 26 * time.Hour
+	mostWindows    = 24
 )
 
 // window is such a while, as minutes of the record from one to before another.
@@ -28,6 +32,8 @@ type window struct{ from, to int }
 type traces struct {
 	collector, top, bottom []float64
 	pump, heater           []float64 // nil where there is none
+	layered                bool
+	fastestFallK           float64 // of the bottom in a minute, in which nobody draws
 }
 
 // tracesOf finds a system's readings and levels; ok is false when a reading that a
@@ -72,11 +78,11 @@ func level(of []float64, i int) float64 {
 func (t *traces) calm(r *Record, i int) bool {
 	known := t.collector[i] + t.top[i] + t.bottom[i] + level(t.pump, i) + level(t.heater, i)
 	switch {
-	case math.IsNaN(known), t.bottom[i] < warmBottomC, t.top[i]-t.bottom[i] > widestK:
+	case math.IsNaN(known), t.bottom[i] < warmBottomC, !t.layered && t.top[i]-t.bottom[i] > widestK:
 		return false
 	case level(t.heater, i) > 0: // it warms the top alone, and no probe tells how far down
 		return false
-	case i > 0 && r.gapBefore(i) == 0 && t.bottom[i-1]-t.bottom[i] > fastestFallK:
+	case i > 0 && r.gapBefore(i) == 0 && t.bottom[i-1]-t.bottom[i] > t.fastestFallK:
 		return false
 	}
 	return true
@@ -86,6 +92,9 @@ func (t *traces) calm(r *Record, i int) bool {
 // them than it takes, from all of the record.
 func (t *traces) windows(r *Record) (list []window) {
 	most := int(longestWindow / time.Minute)
+	if t.layered {
+		most = int(longestLayered / time.Minute)
+	}
 	from := 0
 	end := func(to int) {
 		if to-from >= int(leastWindow/time.Minute) {
@@ -100,6 +109,9 @@ func (t *traces) windows(r *Record) (list []window) {
 		case i > from && r.gapBefore(i) > 0, i-from >= most:
 			end(i)
 			from = i
+		}
+		if i == from && t.top[i]-t.bottom[i] > widestK { // nobody knows how it lies between the probes
+			from = i + 1
 		}
 	}
 	end(r.minutes())
@@ -118,6 +130,3 @@ func everySecond(list []window) func(func(window) bool) {
 		}
 	}
 }
-
-// fitted tells whether a system can be fitted at all.
-func fitted(s *site.System) bool { return s.Store == site.DrinkingWater }
