@@ -92,10 +92,10 @@ var excuses = []excuse{
 	{"supply_turns.go", "m.SupplyWait > 0 && m.SupplyTurn", "1 instead of 0", "of a turn of an hour a second is left out"},
 	{"sun_first_plan.go", "need > leastNeedKWh", "> to >=", "a need that was worked out is never exactly there"},
 	{"sun_first_plan.go", "need > leastNeedKWh", "< to <=", "a need that was worked out is never exactly there"},
-	{"sun_first_plan.go", "lacks > 0 && start < latest", "< to <=", "of two equal starts either is the latest"},
-	{"sun_first_plan.go", "lacks > 0 && start < latest", "1 instead of 0", "a joule more or less"},
-	{"sun_first_plan.go", "if latest <= 0", "<= to <", "only saves the looks after a start that is due"},
-	{"sun_first_plan.go", "if latest <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
+	{"sun_first_plan.go", "&o); start < latest", "< to <=", "of two equal starts either is the latest"},
+	{"sun_first_plan.go", "if lacks > 0 {", "1 instead of 0", "a joule more or less"},
+	{"sun_first_plan.go", "if needed <= 0", "<= to <", "only saves the looks after a start that is due"},
+	{"sun_first_plan.go", "if needed <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
 	{"tank_balance.go", "b.ColdC = mostColdC", "half as much again", "it is bounded below"},
 }
 

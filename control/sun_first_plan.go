@@ -129,7 +129,7 @@ func (c *Controller) planHeater(s *system) {
 					latest, lacksJ = start, lacks
 				}
 			}
-			if latest <= 0 {
+			if needed <= 0 {
 				break
 			}
 		}
