@@ -26,7 +26,7 @@ RELEASE := -trimpath -ldflags "-s -w $(ALIGN)" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd fleet fleet-load wear bench fuzz campaign bench-control page page-test mutants build cross package generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd fleet fleet-load wear bench bench-compare fuzz campaign bench-control page page-test mutants build cross package picture release-check release generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -112,6 +112,23 @@ fleet-load: build ## what a house costs an installer's Prometheus: memory, disk,
 bench: ## how fast it is: the controller's step, the plant's step
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 
+BASE ?= origin/main
+BENCH ?= .
+ROOMS ?= ./control
+BENCHSTAT := golang.org/x/perf/cmd/benchstat@v0.0.0-20260908200009-22c9c6c9d4da
+COMPARED := $(BUILD)/bench
+
+# Both in turn, so that what else the machine does falls on both alike.
+bench-compare: ## benchmarks of this tree beside those of another commit; BASE=v1.0.0 BENCH=Step ROOMS=./control
+	@git worktree remove --force $(COMPARED)/base 2>/dev/null; rm -rf $(COMPARED); git worktree prune; mkdir -p $(COMPARED)
+	git worktree add --quiet --detach $(COMPARED)/base $(BASE)
+	@for turn in 1 2 3 4 5 6; do \
+		(cd $(COMPARED)/base && $(GO) test -run '^$$' -bench '$(BENCH)' -benchmem $(ROOMS)) >>$(COMPARED)/base.txt || exit 1; \
+		$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem $(ROOMS) >>$(COMPARED)/here.txt || exit 1; \
+	done
+	git worktree remove --force $(COMPARED)/base
+	cd $(COMPARED) && $(GO) run $(BENCHSTAT) base.txt here.txt
+
 pump-trial: ## starts, electricity and heat of spared loop pumps: three loops in eight places (5 min)
 	SUNSTOKER_PROOF=whole $(GO) test ./planner -count 1 -v -timeout 60m -run '^TestProofPumpsAreSpared$$'
 
@@ -136,6 +153,16 @@ cross: page ## the program for the boards it is made for
 
 package: build cross ## Debian packages for the boards and for amd64, with their sums, under build/package
 	deploy/package/build
+
+picture: build ## the picture of the page in README.md, out of the simulated house (needs chromium)
+	@command -v chromium >/dev/null || { echo "missing: chromium (apt-get install chromium)"; exit 1; }
+	cd $(PAGE) && node test/picture.mjs $(CURDIR)/docs/page.png
+
+release-check: ## whether all is ready for a release; VERSION=v1.2.0
+	deploy/package/release check "$(VERSION)"
+
+release: ## sets the tag and makes the packages, on this machine alone; VERSION=v1.2.0
+	deploy/package/release make "$(VERSION)"
 
 generate: ## write the generated files anew
 	$(GO) generate ./...
