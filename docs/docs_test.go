@@ -104,3 +104,27 @@ func TestEveryPageIsListed(t *testing.T) {
 		}
 	}
 }
+
+// TestReadmeIsShortAndQuotesTheFigures as the page of all figures has them.
+func TestReadmeIsShortAndQuotesTheFigures(t *testing.T) {
+	readme := read(t, "../README.md")
+	if words := len(strings.Fields(readme)); words > 1200 {
+		t.Errorf("README.md has %d words: what is long goes to a page of its own", words)
+	}
+	figures := strings.ReplaceAll(read(t, "figures.md"), "](../", "](")
+	rows := 0
+	for row := range strings.Lines(readme) {
+		if strings.HasPrefix(row, "| ") {
+			rows++
+			if !strings.Contains(figures, strings.TrimSpace(row)) {
+				t.Errorf("docs/figures.md has no such row: %s", row)
+			}
+		}
+	}
+	if rows < 5 {
+		t.Errorf("%d figures", rows)
+	}
+	if picture, err := os.Stat("page.png"); err != nil || picture.Size() > 150_000 {
+		t.Errorf("the page's picture: %v, %v", picture, err)
+	}
+}

@@ -38,6 +38,20 @@ func TestTheGuidesSiteFileLoads(t *testing.T) {
 	}
 }
 
+// TestTheNetworkPagesPieceLoads in the guide's house.
+func TestTheNetworkPagesPieceLoads(t *testing.T) {
+	house, piece := "", ""
+	for _, b := range blocks(read(t, "fitting.md")) {
+		if b.kind == "toml" && !strings.HasPrefix(b.text, "# instead") {
+			house += b.text + "\n"
+		}
+	}
+	for _, b := range blocks(read(t, "network.md")) {
+		piece += b.text
+	}
+	loads(t, house+piece)
+}
+
 func loads(t *testing.T, text string) {
 	t.Helper()
 	s, err := site.Parse("guide.toml", []byte(text))
