@@ -5,7 +5,10 @@ import "time"
 // Trends of the loop at noon. Common practice, no source.
 const (
 	steadyRun      = 15 * time.Minute
-	gapWeeks       = 26 // learned before anything is compared: a summer and some winter
+	gapWeeks       = 26 // learned before the seasons are known: a summer and some winter
+	stepWeeks      = 4  // learned before a step is looked for, which no season makes,
+	stepGrown      = 1.4
+	stepLasts      = 2  // and for so many weeks in a row
 	gapYear        = 40 // weeks that are usual
 	gapGrown       = 1.3
 	gapWell        = 1.15
@@ -25,6 +28,7 @@ type GapSigns struct {
 	HeldK float64  `json:"held"` // what it has been for some time
 	Days  int      `json:"days"`
 	Weeks int      `json:"weeks"`
+	Steps int      `json:"steps"` // weeks in a row in which it was far larger than just before
 
 	CoilShare float64       `json:"coil_share"` // of the gap that the fluid gives in the coil, lately
 	CoilBest  float64       `json:"coil_best"`  // while it was new
@@ -36,6 +40,8 @@ type GapTrend struct {
 	PeakK  float64 `json:"peak"`  // today
 	WeekK  float64 `json:"week"`  // largest of the days of this week
 	LateK  float64 `json:"late"`  // mean of some weeks
+	LastK  float64 `json:"last"`  // in the last full week
+	JustK  float64 `json:"just"`  // mean of some weeks, but for those of a step
 	UsualK float64 `json:"usual"` // likewise, of all seasons
 }
 
@@ -55,14 +61,32 @@ func (c *Controller) lookAtGap(s *system, g *glance) {
 	if g.dusk && !s.mem.Steaming {
 		m.endDay(c.raised(FoundPumpWeak, s.index, 0))
 	}
-	if m.Weeks < gapWeeks || s.loopFlow.OK() {
+	if s.loopFlow.OK() {
 		return
 	}
-	c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.Plain.well() || m.Lit.well()), g.span, because(SawPumpWeakGap, m.Plain.LateK, m.Plain.UsualK))
+	switch {
+	case m.Steps >= stepLasts:
+		c.note(FoundPumpWeak, s.index, 0, present, g.span, because(SawPumpWeakStep, m.Plain.LastK, m.Plain.JustK))
+	case m.Weeks >= gapWeeks:
+		c.note(FoundPumpWeak, s.index, 0, clearedBy(m.weak(), m.Plain.well() || m.Lit.well()), g.span, because(SawPumpWeakGap, m.Plain.LateK, m.Plain.UsualK))
+	case m.Weeks > stepWeeks:
+		c.note(FoundPumpWeak, s.index, 0, clearedBy(false, m.Steps == 0), g.span, Reason{})
+	}
 }
 
 // weak tells that the gap of late is larger than weather and seasons make it.
 func (m *GapSigns) weak() bool { return m.Plain.weak() && m.Lit.weak() }
+
+// steps tells that the gap of the last week is far larger than that of the weeks
+// before: a pump grows weak, or a strainer is blocked, from one week to the next.
+func (m *GapSigns) steps() bool {
+	return m.Weeks > stepWeeks && m.Plain.steps() && m.Lit.steps()
+}
+
+func (m *GapTrend) steps() bool { return m.JustK > 0 && m.LastK > stepGrown*m.JustK+gapMoreK }
+
+// back tells that a step which has lasted is over.
+func (m *GapTrend) back() bool { return m.LastK < gapWell*m.JustK+gapMoreK }
 
 func (m *GapTrend) weak() bool { return m.LateK > gapGrown*m.UsualK+gapMoreK }
 func (m *GapTrend) well() bool { return m.LateK < gapWell*m.UsualK+gapMoreK }
@@ -93,6 +117,27 @@ func (m *GapSigns) endDay(faulty bool) {
 	faulty = faulty || m.weak()
 	m.Plain.endDay(week, m.Weeks, faulty)
 	m.Lit.endDay(week, m.Weeks, faulty)
+	if !week {
+		return
+	}
+	switch {
+	case m.steps():
+		m.Steps = min(m.Steps+1, 10000)
+		return
+	case m.Steps >= stepLasts && !(m.Plain.back() || m.Lit.back()):
+		return // neither here nor there
+	}
+	m.Steps = 0
+	m.Plain.learnJust(m.Weeks)
+	m.Lit.learnJust(m.Weeks)
+}
+
+// learnJust learns from a week without a step what the next is compared with.
+func (m *GapTrend) learnJust(weeks int) {
+	if m.JustK == 0 {
+		weeks = 1
+	}
+	m.JustK += (m.LastK - m.JustK) / float64(min(weeks, 4))
 }
 
 func (m *GapTrend) endDay(week bool, weeks int, faulty bool) {
@@ -100,6 +145,7 @@ func (m *GapTrend) endDay(week bool, weeks int, faulty bool) {
 	if !week {
 		return
 	}
+	m.LastK = m.WeekK
 	m.LateK += (m.WeekK - m.LateK) / float64(min(weeks, 4))
 	if weeks <= gapWeeks {
 		m.UsualK += (m.WeekK - m.UsualK) / float64(weeks)

@@ -41,3 +41,22 @@ func TestCoilThatScales(t *testing.T) {
 	d.days(20, day(0.8))
 	d.expectFinding(FoundCoilScaled, false)
 }
+
+// TestPumpThatIsWeakFromOneWeekToTheNext: no season makes such a step, so that half
+// a year need not be learned first. A single hot week is no step.
+func TestPumpThatIsWeakFromOneWeekToTheNext(t *testing.T) {
+	d := newDesk(t)
+	d.days(9*7, sunny(12))
+	d.never(FoundPumpWeak, func() {
+		d.days(7, sunny(24))
+		d.days(14, sunny(12))
+	})
+	d.days(15, sunny(24))
+	d.expectEvidence(FoundPumpWeak, SawPumpWeakStep, 23.6, 11.8)
+	d.days(14, func(d *desk, _ int, _ float64) { d.set(10, 9, 40, 25) }) // no sun proves nothing
+	d.expectFinding(FoundPumpWeak, true)
+	d.days(14, sunny(16)) // neither here nor there
+	d.expectFinding(FoundPumpWeak, true)
+	d.days(15, sunny(12))
+	d.expectFinding(FoundPumpWeak, false)
+}

@@ -95,17 +95,33 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 	}
 	m.HighC = max(m.HighC, top)
 	m.followLevel(top, alone, g.span)
-	nothing := m.TriedFor >= s.nothingAfter() && !rose
+	nothing := m.TriedFor >= s.nothingAfter() && !rose && !c.rests(s)
 	tripped := c.mayHaveTripped(s)
 	c.note(FoundHeaterGivesNothing, s.index, 0, clearedBy(nothing, rose), g.span, because(SawHeaterGivesNothing, seconds(m.TriedFor), top))
 	if !s.heaterCurrent.OK() {
 		c.note(FoundHeaterCutOut, s.index, 0, clearedBy(nothing && tripped, rose), g.span, because(SawHeaterCutOut, m.HotC))
 	}
 	flat := on && m.Rose && m.FlatFor >= flatFor && m.FlatC < s.heatsTo()
-	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, m.FlatFor == 0 && alone && top > m.FlatC+flatSameK), g.span, because(SawHeaterFlat, m.FlatC, seconds(m.FlatFor)))
+	c.note(FoundHeaterThermostatLow, s.index, 0, clearedBy(flat, rose && alone && s.reaches(top)), g.span, because(SawHeaterFlat, m.FlatC, seconds(m.FlatFor)))
 	if top >= s.set.HeaterStopC {
 		m.Trying = false
 	}
+}
+
+// rests tells that the heater's own thermostat, of which is known that it opens
+// early, may be what keeps the heater from heating: it closes again not far below.
+func (c *Controller) rests(s *system) bool {
+	return c.raised(FoundHeaterThermostatLow, s.index, 0) && s.tankTop.Value > s.mem.Signs.Heater.FlatC-thermostatBandK
+}
+
+// reaches tells that the top is where the heater shall bring it, and no thermostat
+// has kept it from there.
+func (s *system) reaches(top float64) bool {
+	goal := s.heatsTo()
+	if s.mem.Signs.Heater.FlatC < s.set.HeaterStopC-flatSameK {
+		goal = s.set.HeaterStopC
+	}
+	return top > goal-flatSameK
 }
 
 // followLevel adds up how long the top stays put while the heater alone shall

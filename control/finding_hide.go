@@ -11,6 +11,7 @@ var hides = [numFindingKinds][]FindingKind{
 	FoundAllProbesSilent:     {FoundProbeSilent, FoundProbeTrouble, FoundFrostBlind},
 	FoundProbeJumps:          {FoundProbeTrouble, FoundProbeUnsteady, FoundSunInTheDark},
 	FoundProbeTrouble:        {FoundProbeUnsteady, FoundSunInTheDark},
+	FoundProbePowersUp:       {FoundProbeTrouble, FoundProbeUnsteady, FoundSunInTheDark},
 	FoundHeaterNoCurrent:     {FoundHeaterGivesNothing, FoundHeaterSlow},
 	FoundHeaterCutOut:        {FoundHeaterNoCurrent, FoundHeaterGivesNothing, FoundHeaterSlow, FoundHygieneOverdue},
 	FoundHeaterFruitless:     {FoundHeaterGivesNothing},

@@ -82,6 +82,7 @@ const (
 	FoundSunInTheDark
 	FoundLoopStandsStill
 	FoundHistoryUnwritten
+	FoundProbePowersUp
 	numFindingKinds
 )
 

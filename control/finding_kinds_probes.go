@@ -94,6 +94,12 @@ var findingsProbes = findingRows{
 		check:   "Check its supply and cable; compare it in ice water, and exchange it if it is off.",
 		urgency: Information, about: AboutProbe,
 		raiseAfter: time.Second, clearAfter: time.Second},
+	FoundProbePowersUp: {
+		key: "probe_powers_up", title: "A probe starts anew again and again",
+		likely:  "Its supply fails for moments: a loose plug, a cable that is too long or thin, or a weak power supply.",
+		check:   "Check plug, joints and supply of the probe cable; exchange the probe if it goes on. On the roof only with fall protection and a cold collector.",
+		urgency: Soon, about: AboutProbe,
+		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundProbeNotGenuine: {
 		key: "probe_not_genuine", title: "A probe's identity is not of its maker's pattern",
 		likely:  "It is likely a counterfeit: off by some kelvin, or unsteady.",

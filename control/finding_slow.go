@@ -138,6 +138,7 @@ func (c *Controller) lookSlowly(wall time.Time) {
 		c.lookAtCold(s, &g)
 	}
 	c.lookAtRelays(span)
+	c.lookAtPowerUps(span)
 }
 
 // coldLoopK is how far below the hottest of the tank a collector stands that moves

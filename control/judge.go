@@ -184,6 +184,7 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 	fresh := between >= sampleGap
 	if fresh {
 		m.Sample = r.Age
+		m.countPowerUp(r.Value)
 	}
 	allowedK := func(d time.Duration) float64 { return lim.step + lim.ratePerS*seconds(d) }
 	if m.Known && math.Abs(r.Value-m.Last) <= allowedK(min(m.Since, set.ReadingAgeLimit)) {

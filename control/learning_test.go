@@ -61,6 +61,24 @@ func TestTableOfLearning(t *testing.T) {
 			add("coil that gives back %g °C after %g h: %s", back, learned, told(&p.m.Gap))
 		}
 	}
+	for _, weeks := range []int{4, 5, 6, 7, 24} { // of which this one is the next
+		for _, steps := range []int{0, 1, 2, 3} {
+			for _, gap := range []float64{10, 23, 23.5, 24, 28, 28.5, 29, 40} {
+				for _, just := range []float64{0, 20} {
+					m := GapSigns{Plain: GapTrend{WeekK: gap, PeakK: 1, JustK: just, LateK: 20, UsualK: 20}, Lit: GapTrend{WeekK: gap + 0.2, PeakK: 1, JustK: just, LateK: 20, UsualK: 20}, Days: 6, Weeks: weeks, Steps: steps}
+					m.endDay(false)
+					add("week %d with a gap of %g K after %d of a step from %g K: steps %d, just before %.4g K, %.4g K", m.Weeks, gap, steps, just, m.Steps, m.Plain.JustK, m.Lit.JustK)
+				}
+			}
+		}
+	}
+	for _, plain := range []float64{20, 23, 24, 28, 29, 40} {
+		for _, lit := range []float64{20, 23, 24, 28, 29, 40} {
+			m := GapSigns{Plain: GapTrend{WeekK: plain, PeakK: 1, JustK: 20, LateK: 20, UsualK: 20}, Lit: GapTrend{WeekK: lit, PeakK: 1, JustK: 20, LateK: 20, UsualK: 20}, Days: 6, Weeks: 9, Steps: 2}
+			m.endDay(false)
+			add("week with a gap of %g K, by the light %g K, after a step from 20 K: steps %d, just before %.4g K, %.4g K", plain, lit, m.Steps, m.Plain.JustK, m.Lit.JustK)
+		}
+	}
 	for _, spells := range []int{0, 1, 18, 19, 20, 21, 59, 60} {
 		for _, rise := range []float64{5, 7, 8, 10, 14} {
 			for _, faulty := range []bool{false, true} {

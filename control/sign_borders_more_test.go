@@ -253,6 +253,30 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50, FlatFor: hours(x)}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
+	{"top that it has lifted, flat before at 40 °C", FoundHeaterThermostatLow, 0, []float64{41, 45, 50, 52, 52.5, 53, 53.1, 54, 57, 58, 58.5, 59}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.read(20, x, 40)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 30, HighC: 40, SpellLowC: 35, HotC: 50, FlatC: 40}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"level that it stayed at, then lifted to 54 °C", FoundHeaterThermostatLow, 0, []float64{40, 51, 52, 52.5, 52.9, 53, 53.1, 54, 56}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.read(20, 54, 40)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 30, HighC: 40, SpellLowC: 35, HotC: 50, FlatC: x}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"coldest top of a spell up to 59 °C", FoundHeaterThermostatLow, 0, []float64{50, 55, 55.9, 56, 56.1, 58}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.read(20, 59, 40)
+		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 30, HighC: 40, SpellLowC: x, HotC: 50, FlatC: 45}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"level of a thermostat that opens early, K above the top", FoundHeaterGivesNothing, 0, []float64{-5, 0, 5, 9, 9.9, 10, 10.1, 15}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundHeaterThermostatLow, p.s.index, 0)].raised = true
+		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, TriedFor: 9 * time.Hour, FlatC: 50 + x}
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
 	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{-5, -1, 0, 1, 1.9, 2, 2.1, 3}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 40, HighC: 50, SpellLowC: 40, HotC: 50, FlatC: 50 - x, FlatFor: 2 * time.Hour}
@@ -368,11 +392,6 @@ var moreSignBorders = []signBorder{
 		p.g.pumpShare = x
 		p.m.Pocket = PocketSigns{Running: true, RunFromC: 30, RunLowC: 20, RunHighC: 20}
 		p.c.lookAtPockets(p.s, &p.g)
-	}},
-	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{0.5, 1, 1.5, 2, 2.5, 3, 3.5}, func(p *signPlant, x float64) {
-		p.heat(time.Hour)
-		p.m.Heater = HeaterSigns{Trying: true, StartC: 40, HighC: 50, SpellLowC: 50, HotC: 50, FlatC: 50 - x, LevelC: 50, LevelFor: time.Minute}
-		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"most above the air after 6 days, K", FoundProbeOutOfPocket, int(Collector), []float64{-1, 0, 1, 3, 4, 5.9, 6, 7.5, 8, 8.5, 12, 13}, func(p *signPlant, x float64) {
 		p.g.dusk, p.g.sunDeg = true, -7

@@ -235,6 +235,16 @@ var signBorders = []signBorder{
 		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: 40}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: int(x)}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
+	{"weeks of a step", FoundPumpWeak, 0, []float64{0, 1, 2, 3, 5}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{Plain: GapTrend{LastK: 40, JustK: 20}, Lit: GapTrend{LastK: 40, JustK: 20}, Weeks: 10, Steps: int(x)}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
+	{"weeks learned before a step has ended", FoundPumpWeak, 0, []float64{0, 3, 5, 6, 7, 9, 25}, func(p *signPlant, x float64) {
+		p.lost(p.s.loopFlow)
+		p.m.Gap = GapSigns{Weeks: int(x)}
+		p.c.lookAtGap(p.s, &p.g)
+	}},
 	{"gap of late, of a usual one of 20 K", FoundPumpWeak, 0, []float64{10, 11, 20, 21, 22, 23.4, 23.5, 23.6, 26, 26.4, 26.6, 27, 39, 40}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
 		p.m.Gap = GapSigns{Plain: GapTrend{UsualK: 20, LateK: x}, Lit: GapTrend{UsualK: 20, LateK: 40}, Weeks: 26}

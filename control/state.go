@@ -124,6 +124,7 @@ type ProbeState struct {
 	Trouble    time.Duration `json:"trouble_ns"`  // account of bad readings
 	Silent     time.Duration `json:"silent_ns"`   // since it last had a usable value
 	PowerUpFor time.Duration `json:"power_up_ns"` // at the value of before its first conversion
+	PowerUps   float64       `json:"power_ups"`   // account of single samples of that value
 	Same       time.Duration `json:"same_ns"`     // equal to the last digit for so long
 	OtherLow   float64       `json:"other_low"`   // what its neighbour did in that time
 	OtherHigh  float64       `json:"other_high"`
@@ -259,6 +260,9 @@ func (s *State) check() error {
 			if err := checkLearned(m); err != nil {
 				return err
 			}
+		}
+		if !(p.PowerUps >= 0 && p.PowerUps <= mostPowerUps) {
+			return fmt.Errorf("control: the saved state has an account of %g power-up values", p.PowerUps)
 		}
 		spans = append(spans, p.Since, p.Sample, p.DoubtFor, p.Silent, p.Same, p.Trouble, p.PowerUpFor)
 		figures = append(figures, p.Last, p.Doubt, p.OtherLow, p.OtherHigh)

@@ -129,6 +129,7 @@ const (
 	SawLoopDryHot
 	SawPumpWeakFlow
 	SawPumpWeakGap
+	SawPumpWeakStep
 	SawPumpCurrentOff
 	SawWarmRoof
 	SawNightGap
@@ -152,6 +153,7 @@ const (
 	SawCollectorSwapped
 	SawTankTopStuck
 	SawProbeUnsteady
+	SawProbePowersUp
 	SawProbeNotGenuine
 	SawProbeStranger
 	SawPressureLow
@@ -314,6 +316,7 @@ var english = [numWords]sentence{
 	SawLoopDryHot:           {"saw_loop_dry_hot", "the collector is at {0 °C}, hotter than fluid lets it be, and running the pump changes nothing"},
 	SawPumpWeakFlow:         {"saw_pump_weak_flow", "{0 l/min}, usually {1 l/min}"},
 	SawPumpWeakGap:          {"saw_pump_weak_gap", "at best the collector stood {0 K} above the tank in the last weeks, {1 K} before"},
+	SawPumpWeakStep:         {"saw_pump_weak_step", "at best the collector stood {0 K} above the tank in the last seven days of sun, {1 K} in the weeks before"},
 	SawPumpCurrentOff:       {"saw_pump_current_off", "{0 A} with the pump switched off for {1 time}"},
 	SawWarmRoof:             {"saw_warm_roof", "in the dark the collector is at {0 °C} and the air at {1 °C}; the tank is at {2 °C}"},
 	SawWarmWall:             {"saw_warm_wall", "from night to night the outdoor probe follows the roof by {0 %} only, and reads {1 K} warmer"},
@@ -337,6 +340,7 @@ var english = [numWords]sentence{
 	SawCollectorSwapped:     {"saw_collector_swapped", "the tank bottom, {0 °C}, is hotter than the tank top, {1 °C}, and the collector, {2 °C}"},
 	SawTankTopStuck:         {"saw_tank_top_stuck", "{0 °C} for {1 time}, while the tank bottom swung by {2 K}"},
 	SawProbeUnsteady:        {"saw_probe_unsteady", "it bends by {0 K} from minute to minute in quiet nights"},
+	SawProbePowersUp:        {"saw_probe_powers_up", "it jumped to {0 °C}, with which digital probes wake up, at least {1} times in some hours"},
 	SawProbeNotGenuine:      {"saw_probe_not_genuine", "its identity tells"},
 	SawProbeStranger:        {"saw_probe_stranger", "it is on the bus and in no place of the site file"},
 	SawPressureLow:          {"saw_pressure_low", "{0 bar}"},

@@ -80,7 +80,7 @@ var anyProbeFailures = []Failure{
 	{Part: "any probe on a bus", Fails: "its power-up value of 85 °C is given as a reading",
 		Dangers: []Danger{Bursting, Scalding}, Severity: ComfortLost, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe gives its power-up value", Place: "tank_top"}, {Kind: "probe gives its power-up value", Place: "collector"}, {Kind: "probe shorted", Place: "tank_bottom"}},
-		Tells:    append([]string{"tank_too_hot", "probe_frozen", "sun_in_the_dark", "probe_unsteady"}, noProbe...), Tests: []string{"control.TestPowerOnValue", "sensors.TestPowerOnRecordIsJudgedByHistory"}},
+		Tells:    append([]string{"probe_powers_up", "tank_too_hot", "probe_frozen", "sun_in_the_dark", "probe_unsteady"}, noProbe...), Tests: []string{"control.TestPowerOnValue", "sensors.TestPowerOnRecordIsJudgedByHistory"}},
 	{Part: "any probe on a bus", Fails: "the bus is held low, and all bytes are zero",
 		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "probe reads all zeros", Place: "collector", With: []Switch{{Kind: "probe reads all zeros", Place: "outdoor_air"}}}},
