@@ -77,7 +77,7 @@ $(STATICCHECK):
 QUIET := -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/sim' -e '^sunstoker/site' \
 	-e '^sunstoker/planner/explain$$' -e '^sunstoker/planner/handover$$' -e '^sunstoker/planner/letter$$' \
 	-e '^sunstoker/planner/paper' -e '^sunstoker/planner/recorded$$' -e '^sunstoker/planner/replay$$'
-WORKED_OUT := TestScripts/(explain|letter|replay|simulate|size)$$
+WORKED_OUT := TestScripts/(explain|letter|replay|simulate|size)$$|^TestWalk$$
 
 race: ## all tests but those of rooms without goroutines with the race detector (needs a C compiler)
 	CGO_ENABLED=1 $(GO) test -race -skip '$(WORKED_OUT)' $$($(GO) list ./... | grep -v $(QUIET) -e '^sunstoker/planner' -e '^sunstoker/history$$')
