@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -198,9 +199,15 @@ func (r *Reader) Series(ctx context.Context) ([]Series, error) {
 	if err := r.refresh(ctx); err != nil {
 		return nil, err
 	}
+	lists := r.newestFirst()
+	for i, rows := 0, r.unwritten(); i < len(rows); i++ {
+		if i == 0 || !sameSlice(rows[i].series, rows[i-1].series) {
+			lists = slices.Insert(lists, 0, rows[i].series)
+		}
+	}
 	var out []Series
 	known := map[key]bool{}
-	for _, series := range r.newestFirst() {
+	for _, series := range lists {
 		for _, s := range series {
 			if !known[s.key()] {
 				known[s.key()] = true

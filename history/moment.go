@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -39,12 +40,10 @@ func (r *Reader) Moment(ctx context.Context, at time.Time) (*Moment, error) {
 }
 
 func (r *Reader) moment(ctx context.Context, at int64) (found *Moment, err error) {
-	if r.recent != nil {
-		fresh, _ := r.recent()
-		for i := range fresh {
-			if fresh[i].start == floorTo(at, tiers[minuteTier].span) {
-				return momentOf(&fresh[i], tiers[minuteTier].span), nil
-			}
+	fresh := r.unwritten()
+	for i := range fresh {
+		if fresh[i].start == floorTo(at, tiers[minuteTier].span) {
+			return momentOf(&fresh[i], tiers[minuteTier].span), nil
 		}
 	}
 	for i, t := range tiers {
@@ -115,26 +114,40 @@ func better(minute, coarse sql.NullInt64, knows func(minute, coarse int64) bool)
 
 // Oldest is the start of the oldest row, zero when there is none.
 func (r *Reader) Oldest(ctx context.Context) (oldest time.Time, err error) {
+	var starts []int64
+	for _, w := range r.unwritten() {
+		starts = append(starts, w.start)
+	}
 	for _, t := range tiers {
 		var start sql.NullInt64
 		if err := r.db.QueryRowContext(ctx, "SELECT min(start) FROM "+t.table).Scan(&start); err != nil {
 			return time.Time{}, fmt.Errorf("%s: %s", r.path, inWords(err))
 		}
-		if at := time.Unix(start.Int64, 0).UTC(); start.Valid && (oldest.IsZero() || at.Before(oldest)) {
-			oldest = at
+		if start.Valid {
+			starts = append(starts, start.Int64)
 		}
 	}
-	return oldest, nil
+	if len(starts) == 0 {
+		return time.Time{}, nil
+	}
+	return time.Unix(slices.Min(starts), 0).UTC(), nil
 }
 
 // Newest is the start of the newest minute, zero when there is none.
 func (r *Reader) Newest(ctx context.Context) (time.Time, error) {
+	var starts []int64
+	for _, w := range r.unwritten() {
+		starts = append(starts, w.start)
+	}
 	var start sql.NullInt64
 	if err := r.db.QueryRowContext(ctx, "SELECT max(start) FROM "+tiers[minuteTier].table).Scan(&start); err != nil {
 		return time.Time{}, fmt.Errorf("%s: %s", r.path, inWords(err))
 	}
-	if !start.Valid {
+	if start.Valid {
+		starts = append(starts, start.Int64)
+	}
+	if len(starts) == 0 {
 		return time.Time{}, nil
 	}
-	return time.Unix(start.Int64, 0).UTC(), nil
+	return time.Unix(slices.Max(starts), 0).UTC(), nil
 }

@@ -2,7 +2,9 @@ package history
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -191,6 +193,38 @@ func TestWhatIsNotYetWrittenIsToldToo(t *testing.T) {
 	written := tell()
 	if before, _, _ := strings.Cut(written, noon.Add(16*time.Minute+59*time.Second).String()); before != waiting { // when it stopped
 		t.Errorf("as it waits\n%s\nas it is written\n%s", waiting, written)
+	}
+}
+
+// TestAYoungHistoryIsSeenBeforeItIsWritten: what is kept, since when and until when,
+// and its curves, in the first minutes of all.
+func TestAYoungHistoryIsSeenBeforeItIsWritten(t *testing.T) {
+	h := newHouse(t, t.TempDir())
+	h.write() // nothing, but there is a file
+	h.pass(5*time.Minute + time.Second)
+	r, err := h.h.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	series, err := r.Series(t.Context())
+	oldest, oldErr := r.Oldest(t.Context())
+	newest, newErr := r.Newest(t.Context())
+	chart, chartErr := r.Chart(t.Context(), Wanted{From: noon, To: noon.Add(time.Hour), Points: 60, Series: series})
+	if err := errors.Join(err, oldErr, newErr, chartErr); err != nil {
+		t.Fatal(err)
+	}
+	if len(series) == 0 || !oldest.Equal(noon) || !newest.Equal(noon.Add(4*time.Minute)) || len(chart.Starts) != 5 || len(chart.Lines) != len(series) {
+		t.Errorf("%d series, from %v to %v, %d points of %d lines", len(series), oldest, newest, len(chart.Starts), len(chart.Lines))
+	}
+	h.stop()
+	again, err := h.h.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	if written, err := again.Series(t.Context()); err != nil || !slices.Equal(written, series) {
+		t.Errorf("%v once it is written, %v before, %v", written, series, err)
 	}
 }
 

@@ -26,6 +26,15 @@ type Reader struct {
 	layouts layouts // is replaced, never changed
 }
 
+// unwritten are the rows that are not written yet, in the order of time.
+func (r *Reader) unwritten() []row {
+	if r.recent == nil {
+		return nil
+	}
+	rows, _ := r.recent()
+	return rows
+}
+
 // lists are the lists of series as of now.
 func (r *Reader) lists() layouts {
 	r.mu.Lock()

@@ -251,7 +251,7 @@ export const english = {
     wider: "Wider",
     told: (from: string, to: string, empty: boolean) =>
       `${from} to ${to}.` + (empty ? " Nothing is kept of this time: the program did not run, or it is too long ago." : ""),
-    nothingYet: "Nothing is kept yet. What is watched is written down every ten minutes; while the clock is not set, that waits for up to six hours.",
+    nothingYet: "Nothing is kept yet. The first minutes can be seen soon after the start.",
     groups: { temperatures: "Temperatures, °C", heat: "Heat, kW", outputs: "What ran, share of the time, %" },
     units: { temperatures: "°C", heat: "kW", outputs: "%" },
     instant: "Choose an instant",

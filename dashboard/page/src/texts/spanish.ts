@@ -250,7 +250,7 @@ export const spanish: Texts = {
     wider: "Más lejos",
     told: (from, to, empty) =>
       `De ${from} a ${to}.` + (empty ? " De este tiempo no se guarda nada: el programa no funcionaba, o hace demasiado." : ""),
-    nothingYet: "Todavía no hay nada guardado. Lo observado se anota cada diez minutos; mientras el reloj no esté en hora, puede esperar hasta seis horas.",
+    nothingYet: "Todavía no hay nada guardado. Los primeros minutos se ven poco después del arranque.",
     groups: { temperatures: "Temperaturas, °C", heat: "Calor, kW", outputs: "Qué funcionó, parte del tiempo, %" },
     units: { temperatures: "°C", heat: "kW", outputs: "%" },
     instant: "Elija un instante",
