@@ -74,7 +74,7 @@ $(STATICCHECK):
 # These rooms start no goroutine (a test holds that), so no race can be in them, and
 # their tests would take half of the time. Nor is there one in the commands that only
 # work out something from start to end.
-QUIET := -e '^sunstoker/control$$' -e '^sunstoker/physics$$' -e '^sunstoker/sim' -e '^sunstoker/site' \
+QUIET := -e '^sunstoker/control$$' -e '^sunstoker/docs$$' -e '^sunstoker/physics$$' -e '^sunstoker/sim' -e '^sunstoker/site' \
 	-e '^sunstoker/planner/explain$$' -e '^sunstoker/planner/handover$$' -e '^sunstoker/planner/letter$$' \
 	-e '^sunstoker/planner/paper' -e '^sunstoker/planner/recorded$$' -e '^sunstoker/planner/replay$$'
 WORKED_OUT := TestScripts/(explain|letter|replay|simulate|size)$$|^TestWalk$$

@@ -191,7 +191,7 @@ func TestControlDecidesAndDoesNothingElse(t *testing.T) {
 // is tried with it.
 func TestRoomsWithoutGoroutines(t *testing.T) {
 	for _, room := range []string{
-		"control", "physics", "sim", "site", "planner/explain", "planner/handover", "planner/letter", "planner/paper", "planner/recorded",
+		"control", "docs", "physics", "sim", "site", "planner/explain", "planner/handover", "planner/letter", "planner/paper", "planner/recorded",
 		"planner/replay",
 	} {
 		err := filepath.WalkDir(room, func(name string, e fs.DirEntry, err error) error {

@@ -60,7 +60,6 @@ func TestIssueFormsAreForms(t *testing.T) {
 
 // TestTheReleaseLooksBeforeItTags, in a repository of its own.
 func TestTheReleaseLooksBeforeItTags(t *testing.T) {
-	script := read(t, "../deploy/package/release")
 	const ready = "# Changes\n\n## Unreleased\n\n## 1.2.0, 2026-12-01\n\n- A thing that people notice.\n\n## 1.1.0, 2026-10-01\n\n- Older.\n"
 	for name, c := range map[string]struct {
 		changes, version, says string
@@ -76,22 +75,9 @@ func TestTheReleaseLooksBeforeItTags(t *testing.T) {
 		"left unreleased":        {strings.Replace(ready, "Unreleased\n", "Unreleased\n- One more.\n", 1), "v1.2.0", "still has lines", false},
 	} {
 		t.Run(name, func(t *testing.T) {
-			folder := t.TempDir()
-			write(t, filepath.Join(folder, "deploy/package/release"), script, 0o755)
-			write(t, filepath.Join(folder, "CHANGELOG.md"), c.changes, 0o644)
-			in := func(name string, args ...string) string {
-				cmd := exec.Command(name, args...)
-				cmd.Dir = folder
-				cmd.Env = append(os.Environ(), "GIT_CONFIG_GLOBAL=/dev/null", "GIT_AUTHOR_NAME=a", "GIT_AUTHOR_EMAIL=a@house.example", "GIT_COMMITTER_NAME=a", "GIT_COMMITTER_EMAIL=a@house.example")
-				out, _ := cmd.CombinedOutput()
-				return string(out)
-			}
-			in("git", "init", "-q")
-			in("git", "add", "-A")
-			in("git", "commit", "-q", "-m", "all")
-			in("git", "tag", "v1.1.0")
+			in := repository(t, c.changes)
 			if c.dirty {
-				write(t, filepath.Join(folder, "left.txt"), "", 0o644)
+				in("touch", "left.txt")
 			}
 			if out := in("deploy/package/release", "check", c.version); !strings.Contains(out, c.says) {
 				t.Errorf("it says\n%s\nand not %q", out, c.says)
@@ -101,6 +87,58 @@ func TestTheReleaseLooksBeforeItTags(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestTheReleaseTagsWhatIsWhole: packages of another version, or with other sums, take
+// the tag back. Making them is played.
+func TestTheReleaseTagsWhatIsWhole(t *testing.T) {
+	const changes = "# Changes\n\n## 1.2.0, 2026-12-01\n\n- A thing that people notice.\n"
+	for name, c := range map[string]struct {
+		version, sums string
+		whole         bool
+	}{
+		"all is well":         {"1.2.0-1", "sha256sum a.deb >SHA256SUMS", true},
+		"another version":     {"1.1.0-1", "sha256sum a.deb >SHA256SUMS", false},
+		"sums that are wrong": {"1.2.0-1", "echo other | sha256sum | sed s/-/a.deb/ >SHA256SUMS", false},
+		"no packages":         {"1.2.0-1", "exit 1", false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			in := repository(t, changes)
+			tools := t.TempDir()
+			write(t, filepath.Join(tools, "make"), "#!/bin/sh\nset -e\nmkdir -p build/package\ncd build/package\necho package >a.deb\n"+c.sums+"\n", 0o755)
+			write(t, filepath.Join(tools, "dpkg-deb"), "#!/bin/sh\necho "+c.version+"\n", 0o755)
+			t.Setenv("PATH", tools+":"+os.Getenv("PATH"))
+			out := in("deploy/package/release", "make", "v1.2.0")
+			if tagged := in("git", "tag") == "v1.1.0\nv1.2.0\n"; tagged != c.whole {
+				t.Errorf("tagged: %v\n%s", tagged, out)
+			}
+			if told := in("cat", "build/package/CHANGES.md"); c.whole && told != "\n- A thing that people notice.\n" {
+				t.Errorf("it tells %q", told)
+			}
+		})
+	}
+}
+
+// repository holds the script and what changed, and has had a release before. What
+// it gives runs a command there.
+func repository(t *testing.T, changes string) (in func(name string, args ...string) string) {
+	t.Helper()
+	folder := t.TempDir()
+	write(t, filepath.Join(folder, "deploy/package/release"), read(t, "../deploy/package/release"), 0o755)
+	write(t, filepath.Join(folder, "CHANGELOG.md"), changes, 0o644)
+	write(t, filepath.Join(folder, ".gitignore"), "/build/\n", 0o644)
+	in = func(name string, args ...string) string {
+		cmd := exec.Command(name, args...)
+		cmd.Dir = folder
+		cmd.Env = append(os.Environ(), "GIT_CONFIG_GLOBAL=/dev/null", "GIT_AUTHOR_NAME=a", "GIT_AUTHOR_EMAIL=a@house.example", "GIT_COMMITTER_NAME=a", "GIT_COMMITTER_EMAIL=a@house.example")
+		out, _ := cmd.CombinedOutput() // what it says is looked at
+		return string(out)
+	}
+	in("git", "init", "-q")
+	in("git", "add", "-A")
+	in("git", "commit", "-q", "-m", "all")
+	in("git", "tag", "v1.1.0")
+	return in
 }
 
 func write(t *testing.T, path, text string, mode os.FileMode) {
