@@ -151,19 +151,6 @@ func (c *client) query(expression string) ([]series, error) {
 	return answer.Data.Result, err
 }
 
-// number is a query's one value; 0 when there is none.
-func (c *client) number(t *testing.T, expression string) (n float64) {
-	t.Helper()
-	found, err := c.query(expression)
-	if err != nil {
-		t.Fatalf("%s: %v", expression, err)
-	}
-	if len(found) > 0 {
-		fmt.Sscan(fmt.Sprint(found[0].Value[1]), &n)
-	}
-	return n
-}
-
 // certificate makes one for 127.0.0.1 and localhost, and its key, in PEM form.
 func certificate(t *testing.T) (certificatePEM, keyPEM string, trusted *tls.Config) {
 	t.Helper()
