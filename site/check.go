@@ -16,6 +16,8 @@ func (w *walker) checks() {
 	w.checkHistory()
 	w.checkNetwork()
 	w.checkMQTT()
+	w.checkPrices()
+	w.checkForecast()
 	for i, s := range w.systems {
 		c := &systemCheck{walker: w, index: i, path: element("system", i), System: s}
 		c.checkLoop()

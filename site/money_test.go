@@ -1,8 +1,12 @@
 package site
 
 import (
+	"reflect"
 	"slices"
+	"strings"
 	"testing"
+
+	"sunstoker/control"
 )
 
 func TestPricesAreRead(t *testing.T) {
@@ -31,6 +35,29 @@ func TestPromisesAreRead(t *testing.T) {
 	} {
 		if got, err := parsePromise(text); err == nil {
 			t.Errorf("%q is taken for %v", text, got)
+		}
+	}
+}
+
+func TestPricesByTimeAreRead(t *testing.T) {
+	for text, want := range map[string][]control.Price{
+		"0.12 from 22:00 to 06:00": {{Windows: control.Windows{{From: 1320, To: 360}}, PerKWh: 0.12}},
+		"0 from 00:00 to 12:00, 0.42 from 12:00 to 24:00": {
+			{Windows: control.Windows{{From: 0, To: 720}}}, {Windows: control.Windows{{From: 720, To: 1440}}, PerKWh: 0.42}},
+	} {
+		if got, err := parsePricesByTime(text); err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: %v, %v", text, got, err)
+		}
+	}
+	for text, says := range map[string]string{
+		"": "does not begin with a price", "0.12": "no times of the day", "0.12 EUR from 22:00 to 06:00": "does not begin with a price",
+		"-1 from 22:00 to 06:00": "does not begin with a price", "0.12 from always": "names no time", "0.12 from never": "names no time",
+		"0.12 from 22:00 to 22:00": "ends when it begins", "0.12 from 22:00 to 06:00, 0.3 from 05:59 to 07:00": "overlap",
+		"0.12 from 05:00 to 07:00,0.3 from 22:00 to 06:00": "overlap", "0.12 from 22:00 to 06:00,": "does not begin with a price",
+		"0.12 from 25:00 to 06:00": "no times of the day",
+	} {
+		if got, err := parsePricesByTime(text); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v, %v; want %q", text, got, err, says)
 		}
 	}
 }

@@ -18,7 +18,8 @@ func (w *walker) order() {
 	slices.SortStableFunc(w.outputs, func(a, b *OutputWiring) int {
 		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Actuator, b.Actuator))
 	})
-	s.Plan = control.Plan{Zone: s.Zone, LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, Settings: s.Settings, SupplyW: s.SupplyW, ObserveOnly: s.ObserveOnly, DrawsInSeries: s.Household.DrawsInSeries}
+	s.Plan = control.Plan{Zone: s.Zone, LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, Settings: s.Settings, SupplyW: s.SupplyW, ObserveOnly: s.ObserveOnly, DrawsInSeries: s.Household.DrawsInSeries,
+		PricePerKWh: s.Electricity.PerKWh, Prices: s.PricesByTime}
 	for _, p := range w.probes {
 		s.Probes = append(s.Probes, *p)
 		s.Plan.Probes = append(s.Plan.Probes, p.Probe)

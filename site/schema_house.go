@@ -24,7 +24,7 @@ func init() {
 				meaning: "What all backup heaters of the house together may draw at most. Left out, there is no limit. It stands in for no fuse and no breaker.",
 				set:     func(t *target, v value) { t.site.SupplyW = v.number }},
 		},
-		tables: []*table{&placeTable, &daemonTable, &networkTable, &peopleTable, &mqttTable, &historyTable, &electricityTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
+		tables: []*table{&placeTable, &daemonTable, &networkTable, &peopleTable, &mqttTable, &historyTable, &electricityTable, &forecastTable, &oneWireTable, probeTable(true), &householdTable, &surroundingsTable, &settingsOfHouse, systemTable()},
 	}
 }
 

@@ -5,10 +5,13 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"sunstoker/control"
 )
 
 // What the page holds the heat from the sun against: the price of what it stands
-// in for, and what was promised of it. The controller looks at neither.
+// in for, and what was promised of it. The controller looks at prices alone, and at
+// them only where they differ by the hour.
 
 var electricityTable = table{
 	name:    "electricity",
@@ -17,6 +20,9 @@ var electricityTable = table{
 		{name: "price", kind: plainText, form: &priceForm, example: "0.30 EUR",
 			meaning: "What a kWh costs, with the currency behind it. The page tells by it what the heat from the sun has saved; left out, it tells of no money.",
 			set:     func(t *target, v value) { t.site.Electricity, _ = parsePrice(v.text) }}, // the form has proved it
+		{name: "prices_by_time", kind: plainText, form: &pricesByTimeForm, example: "0.12 from 22:00 to 06:00, 0.42 from 17:00 to 20:00",
+			meaning: "What a kWh costs at some times of the day, local civil time, in the currency of price; at all others it costs price. A heater that waits for the sun (hot_water_surety) heats by them at the times that cost least and still serve, and off_peak_windows then hold only while it does not decide. Left out, every hour costs the same.",
+			set:     func(t *target, v value) { t.site.PricesByTime, _ = parsePricesByTime(v.text) }}, // the form has proved it
 	},
 }
 
@@ -57,6 +63,45 @@ func parseMoney(text string, most float64) (Money, error) {
 
 // inNoCurrency tells of a sign that stands in no currency's name or symbol.
 func inNoCurrency(r rune) bool { return !unicode.IsLetter(r) && !unicode.Is(unicode.Sc, r) && r != '.' }
+
+var pricesByTimeForm = form{
+	allowed: `prices with their times and commas between, such as "0.12 from 22:00 to 06:00, 0.42 from 17:00 to 20:00"`,
+	wrong:   func(text string) string { return wrongIn(parsePricesByTime(text)) },
+}
+
+// parsePricesByTime reads prices that hold at some times of the day. No two may hold
+// at the same time.
+func parsePricesByTime(text string) (prices []control.Price, err error) {
+	for part := range strings.SplitSeq(text, ",") {
+		number, times, _ := strings.Cut(strings.TrimSpace(part), " from ")
+		perKWh, known := plainFigure(number, mostPrice)
+		if !known {
+			return nil, fmt.Errorf("%q does not begin with a price of 0 to %d", strings.TrimSpace(part), mostPrice)
+		}
+		windows, err := control.ParseWindows(times)
+		if err != nil {
+			return nil, err
+		}
+		if len(windows) != 1 || windows.Always() {
+			return nil, fmt.Errorf("%q names no time of the day", strings.TrimSpace(part))
+		}
+		for _, other := range prices {
+			if other.Windows.Contain(windows[0].From) || windows.Contain(other.Windows[0].From) {
+				return nil, fmt.Errorf("%q and %q overlap, so that two prices hold at once", other.Windows, windows)
+			}
+		}
+		prices = append(prices, control.Price{Windows: windows, PerKWh: perKWh})
+	}
+	return prices, nil
+}
+
+// checkPrices wants a price for the rest of the day.
+func (w *walker) checkPrices() {
+	const path = "electricity.prices_by_time"
+	if w.written(path) && !w.written("electricity.price") {
+		w.wrong(path, w.at(path), "what a kWh costs at all other times is missing", `write price too, such as price = "0.30 EUR"`)
+	}
+}
 
 var promiseForm = form{
 	allowed: `twelve figures from 0 to 100000 with commas between, from January to December, and kWh behind them`,

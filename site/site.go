@@ -27,7 +27,9 @@ type Site struct {
 
 	StateFolder   string // absolute path
 	History       History
-	Electricity   Price // of a kWh from the meter
+	Electricity   Price           // of a kWh from the meter
+	PricesByTime  []control.Price // in its currency, where it costs something else
+	Forecast      Forecast
 	Network       Network
 	People        People
 	MQTT          MQTT
@@ -114,6 +116,12 @@ type System struct {
 	PromisedKWh       []float64        // heat from the sun, January to December; empty when nothing was promised
 	DrawSharePercent  float64          // of the house's hot water; 0 in every system: equal shares
 	Settings          control.Settings // the house's, with the system's own in their place
+}
+
+// Forecast is a file that foretells the light, hour by hour.
+type Forecast struct {
+	File         string // absolute path; empty when there is none. There need be no such file
+	OnCollectors bool   // its light is that on the collectors; else on level ground
 }
 
 // History is what is kept of what happened, and for how long.
