@@ -57,7 +57,7 @@ func sunnyTick() *tick.Tick {
 		Systems: []tick.System{{
 			Energy:     control.Energy{SunJ: 7.2e9, MeterJ: 1.8e9, DrawnJ: 7.9e9, TankLossJ: 1e9, PumpJ: 3.5e7},
 			CountsHeat: true, HotLitres: 84.5, HygieneSince: 5 * 24 * time.Hour,
-			Outlook: &control.Outlook{LearnedDays: 34, Decides: true, SunKWh: 4.5, SunLow: 0.5, SunSpan: 12 * time.Hour, WantedKWh: 6, WantSpan: 18 * time.Hour, Starts: true, StartIn: 2 * time.Hour},
+			Outlook: &control.Outlook{LearnedDays: 34, Decides: true, SunKWh: 4.5, ToldShare: 0.25, SunLow: 0.5, SunSpan: 12 * time.Hour, WantedKWh: 6, WantSpan: 18 * time.Hour, Starts: true, StartIn: 2 * time.Hour},
 		}},
 		Findings: []control.Finding{},
 	}

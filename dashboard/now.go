@@ -83,6 +83,7 @@ type Outlook struct {
 	Decides       bool     `json:"decides"` // over the backup heater; else its windows do
 	LearnedDays   int      `json:"learned_days"`
 	Sun           float64  `json:"sun_j"`          // that the sun should bring in sun_seconds
+	ToldRatio     float64  `json:"told_ratio"`     // weight in it of the site's forecast file, 0 to 1; else the plant's own days foretell it
 	SunLowRatio   float64  `json:"sun_low_ratio"`  // part of it that nine days of ten bring at least
 	SunSeconds    float64  `json:"sun_seconds"`    // from now
 	Wanted        float64  `json:"wanted_j"`       // that will likely be drawn in wanted_seconds

@@ -107,7 +107,7 @@ func outlookOf(o *control.Outlook) *Outlook {
 	}
 	out := &Outlook{
 		Decides: o.Decides, LearnedDays: o.LearnedDays,
-		Sun: finite(o.SunKWh) * jPerKWh, SunLowRatio: finite(o.SunLow), SunSeconds: o.SunSpan.Seconds(),
+		Sun: finite(o.SunKWh) * jPerKWh, ToldRatio: finite(o.ToldShare), SunLowRatio: finite(o.SunLow), SunSeconds: o.SunSpan.Seconds(),
 		Wanted: finite(o.WantedKWh) * jPerKWh, WantedSeconds: o.WantSpan.Seconds(),
 	}
 	if o.Starts {

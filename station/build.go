@@ -51,13 +51,17 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	if o.Desk == nil {
 		o.Desk = NewDesk(s) // what was changed counts, whether or not anybody can ask for more
 	}
+	light := forecastOf(s, clock, o.Log)
+	if light != nil {
+		o.Services = append(slices.Clone(o.Services), light.service())
+	}
 	var storage disk = realDisk{}
 	if o.StorageFault != nil {
 		storage = brokenDisk{realDisk{}, o.StorageFault}
 	}
 	untested := notHandedOver(s, storage)
 	return New(Options{
-		disk: storage, untested: untested, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
+		disk: storage, untested: untested, light: light, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
 		Name: s.Name, Version: o.Version, Plan: planOf(s, untested, o.Log), Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

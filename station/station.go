@@ -33,6 +33,7 @@ type Options struct {
 	ProbeNotes []string // per probe, what its identity gives away; may be shorter
 	Log        *slog.Logger
 
+	light    *forecast
 	disk     disk   // the file system when nil
 	untested string // why nothing is switched; empty when the plant was handed over
 }
@@ -69,6 +70,8 @@ type Station struct {
 	raw       []string // per probe, of its newest sample
 	faults    []string
 	health    *Health
+	light     *forecast              // nil when the site names none
+	foretold  *control.LightForecast // that the controller has
 	unwritten func() string
 	notes     []string // per probe
 
@@ -118,8 +121,8 @@ func assemble(o Options, ports *Ports) (*Station, error) {
 		o.Desk = NewDesk(nil)
 	}
 	s := &Station{
-		desk:   o.Desk,
-		health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten, untested: o.untested,
+		desk:  o.Desk,
+		light: o.light, health: o.Health, notes: o.ProbeNotes, unwritten: o.Unwritten, untested: o.untested,
 		log: o.Log, clock: o.Clock, ctl: ctl, ports: ports, services: o.Services,
 		house:    &tick.House{Name: o.Name, Plan: &plan, Version: o.Version},
 		drive:    newDrive(&plan, ports),

@@ -54,6 +54,7 @@ func (s *Station) turn(now, due time.Duration) {
 	s.knowTime(now, wall)
 	asked := s.serveDesk(wall)
 	s.ctl.Tell(board)
+	s.foretold = s.light.pass(s.ctl, s.foretold)
 	out := s.ctl.Step(elapsed, wall, s.readings)
 	s.deciding = false
 	for i := range out.Decisions {

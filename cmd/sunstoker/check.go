@@ -3,8 +3,10 @@ package main
 import (
 	"fmt"
 	"os"
+	"time"
 
 	"sunstoker/site"
+	"sunstoker/station"
 )
 
 type checkCommand struct {
@@ -30,6 +32,9 @@ func (c *checkCommand) Run(in *surroundings) error {
 	}
 	if len(s.Advice) > 0 {
 		fmt.Fprintln(in.stdout, site.Lines(s.Advice))
+	}
+	if err := station.CheckForecast(s, time.Now()); err != nil {
+		return err
 	}
 	_, err = fmt.Fprintf(in.stdout, "%s: in order: %s, %s, %s\n", c.File,
 		counted(len(s.Systems), "system"), counted(len(s.Probes), "probe"), counted(len(s.Outputs), "output"))
