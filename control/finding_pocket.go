@@ -56,11 +56,13 @@ type PocketSigns struct {
 	RunHighC float64 `json:"run_high"`
 	RunAirK  float64 `json:"run_air"` // furthest of collector from the air in it
 
-	WindowFor  time.Duration `json:"window_ns"`
-	TopLow     float64       `json:"top_low"`
-	TopHigh    float64       `json:"top_high"`
-	BottomLow  float64       `json:"bottom_low"`
-	BottomHigh float64       `json:"bottom_high"`
+	WindowFor   time.Duration `json:"window_ns"`
+	TopStillFor time.Duration `json:"top_still_ns"` // since the top was seen to move
+	TopStuck    bool          `json:"top_stuck"`    // it does not follow its tank
+	TopLow      float64       `json:"top_low"`
+	TopHigh     float64       `json:"top_high"`
+	BottomLow   float64       `json:"bottom_low"`
+	BottomHigh  float64       `json:"bottom_high"`
 }
 
 // UnrestSigns is how unsteady a probe is, from look to look.
@@ -189,9 +191,11 @@ func (c *Controller) probeIsWrong(s *system, place Place) bool {
 	return c.raised(FoundProbeFrozen, s.index, int(place)) || c.raised(FoundProbeOutOfRange, s.index, int(place)) || c.raised(FoundProbeOutOfPocket, s.index, int(place))
 }
 
-// lookForStuckTop looks for a top that stays put while the bottom swings.
+// lookForStuckTop looks for a top that stays put while the bottom swings. What it
+// has proved of hygiene since it last moved is void (rule_hygiene.go).
 func (c *Controller) lookForStuckTop(s *system, g *glance) {
 	m := &s.mem.Signs.Pocket
+	m.TopStillFor = min(m.TopStillFor+g.span, longestSpan)
 	if !s.tankTop.OK() || !s.tankBottom.OK() {
 		m.WindowFor = 0
 		return
@@ -209,6 +213,13 @@ func (c *Controller) lookForStuckTop(s *system, g *glance) {
 		stuck := moved < stuckTopK && swing > stuckBottomK
 		c.note(FoundTankTopStuck, s.index, 0, clearedBy(stuck, moves), g.span,
 			because(SawTankTopStuck, top, seconds(m.WindowFor), swing))
+		m.TopStuck = stuck || m.TopStuck && !moves
+		if stuck {
+			s.takeClaimBack(m.TopStillFor)
+		}
+		if moves {
+			m.TopStillFor = 0
+		}
 		m.WindowFor = 0
 	}
 }

@@ -212,13 +212,59 @@ func TestWhatAFrozenProbeHasClaimed(t *testing.T) {
 		{still, true, false, false},
 	} {
 		p := newSignPlant(t)
-		p.s.topProbe.Same, p.s.returnWired = still, tc.wired
+		p.s.returnWired = tc.wired
 		m := p.s.mem
 		m.HygieneSince, m.LineSince = tc.since, tc.since
-		p.s.takeClaimBack()
+		p.s.takeClaimBack(still)
 		due := func(since time.Duration) bool { return since >= p.s.set.HygieneInterval }
 		if due(m.HygieneSince) != tc.tank || due(m.LineSince) != tc.pipes {
 			t.Errorf("claimed %v ago, return wired %v: %v and %v old now", tc.since, tc.wired, m.HygieneSince, m.LineSince)
+		}
+	}
+}
+
+// TestAStuckTopsClaimIsTakenBack: a tank top that flickers by its last digit, and
+// does not follow its tank for days, has proved nothing since it last moved, and
+// claims nothing more until it moves.
+func TestAStuckTopsClaimIsTakenBack(t *testing.T) {
+	d := newDesk(t, eager, tempered)
+	m := &d.c.st.Systems[0]
+	turn := func(topC float64, length time.Duration) {
+		for i := range int(length / (30 * time.Second)) {
+			bottomC := 30 + 8*math.Sin(float64(i)/300)
+			d.set(20+float64(i%40)/10, 25+float64(i%60)/10, topC+0.0625*float64(i%2), bottomC)
+			d.out = d.c.Step(30*time.Second, d.wall, d.readings)
+			d.wall.Time = d.wall.Time.Add(30 * time.Second)
+		}
+	}
+	turn(50, 10*time.Hour)
+	turn(62, 10*time.Hour)
+	if m.HygieneSince > time.Hour {
+		t.Fatalf("the heat-up of a hot tank is %v old", m.HygieneSince)
+	}
+	turn(62, 2*stuckWindow)
+	d.expectFinding(FoundTankTopStuck, true)
+	if m.HygieneSince < d.c.systems[0].set.HygieneInterval {
+		t.Errorf("claimed %v ago by a probe that is stuck", m.HygieneSince)
+	}
+	turn(60, time.Hour)
+	turn(62, 2*time.Hour)
+	if m.HygieneSince > time.Hour {
+		t.Errorf("a probe that moves again claims nothing: %v", m.HygieneSince)
+	}
+}
+
+// TestClaimsOfBeforeAStuckTopStand: only the time since it last moved is in doubt.
+func TestClaimsOfBeforeAStuckTopStand(t *testing.T) {
+	for since, taken := range map[time.Duration]bool{80*time.Hour - time.Minute: true, 80*time.Hour + 2*time.Minute: false} {
+		p := newSignPlant(t)
+		m := &p.s.mem.Signs.Pocket
+		m.WindowFor, m.TopStillFor = stuckWindow, 80*time.Hour
+		m.TopLow, m.TopHigh, m.BottomLow, m.BottomHigh = 50, 50, 20, 40
+		p.s.mem.HygieneSince = since
+		p.c.lookForStuckTop(p.s, &glance{span: time.Minute})
+		if got := p.s.mem.HygieneSince >= p.s.set.HygieneInterval; got != taken || !m.TopStuck {
+			t.Errorf("claimed %v ago: taken back %v; stuck %v", since, got, m.TopStuck)
 		}
 	}
 }

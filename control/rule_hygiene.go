@@ -22,8 +22,8 @@ const longestVouched = 2 * time.Minute
 
 // hygieneRule sees to it that the tank top is held at the hygiene temperature
 // once in every interval of service time. Sun and heater count alike: only what
-// the sun has not done is heated. Nothing is claimed without a good reading,
-// and nothing is heated where no tempering valve is known of.
+// the sun has not done is heated. Nothing is claimed without a good reading
+// that follows its tank, and nothing is heated where no tempering valve is known of.
 func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	m, set := s.mem, s.set
 	if set.HygieneInterval == 0 {
@@ -32,10 +32,11 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	}
 	m.HygieneSince += elapsed
 	top := s.tankTop
+	stuck := m.Signs.Pocket.TopStuck
 	if top.Why.Words == SaysFrozenReading {
-		s.takeClaimBack()
+		s.takeClaimBack(s.topProbe.Same)
 	}
-	if !top.OK() || top.Value < set.HygieneC || elapsed > longestVouched {
+	if !top.OK() || stuck || top.Value < set.HygieneC || elapsed > longestVouched {
 		m.HygieneHold = 0
 	} else if !top.HeldOver { // what only stands in for a reading proves nothing
 		m.HygieneHold += elapsed
@@ -44,7 +45,7 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 		m.HygieneSince, m.HygieneHeating = 0, false
 		return
 	}
-	if !s.plan.Tempered || !top.OK() || !c.hygieneDue(s) {
+	if !s.plan.Tempered || !top.OK() || stuck || !c.hygieneDue(s) {
 		m.HygieneHeating = false
 		return
 	}
@@ -55,10 +56,11 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 }
 
 // takeClaimBack makes a heat-up due again that was claimed by a probe while it
-// stood still: found frozen hot, it has proved nothing since it last moved. Where
-// the return of the pipes is not read, their part rests on the same claim.
-func (s *system) takeClaimBack() {
-	m, still, interval := s.mem, s.topProbe.Same, s.set.HygieneInterval
+// stood still for so long: found frozen or stuck hot, it has proved nothing since it
+// last moved. Where the return of the pipes is not read, their part rests on the
+// same claim.
+func (s *system) takeClaimBack(still time.Duration) {
+	m, interval := s.mem, s.set.HygieneInterval
 	if m.HygieneSince < still {
 		m.HygieneSince = max(m.HygieneSince, interval)
 	}
