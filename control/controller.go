@@ -164,12 +164,19 @@ func (c *Controller) Output(i int) OutputState { return c.st.Outputs[i] }
 // OverrideOf gives the override of one output; its Left is 0 when there is none.
 func (c *Controller) OverrideOf(output int) OverrideState { return c.st.Overrides[output] }
 
+// LongestStep bounds the time that [Controller.Step] believes to have passed since
+// the step before. A clock that is wrong may say anything; a day is more than any
+// program sleeps and goes on, leaves no timer of a rule short of its end that a
+// minute's ticks would not bring to it, and room to count on for ever. What is
+// longer is for [Controller.WasAway].
+const LongestStep = 24 * time.Hour
+
 // Step decides. Elapsed is the monotonic time since the step before (0 at the
-// first; below 0 counts as 0). Wall is used for windows and seasons alone and
+// first; below 0 counts as 0, above [LongestStep] as that). Wall is used for windows and seasons alone and
 // may jump. Readings stand in the order of Plan.Probes; one that is not there
 // counts as missing. The outcome is valid until the next step.
 func (c *Controller) Step(elapsed time.Duration, wall Wall, readings []Reading) *Outcome {
-	elapsed = max(0, elapsed)
+	elapsed = min(max(0, elapsed), LongestStep)
 	c.st.Service += elapsed
 	c.setWall(wall)
 	c.judge(readings, elapsed)

@@ -340,3 +340,24 @@ func BenchmarkStep(b *testing.B) {
 		})
 	}
 }
+
+// TestNoClockMakesTimeOverflow: a step is believed to be a day at most, and what is
+// counted stays within what a saved state may hold.
+func TestNoClockMakesTimeOverflow(t *testing.T) {
+	for _, elapsed := range []time.Duration{math.MinInt64, -1, 0, LongestStep, LongestStep + 1, math.MaxInt64} {
+		d := newDesk(t)
+		for range 100 {
+			d.c.Step(elapsed, d.wall, d.readings)
+		}
+		if got, want := d.c.Service(), 100*min(max(0, elapsed), 24*time.Hour); got != want {
+			t.Errorf("after 100 steps of %v: %v of service, want %v", elapsed, got, want)
+		}
+		saved, err := d.c.SaveState()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := d.c.RestoreState(saved); err != nil {
+			t.Errorf("after steps of %v: %v", elapsed, err)
+		}
+	}
+}
