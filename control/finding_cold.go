@@ -26,3 +26,16 @@ func (c *Controller) lookAtCold(s *system, g *glance) {
 	}
 	c.note(FoundFrostRuns, s.index, 0, clearedBy(m.FrostH > frostMost.Hours(), m.FrostH < frostMost.Hours()/2), g.span, because(SawFrostRuns, m.FrostH*3600, g.coilC))
 }
+
+// lookAtLastResort tells when the last resort of a loop with antifreeze has come
+// to its end.
+func (c *Controller) lookAtLastResort(s *system, coldestC float64, elapsed time.Duration) {
+	f := c.sign(FoundFrostNotHelped, s.index, 0, s.frostRefused, elapsed)
+	switch {
+	case f == nil:
+	case s.mem.FrostTankCold:
+		f.evidence = because(SawLastResortTankCold, coldestC, s.plan.FreezingPointC)
+	default:
+		f.evidence = because(SawLastResortEnded, coldestC, s.plan.FreezingPointC, float64(s.mem.FrostVain))
+	}
+}

@@ -172,6 +172,7 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 			if f := c.sign(FoundNearFreezing, s.index, 0, near, elapsed); f != nil {
 				f.evidence = because(SawNearFreezing, coldest, s.plan.FreezingPointC)
 			}
+			c.lookAtLastResort(s, coldest, elapsed)
 		}
 		return
 	}

@@ -2,6 +2,7 @@ package control
 
 import (
 	"fmt"
+	"math"
 	"time"
 )
 
@@ -88,30 +89,59 @@ var invariants = []struct {
 		}
 		return ""
 	}},
-	{"the pump does not run into a steaming collector", func(w *witness, i int) string {
+	{"the pump does not run into a steaming collector, nor into one that was last read as steaming and may still", func(w *witness, i int) string {
 		s := w.systemOf(i)
-		if w.pumps(i) && s.collector.OK() && s.collector.Value >= s.set.RestartCeilingC {
-			return fmt.Sprintf("the collector is at %g °C", s.collector.Value)
+		if !w.pumps(i) {
+			return ""
+		}
+		if c, lately := lastWord(s.collector, s.collectorProbe); lately && c >= s.set.RestartCeilingC {
+			return fmt.Sprintf("the collector is, or was last, at %g °C", c)
 		}
 		return ""
 	}},
-	{"without readings a loop with antifreeze is not pumped", func(w *witness, i int) string {
+	{"without readings a pump runs against frost alone, and none with antifreeze unless the air tells of frost", func(w *witness, i int) string {
 		s := w.systemOf(i)
-		if _, known := s.hottest(); w.pumps(i) && !s.plan.WaterFilled && (!known || !s.collector.OK()) {
+		_, known := s.hottest()
+		switch {
+		case !w.pumps(i) || known && s.collector.OK():
+			return ""
+		case !s.frostCirculates || w.out.Decisions[i].Rank != Protect:
 			return "collector or tank can't be read"
+		case !s.plan.WaterFilled && (!known || !s.outdoor.OK()):
+			return "collector and air, or the tank, can't be read"
 		}
 		return ""
 	}},
-	{"nothing heats a full tank by the sun", func(w *witness, i int) string {
+	{"no pump runs against antifreeze that is at its freezing point", func(w *witness, i int) string {
 		s := w.systemOf(i)
-		hottest, known := s.hottest()
+		if w.pumps(i) && !s.plan.WaterFilled && s.collector.OK() && s.collector.Value <= s.plan.FreezingPointC {
+			return fmt.Sprintf("the collector is at %g °C, its fluid freezes at %g °C", s.collector.Value, s.plan.FreezingPointC)
+		}
+		return ""
+	}},
+	{"nothing heats a full tank by the sun, nor one that was full when it was last read", func(w *witness, i int) string {
+		s := w.systemOf(i)
 		dump := w.c.plan.outputOf(s.index, HeatDump)
 		dumping := dump != none && w.out.Decisions[dump].On() && w.outputs[dump].Level > 0 &&
 			w.outputs[dump].InState+w.elapsed >= dumpLead && s.tankSeen()
-		if w.pumps(i) && known && !dumping && hottest >= s.set.TankLimitC && s.collector.OK() && s.collector.Value >= hottest {
-			return fmt.Sprintf("tank at %g °C, collector at %g °C", hottest, s.collector.Value)
+		hottest := math.Inf(-1)
+		for _, probe := range []struct {
+			reading *Judged
+			mem     *ProbeState
+		}{{s.tankTop, s.topProbe}, {s.tankBottom, s.bottomProbe}} {
+			if v, lately := lastWord(probe.reading, probe.mem); lately {
+				hottest = max(hottest, v)
+			}
 		}
-		return ""
+		switch {
+		case !w.pumps(i) || dumping || hottest < s.set.TankLimitC:
+			return ""
+		case s.collector.OK() && s.collector.Value < hottest:
+			return ""
+		case !s.collector.OK() && s.collectorProbe.Silent >= unseenPatience && s.outdoor.OK():
+			return "" // a cold night, and nobody knows that there is a sun on the roof
+		}
+		return fmt.Sprintf("tank at %g °C, collector good %v, at %g °C", hottest, s.collector.OK(), s.collector.Value)
 	}},
 	{"nothing switches inside its minimum time", func(w *witness, i int) string {
 		was, is, lim := w.outputs[i], &w.out.Decisions[i], &w.c.limits[i]
@@ -182,6 +212,18 @@ var invariants = []struct {
 		}
 		return ""
 	}},
+}
+
+// lastWord is what a probe says, or what it has last said: some hours later it is
+// nothing any more.
+func lastWord(reading *Judged, mem *ProbeState) (value float64, lately bool) {
+	switch {
+	case reading.OK():
+		return reading.Value, true
+	case mem == nil || mem.Silent >= unseenPatience:
+		return 0, false
+	}
+	return mem.Last, true
 }
 
 func (w *witness) systemOf(output int) *system { return &w.c.systems[w.c.plan.Outputs[output].System] }

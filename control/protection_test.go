@@ -512,7 +512,7 @@ func TestHolidayRestsTheHeater(t *testing.T) {
 func TestThickFluidIsNotTurnedOver(t *testing.T) {
 	d := newDesk(t, eager)
 	d.wall = winter
-	d.set(-18, -19, 50, 40)
+	d.set(-16, -17, 50, 40)
 	for range 5 * 24 * 360 {
 		if d.out = d.c.Step(10*time.Second, d.wall, d.readings); d.out.Decisions[outPump].On() {
 			t.Fatal("the pump was turned over near the fluid's freezing point")

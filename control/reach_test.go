@@ -40,6 +40,7 @@ var (
 	fewTops     = map[Place][]float64{TankTop: {25, 61, 80}}
 	pumpBands   = map[Place][]float64{Collector: {-12, 20, 75, 105, 125}, TankTop: {45, 80}, TankBottom: {3, 40, 69}}
 	fewBands    = map[Place][]float64{Collector: {20, 75, 125}, TankBottom: {40, 80}}
+	coldBands   = map[Place][]float64{OutdoorAir: {-22, -19.5, 20}, Collector: {-22, -19.5, -10, 125}, TankBottom: {4, 40, 80}}
 	waterBands  = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 20, 125}, TankBottom: {4, 40, 80}}
 	ringBands   = map[Place][]float64{TankTop: {30, 51, 61}, CirculationReturn: {20, 50}, DrawFlow: {0, 8}}
 )
@@ -60,6 +61,7 @@ func visits() []visit {
 		{"heater, hot water now and holiday", oneProbe, fewTops, wishes},
 		{"two heaters, one supply", supply, fewTops, nil},
 		{"pump, antifreeze", pump(), pumpBands, nil},
+		{"pump, antifreeze at its end", partOf(testPlan(1, withoutProbe(TankTop)), pumpPart), coldBands, nil},
 		{"pump, antifreeze, night cooling", pump(cools), pumpBands, nil},
 		{"pump, antifreeze, switched by hand and serviced", few, fewBands, handles(0)},
 		{"regulated pump, heat dump", pump(speeds, dumped), pumpBands, nil},
@@ -357,6 +359,7 @@ func (w *walk) appendKey(key []byte, st *State) []byte {
 		if s.Signs.Loop.Pause > 0 {
 			key = append(key, 'p')
 		}
+		key = append(key, byte(s.FrostVain))
 	}
 	for i := range st.Outputs {
 		o := &st.Outputs[i]

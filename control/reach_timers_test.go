@@ -66,8 +66,8 @@ func timersOfOutput(a Actuator, water bool, lim *outputLimits) map[string]any {
 		inState = append(inState, exerciseRun, DefaultSettings().FrostWatchRun)
 		idle = counts(DefaultSettings().FrostWatchPause, frostDoubtAfter, darkAfter, DefaultSettings().ExerciseAfter)
 	case a == LoopPump:
-		inState = append(inState, exerciseRun)
-		idle = counts(DefaultSettings().ExerciseAfter)
+		inState = append(inState, exerciseRun, burstRun)
+		idle = counts(burstPause, DefaultSettings().ExerciseAfter)
 	case a == HeatDump:
 		inState = append(inState, dumpLead)
 	}

@@ -42,10 +42,11 @@ const (
 // it circulate for as long as it is cold and the tank has warmth to give. When
 // the collector can't be trusted to tell, cold outdoor air makes it circulate
 // in short watch runs; readings that fail or contradict each other in the cold
-// season do too. A loop with antifreeze needs none of it.
+// season do too. A loop with antifreeze is left to rule_last_resort.go.
 func (c *Controller) frostRule(s *system, elapsed time.Duration) {
 	s.frostCirculates, s.frostRefused = false, false
 	if !s.plan.WaterFilled {
+		c.lastResort(s, elapsed)
 		return
 	}
 	m, set := s.mem, s.set
@@ -73,7 +74,7 @@ func (c *Controller) frostRule(s *system, elapsed time.Duration) {
 	case m.FrostRunning && coil.OK() && !standIn:
 		s.frostCirculates = true
 	default:
-		s.frostCirculates = coilWarmer && s.rooflessHeat() && c.watchRun(s, wanted)
+		s.frostCirculates = coilWarmer && s.rooflessHeat() && c.shortRun(s, wanted, set.FrostWatchRun, set.FrostWatchPause)
 	}
 	if s.frostCirculates {
 		c.ballots[s.pump].cast(1, Protect, why)
@@ -111,15 +112,15 @@ func (s *system) rooflessHeat() bool {
 		s.collectorProbe.Silent >= unseenPatience && s.outdoor.OK()
 }
 
-// watchRun tells whether a watch run is due or under way: one run after each
-// pause in which the pump has not run for any reason. One that has begun is
-// carried through.
-func (c *Controller) watchRun(s *system, wanted bool) bool {
+// shortRun tells whether a short run against frost is due or under way: one run
+// after each pause in which the pump has not run for any reason. One that has
+// begun is carried through.
+func (c *Controller) shortRun(s *system, wanted bool, run, pause time.Duration) bool {
 	m, pump := s.mem, &c.st.Outputs[s.pump]
 	switch {
 	case pump.Level == 0:
-		m.FrostWatching = wanted && pump.Idle >= s.set.FrostWatchPause
-	case pump.InState >= s.set.FrostWatchRun:
+		m.FrostWatching = wanted && pump.Idle >= pause
+	case pump.InState >= run:
 		m.FrostWatching = false
 	}
 	return m.FrostWatching

@@ -28,6 +28,7 @@ type Settings struct {
 	FrostWatchRun        time.Duration
 	FrostWatchPause      time.Duration
 	FreezeWarningMarginK float64
+	FrostLastResortK     float64
 
 	NightCoolingC  float64
 	HeatDumpStartC float64
@@ -134,6 +135,9 @@ var settingsTable = []Setting{
 	{Name: "freeze_warning_margin", Group: groupProtect, Unit: Kelvin, Min: 1, Max: 20, Default: 5,
 		Meaning: "A loop with antifreeze raises a finding when collector or outdoor air comes this near to the fluid's freezing point.",
 		field:   func(s *Settings) any { return &s.FreezeWarningMarginK }},
+	{Name: "frost_last_resort", Group: groupProtect, Unit: Kelvin, Min: 0, Max: 10, Default: 2,
+		Meaning: "A loop with antifreeze that is this near above its fluid's freezing point gets short bursts of the tank's warmth, 3 min each after 15 min of rest at least, until two in a row have not brought the collector to frost_band above that, or the tank is at frost_tank_floor. It is a last resort and no replacement for antifreeze of the right strength. 0 K means never.",
+		field:   func(s *Settings) any { return &s.FrostLastResortK }},
 
 	{Name: "night_cooling", Group: groupProtect, Unit: Celsius, Min: 0, Max: 85, Default: 0,
 		Meaning: "A tank whose hottest reading is this hot is cooled by 10 K through the cold collector, usually at night; during a holiday it begins 10 K lower. 0 °C means never. It costs heat, and is for loops that must not stagnate day after day.",

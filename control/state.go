@@ -50,6 +50,7 @@ type SystemState struct {
 	FrostAirCold  bool `json:"frost_air_cold"`
 	FrostWatching bool `json:"frost_watching"`
 	FrostTooWarm  bool `json:"frost_too_warm"` // the collector reads warmer than the dark allows
+	FluidThick    bool `json:"fluid_thick"`    // it is at its freezing point, or was and is little warmer
 	Exercising    bool `json:"exercising"`
 	NightCooling  bool `json:"night_cooling"`
 
@@ -61,6 +62,7 @@ type SystemState struct {
 	FrostColdFor   time.Duration `json:"frost_cold_for_ns"` // the tank has been at its frost floor or below
 
 	PumpSpeed    float64       `json:"pump_speed"`       // where the regulator stands
+	FrostVain    int           `json:"frost_vain"`       // bursts of the last resort in a row that were not seen to help, the one under way among them
 	FrostRunFor  time.Duration `json:"frost_run_ns"`     // since the collector called for circulation
 	HeaterEffort time.Duration `json:"heater_effort_ns"` // heating without any sign of it in the tank
 	HeaterRest   time.Duration `json:"heater_rest_ns"`   // since it was locked
@@ -235,6 +237,9 @@ func (s *State) check() error {
 		}
 		if !(m.PumpSpeed >= 0 && m.PumpSpeed <= 1) {
 			return fmt.Errorf("control: the saved state has a pump speed of %g in the system %q", m.PumpSpeed, m.System)
+		}
+		if m.FrostVain < 0 || m.FrostVain > burstsInVain {
+			return fmt.Errorf("control: the saved state has %d bursts against frost in vain in the system %q", m.FrostVain, m.System)
 		}
 		if m.BoostLeft > LongestBoost {
 			return fmt.Errorf("control: the saved state has a boost of %v in the system %q", m.BoostLeft, m.System)

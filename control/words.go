@@ -33,6 +33,12 @@ const (
 	SaysFrostWatchBlind
 	SaysFrostWatchDispute
 	SaysFrostTankCold
+	SaysLastResort
+	SaysLastResortByAir
+	SaysLastResortTankCold
+	SaysLastResortVain
+	SaysFluidThick
+	SaysFluidThickByAir
 	SaysHeaterCold
 	SaysHeaterHeating
 	SaysHeaterWarm
@@ -110,6 +116,8 @@ const (
 	SawClockUnset
 	SawNearFreezing
 	SawFrostNotHelped
+	SawLastResortEnded
+	SawLastResortTankCold
 	SawFrostBlind
 	SawStagnation
 	SawTankAboveLimit
@@ -216,6 +224,12 @@ var english = [numWords]sentence{
 	SaysFrostWatchAir:        {"frost_watch_air", "frost watch: the outdoor air is at {0 °C}, short runs keep the pipes from freezing"},
 	SaysFrostWatchBlind:      {"frost_watch_blind", "frost watch: neither collector nor outdoor air can be read in the cold season, short runs to be sure"},
 	SaysFrostWatchDispute:    {"frost_watch_dispute", "frost watch: collector, {0 °C}, and outdoor air, {1 °C}, can't both be right, short runs to be sure"},
+	SaysLastResort:           {"frost_last_resort", "last resort against frost: the collector is at {0 °C}, its fluid begins to freeze at {1 °C}; a short burst of the tank's warmth"},
+	SaysLastResortByAir:      {"frost_last_resort_by_air", "last resort against frost: the outdoor air is at {0 °C}, the loop's fluid begins to freeze at {1 °C}; a short burst of the tank's warmth"},
+	SaysLastResortTankCold:   {"frost_last_resort_tank_cold", "the loop is near its freezing point, {0 °C}, but the tank, {1 °C}, has no warmth to give above {2 °C}"},
+	SaysLastResortVain:       {"frost_last_resort_vain", "the loop is near its freezing point, {0 °C}, and {1} bursts of the tank's warmth were not seen to help: the pump rests until it is warmer"},
+	SaysFluidThick:           {"fluid_thick", "the collector is at {0 °C}, below the {1 °C} where its fluid begins to freeze: no pump is run against thick or frozen fluid"},
+	SaysFluidThickByAir:      {"fluid_thick_by_air", "the outdoor air is at {0 °C}, and the loop's fluid begins to freeze at {1 °C}: no pump is run against thick or frozen fluid"},
 	SaysFrostTankCold:        {"frost_tank_cold", "frost protection is needed but the tank, {0 °C}, has no warmth to give above {1 °C}"},
 	SaysHeaterCold:           {"heater_cold", "the tank top, {0 °C}, is colder than {1 °C} inside a heater window"},
 	SaysHeaterHeating:        {"heater_heating", "the tank top, {0 °C}, is on its way to {1 °C}"},
@@ -296,6 +310,8 @@ var english = [numWords]sentence{
 	SawClockUnset:            {"saw_clock_unset", "the clock has not been set for {0 time} of running"},
 	SawNearFreezing:          {"saw_near_freezing", "it is {0 °C} outside or at the collector, and the fluid freezes at {1 °C}"},
 	SawFrostNotHelped:        {"saw_frost_not_helped", "the collector has called for frost protection for {1 time} and is at {0 °C}"},
+	SawLastResortEnded:       {"saw_last_resort_ended", "collector or outdoor air are at {0 °C}, the loop's fluid begins to freeze at {1 °C}, and {2} bursts of the tank's warmth were not seen to help"},
+	SawLastResortTankCold:    {"saw_last_resort_tank_cold", "collector or outdoor air are at {0 °C}, the loop's fluid begins to freeze at {1 °C}, and the tank has no warmth to give"},
 	SawFrostBlind:            {"saw_frost_blind", "collector and outdoor air can't be read, or contradict each other, in the cold season"},
 	SawStagnation:            {"saw_stagnation", "the collector is at {0 °C} with the pump at rest for {1 time}"},
 	SawTankAboveLimit:        {"saw_tank_above_limit", "the tank's hottest reading is {0 °C}, well above its limit of {1 °C}"},

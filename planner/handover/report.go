@@ -145,7 +145,7 @@ var cautions = []string{
 	"Mains voltage: covers stay closed. Heater, contactor and their wiring are for a qualified electrician. When the residual-current device or the cut-out trips, leave it off until the cause is found.",
 	"Fill before power: switch the heater off at its isolator before the tank is drained, and on again only when it is full.",
 	"Legionella: water between 25 and 45 °C lets it grow. How the water is kept safe is for somebody to decide who answers for it under the local code.",
-	"Frost: antifreeze or draining protects, a pump does not. Have the fluid measured once a year and after every refill.",
+	"Frost: antifreeze or draining protects, a pump does not: its bursts of the tank's warmth near the freezing point are a last resort and no replacement. Have the fluid measured once a year and after every refill.",
 	"Roof: a fall can kill. Work with fall protection, in dry and calm weather, not alone.",
 	"The program is no safety device. This report tells what persons said and what the program saw on the day; it is no acceptance under a code. To stop heater or pump for sure, use the isolator, not a screen.",
 }

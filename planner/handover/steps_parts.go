@@ -60,7 +60,7 @@ func (l *list) fluid(i int) {
 	}
 	if s.Glycol {
 		l.add(i, Step{Key: antifreezeKey, Group: groupFluid, Form: Measure, Units: []control.Unit{control.Percent, control.Celsius}, About: fmt.Sprintf("%g %% in the site file, coldest night %g °C", s.AntifreezePercent, l.site.ColdestC),
-			Do:  "Measure a sample of the loop's fluid with a refractometer for propylene glycol, after it was mixed by the pump or by shaking. Nothing poisonous may be in the loop.",
+			Do:  "Measure a sample of the loop's fluid with a refractometer for propylene glycol, after it was mixed by the pump or by shaking. Nothing poisonous may be in the loop. Its strength is the protection against frost: what the pump does near the freezing point is a last resort and no replacement.",
 			Ask: "What share by volume (such as 42 %), or where does it begin to freeze (such as -24 °C)?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeAntifreeze(l.site, s, f) }})
 	}
 }
