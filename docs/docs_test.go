@@ -55,7 +55,7 @@ func blocks(page string) (all []block) {
 
 // anchor is a heading as links write it.
 func anchor(heading string) string {
-	kept := regexp.MustCompile("[^\\p{L}\\p{N} _-]").ReplaceAllString(strings.ToLower(heading), "")
+	kept := regexp.MustCompile(`[^\p{L}\p{N} _-]`).ReplaceAllString(strings.ToLower(heading), "")
 	return strings.ReplaceAll(kept, " ", "-")
 }
 

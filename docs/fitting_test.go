@@ -3,12 +3,14 @@ package docs_test
 import (
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
+	"sunstoker/actuators"
 	"sunstoker/control"
 	"sunstoker/site"
 )
@@ -77,6 +79,16 @@ func replaced(t *testing.T, whole, piece string) string {
 	}
 	_, after, _ := strings.Cut(rest, "\n\n")
 	return before + piece + "\n" + after
+}
+
+// TestTheGuardsPatienceIsToldRight where people read of it.
+func TestTheGuardsPatienceIsToldRight(t *testing.T) {
+	want := fmt.Sprintf("%g s", actuators.KeepFor.Seconds())
+	for _, path := range []string{"drawings/relay-board-and-guard.svg", "decisions/guard-process.md"} {
+		if !strings.Contains(read(t, path), " "+want+" ") {
+			t.Errorf("%s does not say that outputs are kept for %s", path, want)
+		}
+	}
 }
 
 // TestDrawingsCanBeRead in light and dark, by people and by what reads aloud, and each
