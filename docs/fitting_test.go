@@ -18,16 +18,7 @@ import (
 // TestTheGuidesSiteFileLoads: its pieces make a whole one, also with each of those
 // that stand in the place of others.
 func TestTheGuidesSiteFileLoads(t *testing.T) {
-	whole, instead := "", []string{}
-	for _, b := range blocks(read(t, "fitting.md")) {
-		switch {
-		case b.kind != "toml":
-		case strings.HasPrefix(b.text, "# instead"):
-			instead = append(instead, b.text)
-		default:
-			whole += b.text + "\n"
-		}
-	}
+	whole, instead := guidesHouse(t)
 	loads(t, whole)
 	if len(instead) != 2 {
 		t.Errorf("%d pieces stand in the place of others, want 2", len(instead))
@@ -40,18 +31,46 @@ func TestTheGuidesSiteFileLoads(t *testing.T) {
 	}
 }
 
-// TestTheNetworkPagesPieceLoads in the guide's house.
-func TestTheNetworkPagesPieceLoads(t *testing.T) {
-	house, piece := "", ""
-	for _, b := range blocks(read(t, "fitting.md")) {
-		if b.kind == "toml" && !strings.HasPrefix(b.text, "# instead") {
-			house += b.text + "\n"
+// guidesHouse puts the guide's pieces together, and gives those that stand in the place
+// of others.
+func guidesHouse(t *testing.T) (whole string, instead []string) {
+	t.Helper()
+	for _, piece := range sitePieces(read(t, "fitting.md")) {
+		if strings.HasPrefix(piece, "# instead") {
+			instead = append(instead, piece)
+		} else {
+			whole += piece + "\n"
 		}
 	}
-	for _, b := range blocks(read(t, "network.md")) {
-		piece += b.text
+	return whole, instead
+}
+
+func sitePieces(page string) (pieces []string) {
+	for _, b := range blocks(page) {
+		if b.kind == "toml" {
+			pieces = append(pieces, b.text)
+		}
 	}
-	loads(t, house+piece)
+	return pieces
+}
+
+// TestPiecesOfOtherPagesLoad in the guide's house. What a page on trials shows is read
+// by the tests of station/trial.
+func TestPiecesOfOtherPagesLoad(t *testing.T) {
+	house, _ := guidesHouse(t)
+	tried := 0
+	for page, text := range pages(t) {
+		if page == "docs/fitting.md" || page == "deploy/trials/README.md" {
+			continue
+		}
+		for _, piece := range sitePieces(text) {
+			tried++
+			loads(t, house+piece)
+		}
+	}
+	if tried < 2 {
+		t.Errorf("%d pieces were tried", tried)
+	}
 }
 
 func loads(t *testing.T, text string) {
