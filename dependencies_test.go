@@ -75,7 +75,7 @@ func goModules(t *testing.T) map[string]*goModule {
 	}
 	list := func(args ...string) (all []listedPackage) {
 		cmd := exec.Command("go", append([]string{"list", "-deps", "-json=ImportPath,Imports,Module"}, args...)...)
-		cmd.Env = append(os.Environ(), "GOOS=linux", "CGO_ENABLED=0")
+		cmd.Env = append(os.Environ(), "GOOS=linux", "GOARCH=amd64", "CGO_ENABLED=0")
 		out, err := cmd.Output()
 		if err != nil {
 			t.Fatalf("go list: %v", err)
