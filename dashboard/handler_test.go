@@ -168,6 +168,8 @@ func FuzzHandler(f *testing.F) {
 	f.Add("POST", "/metrics", "name[]=go_goroutines", "[::1]:1")
 	f.Add("HEAD", "/healthz", "", "")
 	f.Add("GET", "//../.keep", "", "[")
+	f.Add("GET", "//foreign.example/%2e%2e", "", "localhost")
+	f.Add("POST", `/\foreign.example/..`, "", "localhost")
 	d := behindDoor(watching(troubleTick()), door.See)
 	f.Fuzz(func(t *testing.T, method, path, query, host string) {
 		if path == "/api/events" && method == "GET" {
@@ -181,7 +183,12 @@ func FuzzHandler(f *testing.F) {
 		if w.Code < 200 || w.Code > 599 || w.Code == http.StatusInternalServerError {
 			t.Errorf("%q %q %q: %d", method, path, query, w.Code)
 		}
-		if method != "GET" && method != "HEAD" && w.Code != http.StatusMethodNotAllowed && w.Code != http.StatusMisdirectedRequest {
+		// A path that is not clean leads to the clean one, and never to another host.
+		to := w.Header().Get("Location")
+		if to != "" && (w.Code != http.StatusTemporaryRedirect || !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//")) {
+			t.Errorf("%q %q: %d to %q", method, path, w.Code, to)
+		}
+		if method != "GET" && method != "HEAD" && to == "" && w.Code != http.StatusMethodNotAllowed && w.Code != http.StatusMisdirectedRequest {
 			t.Errorf("%q: %d", method, w.Code)
 		}
 	})

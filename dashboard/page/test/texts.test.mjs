@@ -1,6 +1,8 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { load } from "./modules.mjs";
+import { repo } from "./server.mjs";
 
 const { texts } = await load("texts.ts");
 
@@ -42,6 +44,28 @@ test("figures, spans and times are written as each language does", async () => {
     assert.equal(what(en).replaceAll("\u00a0", " "), english);
     assert.equal(what(es).replaceAll("\u00a0", " "), spanish);
   }
+});
+
+// What the program says, out of its own table: names with their sentences.
+const said = new Map([...readFileSync(`${repo}/control/words.go`, "utf8").matchAll(/^\t\w+: +\{"(\w+)", "(.*)"\},$/gm)].map(([, key, text]) => [key, text]));
+
+test("reasons are translated with the figures of the program's own sentences", async () => {
+  const { spanishReasons } = await load("texts/spanish_reasons.ts");
+  const figures = (text) => (text.match(/\{[^}]*\}/g) ?? []).sort().join();
+  for (const [key, text] of Object.entries(spanishReasons)) {
+    assert.ok(said.has(key), `the program gives no reason ${key} any more`);
+    assert.equal(figures(text), figures(said.get(key)), key);
+  }
+  const { translated } = await load("reason.ts", "es");
+  const words = (key, ...values) => translated({ key, text: "", values })?.replaceAll("\u00a0", " ");
+  assert.equal(words("loop_ends", 45, -2.5, 3), "el colector, a 45,0 °C, solo está \u22122,5 K más caliente que el depósito; la bomba para a 3,0 K");
+  assert.equal(words("sun_first_waits", 4.5, 6, 17 * 60), "espera: el sol debería traer 4,5 kWh en 12 h, y es probable que se gasten 6,0 kWh en 18 h; la resistencia deja de esperar a las 17:00");
+  assert.equal(words("supply_too_small", 1500, 2000, 0), "la acometida de 1500 W es menor que los 2000 W que toma esta resistencia");
+  assert.equal(words("exercise", 3 * 86400, 0, 0), "se mueve un momento tras 3 días en reposo, para que no se agarrote");
+  assert.equal(words("sun_first_learns", 3, 14, 0), "valen los horarios de la resistencia mientras se aprenden las costumbres de la casa: 3 de 14 días");
+  for (const key of ["newer_than_this_page", "toString"]) assert.equal(words(key, 0, 0, 0), undefined);
+  const english = await load("reason.ts");
+  assert.equal(english.translated({ key: "loop_ends", text: "", values: [45, 2, 3] }), undefined);
 });
 
 // The compiler sees that no text is missing; this, that none was left in English.

@@ -1,6 +1,7 @@
 import type { Output } from "../api.ts";
-import { english, h, mark, Parts, say, type Part } from "../dom.ts";
-import { nameOf, sentence, texts, wellSet } from "../texts.ts";
+import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { sayReason } from "../reason.ts";
+import { nameOf, sentence, texts } from "../texts.ts";
 
 type Vote = Output["votes"][number];
 
@@ -12,7 +13,7 @@ export const outputRow = {
   key: (o: Output): string => o.actuator,
   make: (o: Output): Part<Output> => {
     const state = h("span", { class: "value" });
-    const reason = h("p", english);
+    const reason = h("p");
     const fault = h("p", { class: "strong" });
     const override = h("p", { class: "strong" });
     const held = h("p");
@@ -30,7 +31,7 @@ export const outputRow = {
         mark(root, "data-on", String(now.level_ratio > 0));
         mark(root, "data-fault", String(now.fault !== ""));
         say(state, texts.outputs.state(now));
-        say(reason, ownLine.has(now.reason.key) ? "" : sentence(now.reason.text));
+        sayReason(reason, now.reason, ownLine.has(now.reason.key) ? () => "" : sentence);
         say(fault, now.fault === "" ? "" : texts.outputs.fault(now.fault));
         say(override, now.override_seconds_left > 0
           ? texts.outputs.override(now.override_ratio, now.override_seconds_left) : "");
@@ -44,12 +45,12 @@ export const outputRow = {
 
 function voteLine(): Part<[number, Vote]> {
   const level = h("b");
-  const why = h("span", english);
+  const why = h("span");
   return {
     root: h("li", {}, level, " ", why),
     tell([, v]) {
       say(level, texts.outputs.vote(nameOf(texts.outputs.rank, v.rank, v.rank), v.level_ratio));
-      say(why, wellSet(v.reason.text));
+      sayReason(why, v.reason);
     },
   };
 }

@@ -1,5 +1,6 @@
 import type { Now, Output, Reading, System } from "../api.ts";
-import { english, h, mark, Parts, say, type Part } from "../dom.ts";
+import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { sayReason } from "../reason.ts";
 import { degrees, nameOf, texts, wellSet } from "../texts.ts";
 import { scaldingFromC, waterLeft, waterWord } from "../water.ts";
 import { drawing } from "./drawing.ts";
@@ -31,7 +32,7 @@ export function systemPart(): Part<SystemNews> {
   const heating = h("p", { class: "heating" });
   const turns = h("span");
   const what = h("span");
-  const why = h("span", english);
+  const why = h("span");
   const because = h("p", { class: "because" }, turns, " ", what, " ", why);
   const following = h("p", { class: "next" });
   const boost = boostPart();
@@ -63,7 +64,8 @@ export function systemPart(): Part<SystemNews> {
       const chosen = decisive(system);
       say(turns, system.loop === "natural" ? texts.natural : "");
       say(what, chosen === undefined ? "" : texts.because(nameOf(texts.actuators, chosen.actuator, chosen.words)));
-      say(why, chosen === undefined ? "" : `${wellSet(chosen.reason.text)}.`);
+      if (chosen === undefined) say(why, "");
+      else sayReason(why, chosen.reason, (words) => `${wellSet(words)}.`);
       say(left, news.live ? leftText(system) : "");
       say(following, news.live ? next(system, news.now).join(" ") : "");
       boost.tell({ system, may: news.mayUse });

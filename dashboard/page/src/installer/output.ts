@@ -4,7 +4,8 @@
 import type { Output } from "../api.ts";
 import { ask, refused } from "../ask.ts";
 import { answerLine, button } from "../button.ts";
-import { english, h, mark, Parts, say, type Part } from "../dom.ts";
+import { h, mark, Parts, say, type Part } from "../dom.ts";
+import { sayReason } from "../reason.ts";
 import { ending, nameOf, texts, type Wall } from "../texts.ts";
 import type { Leave } from "./installer.ts";
 
@@ -61,7 +62,7 @@ function ballotsOf(o: Output): Ballot[] {
 function ballotLine(): Part<[number, Ballot]> {
   const result = h("b");
   const wish = h("span");
-  const reason = h("span", english);
+  const reason = h("span");
   const root = h("li", {}, result, " ", wish, " ", reason);
   return {
     root,
@@ -69,7 +70,7 @@ function ballotLine(): Part<[number, Ballot]> {
       mark(root, "data-won", String(won));
       say(result, won ? texts.installer.won : texts.installer.lost);
       say(wish, texts.outputs.vote(nameOf(texts.outputs.rank, vote.rank, vote.rank), vote.level_ratio));
-      say(reason, vote.reason.text);
+      sayReason(reason, vote.reason);
     },
   };
 }

@@ -115,7 +115,7 @@ export const spanish: Texts = {
   frame: {
     views: "Vistas de la casa",
     language: "Idioma",
-    untranslated: "Lo que dice el propio programa, como los motivos y los avisos, está en inglés.",
+    untranslated: "Parte de lo que dice el propio programa, como los avisos, está en inglés.",
   },
 
   glance: {
