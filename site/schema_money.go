@@ -21,7 +21,7 @@ var electricityTable = table{
 			meaning: "What a kWh costs, with the currency behind it. The page tells by it what the heat from the sun has saved; left out, it tells of no money.",
 			set:     func(t *target, v value) { t.site.Electricity, _ = parsePrice(v.text) }}, // the form has proved it
 		{name: "prices_by_time", kind: plainText, form: &pricesByTimeForm, example: "0.12 from 22:00 to 06:00, 0.42 from 17:00 to 20:00",
-			meaning: "What a kWh costs at some times of the day, local civil time, in the currency of price; at all others it costs price. A heater that waits for the sun (hot_water_surety) heats by them at the times that cost least and still serve, and off_peak_windows then hold only while it does not decide. Left out, every hour costs the same.",
+			meaning: "What a kWh costs at some times of the day, local civil time, in the currency of price; at all others it costs price. A heater that waits for the sun (hot_water_surety) heats by them at the times that cost least and still serve, and off_peak_windows then hold only while it does not decide. What the page and the letter tell of money goes by price alone. Left out, every hour costs the same.",
 			set:     func(t *target, v value) { t.site.PricesByTime, _ = parsePricesByTime(v.text) }}, // the form has proved it
 	},
 }

@@ -175,10 +175,18 @@ func TestForecastIsReadWhenItChanges(t *testing.T) {
 	if !second.Made.Equal(four.Add(2 * time.Minute)) {
 		t.Errorf("made at %v", second.Made)
 	}
+	clock.wall.Time = four.Add(48*time.Hour + 2*time.Minute)
+	expect("two days old", 4, four.Add(time.Hour))
+	clock.wall.Time = clock.wall.Time.Add(time.Second)
+	expect("older than that", 5, four.Add(time.Hour))
+	expect("older still", 5, four.Add(time.Hour))
+	if !strings.Contains(log.String(), "last changed on 2026-07-01 04:02") {
+		t.Errorf("the log does not say how old: %s", log.String())
+	}
 	if err := os.Remove(path); err != nil {
 		t.Fatal(err)
 	}
-	if expect("taken away", 5, four.Add(time.Hour)) != second {
+	if expect("taken away", 6, four.Add(time.Hour)) != second {
 		t.Error("what was read is gone with the file")
 	}
 }
