@@ -8,9 +8,9 @@ import (
 	"sunstoker/physics"
 )
 
-// nightSkyK is how much a collector may be colder than the air under a clear
+// NightSkyK is how much a collector may be colder than the air under a clear
 // night sky. Common practice, no source.
-const nightSkyK = 5
+const NightSkyK = 5
 
 // checkFluid works out the freezing point and holds it against the coldest
 // night.
@@ -85,10 +85,10 @@ func (c *systemCheck) checkWater() {
 	case c.Loop == control.Natural && coldest < 0:
 		c.wrong(key, at, fmt.Sprintf("plain water freezes at 0 °C, the coldest night is %g °C, and there is no pump to keep it moving: the collector can burst", coldest),
 			`fill in antifreeze and write fluid = "propylene glycol"`)
-	case c.Loop == control.Natural && coldest < nightSkyK:
-		c.advise(key, at, fmt.Sprintf("under a clear sky a collector can be %d K colder than the air, which is %g °C in the coldest night: plain water may freeze", nightSkyK, coldest),
+	case c.Loop == control.Natural && coldest < NightSkyK:
+		c.advise(key, at, fmt.Sprintf("under a clear sky a collector can be %d K colder than the air, which is %g °C in the coldest night: plain water may freeze", NightSkyK, coldest),
 			"fill in antifreeze, or drain the collector before such nights")
-	case c.Loop == control.Pumped && coldest < nightSkyK:
+	case c.Loop == control.Pumped && coldest < NightSkyK:
 		c.advise(key, at, fmt.Sprintf("with plain water and nights of %g °C only the running pump keeps the collector from freezing, and not in a power cut", coldest),
 			"fill in antifreeze where nights can freeze")
 		if c.probeAt(control.House, control.OutdoorAir) == nil {

@@ -194,13 +194,18 @@ func horizonOf(text string) ([]HorizonPoint, error) {
 const leastMixture = 25
 
 // Antifreeze is the share of propylene glycol, percent by volume, that a loop is
-// filled with where the coldest night is so cold: 0 where water does. It begins
-// to freeze at the coldest night less the usual margin, and one percent is added,
-// as [Site.Advice] asks; no less is filled in than keeps its inhibitors strong.
+// filled with where the coldest night is so cold: 0 where water does. A collector
+// under a clear sky is colder than that night, and the usual margin lies below it:
+// with less the program would tell of frost in each such night. Where no mixture goes
+// that far, the margin lies below the night, as [Site.Advice] asks. One percent is
+// added, and no less is filled in than keeps its inhibitors strong.
 func Antifreeze(coldestC float64) (percent float64, err error) {
-	if coldestC >= nightSkyK {
+	if coldestC >= NightSkyK {
 		return 0, nil
 	}
-	percent, err = mixtureFor(coldestC - control.DefaultSettings().FreezeWarningMarginK)
+	night := coldestC - control.DefaultSettings().FreezeWarningMarginK
+	if percent, err = mixtureFor(night - NightSkyK); err != nil {
+		percent, err = mixtureFor(night)
+	}
 	return max(percent, leastMixture), err
 }

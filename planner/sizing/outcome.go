@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -182,6 +183,9 @@ func (t *trial) run(ctx context.Context, options []option, stderr io.Writer) ([]
 		}
 	}
 	for i, r := range planner.Sweep(ctx, jobs, 0) {
+		if ctx.Err() != nil {
+			return nil, errors.New("called off before all options were through; nothing was written")
+		}
 		if r.Err != nil {
 			return nil, fmt.Errorf("%s: the simulation ended early: %w", options[i].words(), r.Err)
 		}

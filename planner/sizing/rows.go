@@ -37,12 +37,16 @@ func (s *study) rows() []row {
 
 func (f *fitting) frostRow(coldestC float64) row {
 	if f.antifreezePercent == 0 {
-		return row{"Antifreeze", "none: plain water", say("the coldest night of %g °C leaves the 5 K that a clear sky cools a collector below the air (%s)", coldestC, practice)}
+		return row{"Antifreeze", "none: plain water", say("the coldest night of %g °C leaves the %d K that a clear sky cools a collector below the air (%s)", coldestC, site.NightSkyK, practice)}
+	}
+	below := say("coldest night %g °C less %d K that a clear sky cools a collector below the air (%s) and a margin of %g K", coldestC, site.NightSkyK, practice, usual.FreezeWarningMarginK)
+	if f.freezesC > coldestC-site.NightSkyK-usual.FreezeWarningMarginK {
+		below = say("coldest night %g °C less a margin of %g K; no mixture goes far enough for a clear sky, which cools a collector below the air", coldestC, usual.FreezeWarningMarginK)
 	}
 	return row{
 		"Antifreeze",
 		say("%g %% by volume of propylene glycol with inhibitors; begins to freeze at %.0f °C", f.antifreezePercent, f.freezesC),
-		say("coldest night %g °C less a margin of %g K, by the freezing points of the ASHRAE Handbook and of Melinder (2010), both read second hand, and one percent more; at least 25 %% for the inhibitors (%s). The maker's sheet comes first", coldestC, usual.FreezeWarningMarginK, practice),
+		below + say(", by the freezing points of the ASHRAE Handbook and of Melinder (2010), both read second hand, and one percent more; at least 25 %% for the inhibitors (%s). The maker's sheet comes first", practice),
 	}
 }
 

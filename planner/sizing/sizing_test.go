@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"sunstoker/control"
 	"sunstoker/planner"
 	"sunstoker/planner/paper/papertest"
 	"sunstoker/site"
@@ -66,6 +67,11 @@ func TestHouses(t *testing.T) {
 			}
 			if got := s.chosen.words(); got != house.chosen {
 				t.Errorf("%s is recommended, not %s", got, house.chosen)
+			}
+			for _, found := range s.chosen.year.Reported {
+				if found.Kind == control.FoundNearFreezing {
+					t.Error("the plant as proposed tells of frost in its year")
+				}
 			}
 			for _, c := range s.outside() {
 				if !c.agrees {
@@ -215,7 +221,7 @@ func TestCalledOff(t *testing.T) {
 	ended, stop := context.WithCancel(context.Background())
 	stop()
 	_, err := conduct(ended, starterWith(t), Options{Step: planner.LongestStep}, io.Discard)
-	if err == nil || !strings.Contains(err.Error(), "ended early") {
+	if err == nil || !strings.Contains(err.Error(), "called off before all options were through; nothing was written") {
 		t.Errorf("called off: %v", err)
 	}
 }
