@@ -23,6 +23,7 @@ function inUnit(value: number, unit: string): string {
     case "clock": return clockWords(new Date((Math.floor(value) % 1440) * 60_000).toISOString().slice(11, 16));
     case "W": return `${count(value)} W`;
     case "": return figure(value, 0);
+    case "figure": return figure(value, 1);
     default: return measured(value, unit);
   }
 }

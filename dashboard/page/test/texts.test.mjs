@@ -63,6 +63,7 @@ test("reasons are translated with the figures of the program's own sentences", a
   assert.equal(words("supply_too_small", 1500, 2000, 0), "la acometida de 1500 W es menor que los 2000 W que toma esta resistencia");
   assert.equal(words("exercise", 3 * 86400, 0, 0), "se mueve un momento tras 3 días en reposo, para que no se agarrote");
   assert.equal(words("sun_first_learns", 3, 14, 0), "valen los horarios de la resistencia mientras se aprenden las costumbres de la casa: 3 de 14 días");
+  assert.equal(words("beyond_range", 7.25, 0, 4), "7,3 no puede ser: este lugar está entre 0,0 y 4,0");
   for (const key of ["newer_than_this_page", "toString"]) assert.equal(words(key, 0, 0, 0), undefined);
   const english = await load("reason.ts");
   assert.equal(english.translated({ key: "loop_ends", text: "", values: [45, 2, 3] }), undefined);

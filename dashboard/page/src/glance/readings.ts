@@ -1,5 +1,6 @@
 import type { Reading } from "../api.ts";
 import { h, mark, quotes, say, type Part } from "../dom.ts";
+import { translated } from "../reason.ts";
 import { measured, nameOf, texts } from "../texts.ts";
 
 const freshUpToSeconds = 15;
@@ -28,8 +29,9 @@ export const readingRow = {
         mark(root, "data-quality", now.quality);
         say(value, valueText(now));
         say(age, ageText(now, news.newsAgeSeconds));
-        say(why, texts.readings.why(now));
-        quotes(why, now.why !== null);
+        const own = now.why === null ? undefined : translated(now.why);
+        say(why, texts.readings.why(now.why === null || own === undefined ? now : { ...now, why: { ...now.why, text: own } }));
+        quotes(why, now.why !== null && own === undefined);
       },
     };
   },

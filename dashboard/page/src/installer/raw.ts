@@ -2,6 +2,7 @@
 
 import type { Reading } from "../api.ts";
 import { h, mark, say, type Part } from "../dom.ts";
+import { translated } from "../reason.ts";
 import { measured, nameOf, sentence, texts } from "../texts.ts";
 
 export interface RawNews {
@@ -24,7 +25,7 @@ export const rawRow = {
         say(value, r.value === null ? texts.readings.none : measured(r.value, r.unit));
         say(age, r.age_seconds === null ? "" : texts.readings.age(r.age_seconds + newsAgeSeconds));
         say(came, texts.installer.came(texts.installer.quality(r.quality, r.held_over), r.probe_kind, r.raw));
-        say(why, [r.why === null ? "" : sentence(r.why.text), r.fault === "" ? "" : texts.installer.fault(r.fault)].join(" ").trim());
+        say(why, [r.why === null ? "" : sentence(translated(r.why) ?? r.why.text), r.fault === "" ? "" : texts.installer.fault(r.fault)].join(" ").trim());
       },
     };
   },

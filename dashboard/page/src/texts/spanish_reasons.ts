@@ -1,4 +1,4 @@
-// Why outputs are as they are, in Spanish, by the names of the program's reasons. Each
+// Why outputs are as they are and why a reading is not believed, in Spanish, by the names of the program's reasons. Each
 // names its figures as the program's own sentence does: {0 °C} is the first, in °C.
 
 export const spanishReasons: { readonly [key: string]: string } = {
@@ -27,6 +27,12 @@ export const spanishReasons: { readonly [key: string]: string } = {
   frost_watch_blind: "vigilancia de heladas: en época fría no se pueden leer ni el colector ni el aire exterior, unas marchas cortas por seguridad",
   frost_watch_dispute: "vigilancia de heladas: el colector, a {0 °C}, y el aire exterior, a {1 °C}, no pueden ser ciertos a la vez, unas marchas cortas por seguridad",
   frost_tank_cold: "hace falta la protección contra heladas, pero el depósito, a {0 °C}, no tiene calor que dar por encima de {1 °C}",
+  frost_last_resort: "último recurso contra la helada: el colector está a {0 °C} y su líquido empieza a helarse a {1 °C}; un golpe corto del calor del depósito",
+  frost_last_resort_by_air: "último recurso contra la helada: el aire exterior está a {0 °C} y el líquido del circuito empieza a helarse a {1 °C}; un golpe corto del calor del depósito",
+  frost_last_resort_tank_cold: "el circuito está cerca de su punto de congelación, {0 °C}, pero el depósito, a {1 °C}, no tiene calor que dar por encima de {2 °C}",
+  frost_last_resort_vain: "el circuito está cerca de su punto de congelación, {0 °C}, y no se ha visto que {1} golpes del calor del depósito ayuden: la bomba descansa hasta que haga menos frío",
+  fluid_thick: "el colector está a {0 °C}, por debajo de los {1 °C} a los que su líquido empieza a helarse: ninguna bomba se pone en marcha contra un líquido espeso o helado",
+  fluid_thick_by_air: "el aire exterior está a {0 °C}, y el líquido del circuito empieza a helarse a {1 °C}: ninguna bomba se pone en marcha contra un líquido espeso o helado",
   night_cooling: "enfriamiento nocturno: el depósito, a {0 °C}, se enfría a {1 °C} por el colector, a {2 °C}",
   exercise: "se mueve un momento tras {0 time} en reposo, para que no se agarrote",
 
@@ -78,4 +84,15 @@ export const spanishReasons: { readonly [key: string]: string } = {
   boost: "se ha pedido agua caliente ya: la parte alta del depósito, a {0 °C}, se calienta a {1 °C}, durante {2 time} como mucho",
   hygiene: "calentamiento de higiene: la parte alta del depósito, a {0 °C}, tiene que estar a {1 °C} durante {2 time}",
   servicing: "el estado de mantenimiento está puesto: alguien trabaja en la instalación",
+
+  no_answer: "la sonda no da ningún valor",
+  too_old: "el último valor tiene {0 time}",
+  settling: "los primeros valores se observan un momento antes de creerlos",
+  out_of_range: "{0 °C} no puede ser: este lugar está entre {1 °C} y {2 °C}",
+  beyond_range: "{0 figure} no puede ser: este lugar está entre {1 figure} y {2 figure}",
+  jumped: "saltó de {0 °C} a {1 °C}, más deprisa de lo que pueden el metal y el agua",
+  still_while_pumped: "está exactamente en {0 °C} mientras la bomba funcionó {1 time} y el depósito se movió {2 K}",
+  frozen_reading: "está exactamente en {0 °C} desde hace {1 time} mientras su vecina se movió {2 K}",
+  power_up: "está desde hace {1 time} exactamente en {0 °C}, con lo que despiertan las sondas digitales, por debajo de una parte alta del depósito de {2 °C}",
+  colder_than_sky: "{0 °C} está más por debajo del aire exterior, {1 °C}, de lo que puede enfriarla el cielo de una noche clara",
 };
