@@ -45,6 +45,7 @@ const outlook = object({
   decides: flag,
   learned_days: figure,
   sun_j: figure,
+  told_ratio: figure,
   sun_low_ratio: figure,
   sun_seconds: figure,
   wanted_j: figure,
