@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"time"
 
@@ -18,6 +19,7 @@ type demoCommand struct {
 	Speed  float64        `default:"360" help:"How many times faster than time the house lives, 0.1 to 1000. 360 shows twelve hours in two minutes."`
 	Listen string         `default:"127.0.0.1:8017" help:"Address and port of the page; port 0 takes any free one."`
 	For    *time.Duration `placeholder:"2m" help:"How long to go on, in real time; until Ctrl-C when not given."`
+	Keep   fileName       `placeholder:"FOLDER" help:"Make this folder and keep the house in it: house.toml with what happened, for explain, letter, replay, and handover --practise."`
 }
 
 // Run lets the station look after a simulated house.
@@ -29,11 +31,12 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 	if err != nil {
 		return err
 	}
-	if s.StateFolder, err = os.MkdirTemp("", "sunstoker-demo-"); err != nil {
+	kept, file, done, err := c.folder()
+	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(s.StateFolder)) }()
-	s.History.Folder = s.StateFolder
+	defer func() { err = errors.Join(err, done()) }()
+	s.StateFolder, s.History.Folder = kept, kept
 	plant, err := demo.NewPlant(s)
 	if err != nil {
 		return err
@@ -47,19 +50,22 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		return err
 	}
 	desk := station.NewDesk(s)
-	kept := keptHistory(s, in.log)
-	page := dashboard.New(pageOptions(s, desk, kept))
+	past := keptHistory(s, in.log)
+	page := dashboard.New(pageOptions(s, desk, past))
 	options := station.BuildOptions{
 		Version: version(), Simulated: plant, Log: in.log, Desk: desk, Watchers: []tick.Watcher{page},
 		Services: []station.Service{{Name: "the page", Run: func(ctx context.Context) error { return entrance.Serve(ctx, page) }}},
 	}
-	keep(kept, &options)
+	keep(past, &options)
 	st, err := station.Build(s, clock, options)
 	if err != nil {
 		return errors.Join(err, entrance.Close())
 	}
 	fmt.Fprintf(in.stdout, "A simulated house, %g times faster than time. Nothing real is switched.\npage     %s\nmetrics  %smetrics\nCtrl-C ends it.\n",
 		c.Speed, entrance.URL(), entrance.URL())
+	if file != "" {
+		fmt.Fprintf(in.stdout, "It is kept as %s; afterwards try sunstoker explain, letter or replay with it.\n", file)
+	}
 	ctx := in.ctx
 	if c.For != nil {
 		var cancel context.CancelFunc
@@ -67,4 +73,22 @@ func (c *demoCommand) Run(in *surroundings) (err error) {
 		defer cancel()
 	}
 	return st.RunFast(ctx, in.hurry, clock)
+}
+
+// folder is where the house's state and history are, its site file if it is kept, and
+// what is to be done at the end.
+func (c *demoCommand) folder() (folder, file string, done func() error, err error) {
+	if c.Keep == "" {
+		folder, err = os.MkdirTemp("", "sunstoker-demo-")
+		return folder, "", func() error { return os.RemoveAll(folder) }, err
+	}
+	folder = string(c.Keep)
+	switch err = os.Mkdir(folder, 0o755); {
+	case errors.Is(err, fs.ErrExist):
+		return "", "", nil, &usageError{fmt.Sprintf("--keep: %s is there already; give the name of a folder that is still to be made", folder)}
+	case err != nil:
+		return "", "", nil, fmt.Errorf("--keep: %w; give a name in a folder that exists and that you may write to", err)
+	}
+	file, err = demo.SiteIn(folder)
+	return folder, file, func() error { return nil }, err
 }

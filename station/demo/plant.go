@@ -2,6 +2,9 @@ package demo
 
 import (
 	_ "embed"
+	"os"
+	"path/filepath"
+	"strconv"
 	"time"
 
 	"sunstoker/sim/weather"
@@ -16,6 +19,20 @@ var siteText []byte
 // Site is the demo's house; its state folder and address are for the caller
 // to set.
 func Site() (*site.Site, error) { return site.Parse("the demo's site file", siteText) }
+
+// SiteIn writes the demo's site file into a folder, with state and history in the same
+// folder, and tells its path.
+func SiteIn(folder string) (path string, err error) {
+	if folder, err = filepath.Abs(folder); err != nil {
+		return "", err
+	}
+	text, err := site.Edited(siteText, site.SetKey("daemon", "state_folder", strconv.Quote(folder)))
+	if err != nil {
+		return "", err
+	}
+	path = filepath.Join(folder, "house.toml")
+	return path, os.WriteFile(path, text, 0o644)
+}
 
 const (
 	tankC      = 40              // at the start
