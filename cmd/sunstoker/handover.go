@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"os"
 
 	"sunstoker/planner/handover"
@@ -71,7 +72,7 @@ func (c *handoverCommand) answers(s *site.Site) (handover.Answers, error) {
 	}
 	text, err := os.ReadFile(string(c.Answers))
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the answers can't be read: %w; give a file that --paper has written and somebody has filled in", err)
 	}
 	return handover.ReadAnswers(string(c.Answers), text, s)
 }

@@ -102,6 +102,9 @@ func readCSV(s *site.Site, path string, from, to time.Time) (*Record, error) {
 		return nil, fmt.Errorf("the record can't be read: %w", err)
 	}
 	defer file.Close() // nothing was written, so nothing can be lost
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: this is a folder; name a file that history export has written", path)
+	}
 	r, err := FromCSV(file, s, from, to)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)

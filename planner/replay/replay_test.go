@@ -209,6 +209,7 @@ func TestBadQuestions(t *testing.T) {
 		"nothing was watched from 2026-04-01 00:00 to 2026-04-02 00:00":   {Set: set, From: "2026-04-01", To: "2026-04-02"},
 		"a replay of 130 days is too long":                                {Set: set, From: "2026-01-02"},
 		"the record can't be read: open /nowhere":                         {Set: set, CSV: "/nowhere"},
+		"this is a folder; name a file that history export has written":   {Set: set, CSV: folder},
 		"--fit takes the weather that there was":                          {Set: set, Fit: true},
 		`there is no weather file "/nowhere"`:                             {Set: set, Weather: "/nowhere"},
 	} {

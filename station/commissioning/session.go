@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -65,6 +66,9 @@ type session struct {
 // error tells what kept steps from being tried.
 func Run(ctx context.Context, o Options) (r *handover.Record, err error) {
 	s := &session{Options: o, steps: handover.Steps(o.Site), untold: map[string]bool{}}
+	if !slices.ContainsFunc(s.steps, func(step handover.Step) bool { return strings.Contains(step.Key, o.Only) }) {
+		return nil, fmt.Errorf("there is no step whose name holds %q; --paper writes them all", o.Only)
+	}
 	var remarks []string
 	s.record, remarks = o.Records.Load()
 	for _, remark := range remarks {
