@@ -26,7 +26,7 @@ RELEASE := -trimpath -ldflags "-s -w $(ALIGN)" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-page footprint crowd fleet fleet-load wear bench bench-compare fuzz campaign bench-control page page-test mutants build cross package picture release-check release generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-unit hil-page footprint crowd fleet fleet-load wear bench bench-compare fuzz campaign bench-control page page-test mutants build cross package picture release-check release generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)
@@ -89,6 +89,9 @@ hil: ## daemon and guard in a real kernel, in an emulator: every kind of death, 
 
 hil-pi: ## the same on an emulated board with a real pin controller that keeps, or frees, the outputs of a dead program
 	station/hil/boot-pi
+
+hil-unit: package ## the shipped package under systemd and udev, in an emulator: rights, devices, every end of the services (5 min; installs what it needs)
+	station/hil/boot-unit
 
 hil-page: hil hil-pi ## both, and what they measured as deploy/deaths-and-levels.md
 	station/hil/page

@@ -70,6 +70,13 @@ func TestMain(m *testing.M) {
 	if os.Getenv(panicsOnSignal) != "" {
 		os.Exit(runPanicky(os.Args[len(os.Args)-1]))
 	}
+	if file := os.Getenv(writesSite); file != "" {
+		if err := os.WriteFile(file, []byte(packageSite()), 0o644); err != nil {
+			fmt.Println(err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
 	code, err := runAll(m)
 	if err == nil {
 		err = tables()
@@ -81,7 +88,8 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// runAll runs the tests, on the simulated chip with its recorder and its watchdog.
+// runAll runs the tests, on the simulated chip with its recorder and its watchdog,
+// which under services is theirs.
 func runAll(m *testing.M) (code int, err error) {
 	if onBoard() {
 		return m.Run(), nil
@@ -92,6 +100,13 @@ func runAll(m *testing.M) (code int, err error) {
 	}
 	if kernel, err = startRecorder(first); err != nil {
 		return 0, err
+	}
+	if underServices() {
+		scene("the services: the board starts")
+		if err := recording(); err != nil {
+			return 0, err
+		}
+		return m.Run(), nil
 	}
 	feed, err := openWatchdog()
 	if err != nil {

@@ -18,7 +18,7 @@ import (
 
 const (
 	binary = "/bin/sunstoker"
-	user   = 1000
+	userID = 1000
 	socket = "/run/sunstoker/guard"
 )
 
@@ -36,9 +36,13 @@ func newHouse(t *testing.T, guard, pulses string) *house {
 	must(t, os.Chmod(folder, 0o755))
 	h := &house{t: t, file: filepath.Join(folder, "site.toml")}
 	must(t, os.Mkdir(h.state(), 0o700))
-	must(t, os.Chown(h.state(), user, user))
-	write(t, h.file, fmt.Sprintf(siteText, h.state(), guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses))
+	must(t, os.Chown(h.state(), userID, userID))
+	write(t, h.file, siteOf(h.state(), guard, pulses))
 	return h
+}
+
+func siteOf(state, guard, pulses string) string {
+	return fmt.Sprintf(siteText, state, guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses)
 }
 
 // wiring is where probes and relays are: on the simulated chip and the kernel's
@@ -153,7 +157,9 @@ func (s *said) String() string {
 var _ io.Writer = (*said)(nil)
 
 // start runs a program as an ordinary user.
-func (h *house) start(name string, args ...string) *program { return launch(h.t, user, name, args...) }
+func (h *house) start(name string, args ...string) *program {
+	return launch(h.t, userID, name, args...)
+}
 
 func launch(t *testing.T, uid int, path string, args ...string) *program {
 	t.Helper()
@@ -260,5 +266,5 @@ func (p *program) ends(within time.Duration) {
 func launchPanicky(t *testing.T, file string) *program {
 	t.Helper()
 	t.Setenv(panicsOnSignal, "1")
-	return launch(t, user, os.Args[0], file)
+	return launch(t, userID, os.Args[0], file)
 }

@@ -10,6 +10,11 @@
  *	shorted		the whole bus: 1 held low
  *	hangs		the whole bus: while it is 1, nobody who asks it comes back
  *
+ * and what it was asked is read there:
+ *
+ *	together	how often all probes were told to convert at once
+ *	alone		how often one was
+ *
  * Commands and the memory's layout are those of the DS18B20's data sheet (from
  * memory), the interface that of include/linux/w1.h.
  */
@@ -29,6 +34,10 @@ static bool shorted;
 module_param(shorted, bool, 0644);
 static bool hangs;
 module_param(hangs, bool, 0644);
+static int together;
+module_param(together, int, 0444);
+static int alone;
+module_param(alone, int, 0444);
 
 enum { WELL, ABSENT, DAMAGED };
 enum { ROM_COMMAND, ROM_ADDRESS, COMMAND, WRITING, READING, IDLE };
@@ -99,6 +108,10 @@ static void convert(void)
 {
 	int i;
 
+	if (bus.chosen == EVERYBODY)
+		together++;
+	else
+		alone++;
 	for (i = 0; i < probes; i++)
 		if (is_chosen(i))
 			bus.probe[i].converted = milli_celsius[i] * 16 / 1000;
