@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 
+	"golang.org/x/sys/unix"
 	"golang.org/x/term"
 )
 
@@ -61,11 +62,15 @@ func askPerson(ctx context.Context, in *os.File, prompt io.Writer) (name, passwo
 			return
 		}
 		name = strings.TrimSpace(line)
+		if err := hideTyping(int(in.Fd())); err != nil {
+			done <- err
+			return
+		}
 		fmt.Fprint(prompt, "Password: ")
 		text, err := term.ReadPassword(int(in.Fd()))
 		fmt.Fprintln(prompt)
 		password = string(text)
-		done <- err
+		done <- errors.Join(err, term.Restore(int(in.Fd()), before))
 	}()
 	select {
 	case err := <-done:
@@ -73,4 +78,15 @@ func askPerson(ctx context.Context, in *os.File, prompt io.Writer) (name, passwo
 	case <-ctx.Done():
 		return "", "", errors.Join(context.Cause(ctx), term.Restore(int(in.Fd()), before))
 	}
+}
+
+// hideTyping lets a terminal not show what is typed. It comes before the prompt, so
+// that whoever is quick is not seen either.
+func hideTyping(fd int) error {
+	t, err := unix.IoctlGetTermios(fd, unix.TCGETS)
+	if err != nil {
+		return err
+	}
+	t.Lflag &^= unix.ECHO
+	return unix.IoctlSetTermios(fd, unix.TCSETS, t)
 }
