@@ -15,6 +15,7 @@ const (
 	flatSameK    = 2 // the thermostat opens at about the same top each time
 	cutOutOverK  = 5 // above the tank limit, where sun and heater have stopped: cut-outs open above it
 	cutOutMemory = 48 * time.Hour
+	restsTimes   = 2 // how often the time that tells of a dead heater its thermostat may keep it still
 )
 
 // HeaterSigns follows the backup heater.
@@ -110,8 +111,12 @@ func (c *Controller) lookAtHeating(s *system, g *glance, on bool) {
 
 // rests tells that the heater's own thermostat, of which is known that it opens
 // early, may be what keeps the heater from heating: it closes again not far below.
+// It does not keep the heater still for ever: an element that has burnt out while
+// the tank was lukewarm looks like that thermostat at first.
 func (c *Controller) rests(s *system) bool {
-	return c.raised(FoundHeaterThermostatLow, s.index, 0) && s.tankTop.Value > s.mem.Signs.Heater.FlatC-thermostatBandK
+	m, top := &s.mem.Signs.Heater, s.tankTop.Value
+	return c.raised(FoundHeaterThermostatLow, s.index, 0) && m.TriedFor < restsTimes*s.nothingAfter() &&
+		top > m.FlatC-thermostatBandK && top <= m.FlatC+flatSameK
 }
 
 // reaches tells that the top is where the heater shall bring it, and no thermostat

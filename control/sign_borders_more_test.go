@@ -271,10 +271,16 @@ var moreSignBorders = []signBorder{
 		p.m.Heater = HeaterSigns{Trying: true, Rose: true, StartC: 30, HighC: 40, SpellLowC: x, HotC: 50, FlatC: 45}
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
-	{"level of a thermostat that opens early, K above the top", FoundHeaterGivesNothing, 0, []float64{-5, 0, 5, 9, 9.9, 10, 10.1, 15}, func(p *signPlant, x float64) {
+	{"level of a thermostat that opens early, K above the top", FoundHeaterGivesNothing, 0, []float64{-5, -2.1, -2, -1.9, 0, 5, 9, 9.9, 10, 10.1, 15}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
-		p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundHeaterThermostatLow, p.s.index, 0)].raised = true
-		p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, TriedFor: 9 * time.Hour, FlatC: 50 + x}
+		p.thermostatOpensAt(50 + x)
+		p.m.Heater.TriedFor = p.s.nothingAfter() + time.Hour
+		p.c.lookAtHeater(p.s, &p.g)
+	}},
+	{"times that tell of a dead heater, its thermostat opens early", FoundHeaterGivesNothing, 0, []float64{0.9, 1.1, 1.9, 1.99, 2, 2.1, 3}, func(p *signPlant, x float64) {
+		p.heat(time.Hour)
+		p.thermostatOpensAt(50)
+		p.m.Heater.TriedFor = time.Duration(x * float64(p.s.nothingAfter()))
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{-5, -1, 0, 1, 1.9, 2, 2.1, 3}, func(p *signPlant, x float64) {

@@ -66,6 +66,13 @@ func (p *signPlant) heat(length time.Duration) {
 	p.g.heaterShare, p.g.heaterRest = 1, 0
 }
 
+// thermostatOpensAt lets the heater's own thermostat be known to open at a top, which
+// stands at 50 °C and has not risen.
+func (p *signPlant) thermostatOpensAt(flatC float64) {
+	p.c.findings.slots[p.c.findings.index(&p.c.plan, FoundHeaterThermostatLow, p.s.index, 0)].raised = true
+	p.m.Heater = HeaterSigns{Trying: true, StartC: 50, HighC: 50, SpellLowC: 50, HotC: 50, FlatC: flatC}
+}
+
 // lost lets a reading be missing.
 func (p *signPlant) lost(readings ...*Judged) {
 	for _, j := range readings {
