@@ -192,7 +192,7 @@ func TestThePageIsNoBetterThanItsRuns(t *testing.T) {
 	for name, run := range writtenRuns(t) {
 		of := strings.Split(name, "|")
 		verdict, known := page[of[0]+": "+of[1]]
-		if verdict == ToldLate && of[4] != season.Name {
+		if verdict == ToldLate && !slices.ContainsFunc(seasons, func(sc Scene) bool { return sc.Name == of[4] }) {
 			verdict = Unheard // in days it may be missed
 		}
 		if !known || run > verdict && !more[of[3]] {

@@ -41,10 +41,16 @@ var heaterFailures = []Failure{
 		Switches: []Switch{{Kind: "heater cut-out bridged"},
 			{Kind: "heater cut-out bridged", With: []Switch{{Kind: "heater relay welded"}, {Kind: "heater thermostat welded"}}}},
 		Tells: []string{"tank_too_hot", "heater_relay_stuck_on"}, Fit: "the cut-out found and its date of test written down at the hand-over; the tank's relief valve is the last barrier, so it is looked at every year", Covers: []Hardware{TankRelief, TemperingValve}},
-	{Part: "heater thermostat", Fails: "it is set below what the program waits for, or never opens",
-		Dangers: []Danger{ColdTaps, Legionella, Waste}, Severity: ComfortLost, Sight: Compared,
-		Switches: []Switch{{Kind: "heater thermostat set low"}, {Kind: "heater thermostat welded"}, {Kind: "heater thermostat set high"}},
+	{Part: "heater thermostat", Fails: "it is set below what the program waits for",
+		Dangers: []Danger{ColdTaps, Legionella, Waste}, Severity: ComfortLost, Sight: Compared, Slow: true,
+		Switches: []Switch{{Kind: "heater thermostat set low"}},
 		Tells:    append([]string{"heater_thermostat_low"}, givesNothing...)},
+	// The program stops the heater well below where its thermostat opens, so that
+	// nothing shows while the program is well: a barrier is gone that only a test finds.
+	{Part: "heater thermostat", Fails: "it never opens, or is set above the cut-out",
+		Dangers: []Danger{Scalding}, Severity: PeopleHurt, Sight: Unseen,
+		Switches: []Switch{{Kind: "heater thermostat welded"}, {Kind: "heater thermostat set high"}},
+		Fit:      "the thermostat's setting read and its opening tried at the hand-over and every year: heard to open when it is turned down on a warm tank; a cut-out, and a tempering valve behind it", Covers: []Hardware{CutOut}},
 }
 
 var hotWaterFailures = []Failure{

@@ -8,6 +8,8 @@ const day = 24 * time.Hour
 // impossible one.
 var noProbe = []string{"probe_silent", "probe_out_of_range", "probe_trouble", "probe_jumps"}
 
+const coldestNight = "antifreeze for the coldest night of the place; the probe in the shade, away from walls and vents"
+
 const stagnationProof = "a relief valve, an expansion vessel sized for a loop that stands still in full sun, and antifreeze strong enough for the place"
 
 var collectorProbeFailures = []Failure{
@@ -39,10 +41,18 @@ var collectorProbeFailures = []Failure{
 		Dangers: []Danger{Freezing, Bursting, Waste}, Severity: PlantDestroyed, Sight: Compared,
 		Switches: []Switch{{Kind: "probes swapped", Place: "collector", Other: "tank_bottom"}},
 		Tells:    append([]string{"collector_probe_swapped", "probe_colder_than_sky", "tank_too_hot"}, noProbe...), Fit: "a relief valve and an expansion vessel; at the hand-over each probe is warmed by hand"},
-	{Part: "outdoor probe", Fails: "it is dead, stuck, in the sun or on a warm wall",
+	{Part: "outdoor probe", Fails: "it is dead or stuck",
 		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared,
-		Switches: []Switch{{Kind: "probe missing", Place: "outdoor_air"}, {Kind: "probe frozen", Place: "outdoor_air", Amount: amount(15)}, {Kind: "probe in the sun", Place: "outdoor_air"}, {Kind: "probe on a warm wall", Place: "outdoor_air"}},
-		Tells:    append([]string{"frost_blind", "probe_frozen", "frost_watch_dispute", "outdoor_probe_warm"}, noProbe...), Fit: "antifreeze for the coldest night of the place", Covers: []Hardware{AntifreezeInLoop}},
+		Switches: []Switch{{Kind: "probe missing", Place: "outdoor_air"}, {Kind: "probe frozen", Place: "outdoor_air", Amount: amount(15)}},
+		Tells:    append([]string{"frost_blind", "probe_frozen"}, noProbe...), Fit: coldestNight, Covers: []Hardware{AntifreezeInLoop}},
+	{Part: "outdoor probe", Fails: "it hangs on a warm wall",
+		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared, Slow: true,
+		Switches: []Switch{{Kind: "probe on a warm wall", Place: "outdoor_air"}},
+		Tells:    []string{"outdoor_probe_warm", "probe_colder_than_sky"}, Fit: coldestNight, Covers: []Hardware{AntifreezeInLoop}},
+	{Part: "outdoor probe", Fails: "the sun shines on it",
+		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared, Slow: true,
+		Switches: []Switch{{Kind: "probe in the sun", Place: "outdoor_air"}},
+		Tells:    []string{"outdoor_probe_in_the_sun"}, Fit: coldestNight, Covers: []Hardware{AntifreezeInLoop}},
 }
 
 var tankProbeFailures = []Failure{

@@ -18,7 +18,9 @@ func WriteRuns(w io.Writer, results []Result) error {
 	for i := range scenes {
 		header = append(header, scenes[i].Name)
 	}
-	header = append(header, season.Name)
+	for i := range seasons {
+		header = append(header, seasons[i].Name)
+	}
 	rows, at := [][]string{header}, map[string]int{}
 	for i := range results {
 		r := &results[i]

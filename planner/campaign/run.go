@@ -84,8 +84,9 @@ func (w *twins) bare(f *Failure, t Trial) ([]Hazard, error) {
 }
 
 // Campaign runs every failure that the simulator can switch on, in the houses
-// and scenes given, and the slow ones in the long run too, on all cores. Results stand in the order of the table, then
-// of houses, scenes and switches, however many cores there are.
+// and scenes given, and the slow ones in the long runs too, on all cores. Results
+// stand in the order of the table, then of houses, scenes and switches, however many
+// cores there are.
 func Campaign(ctx context.Context, houses []*House, scenes []Scene, progress func(done, all int)) ([]Result, error) {
 	type job struct {
 		failure *Failure
@@ -103,8 +104,10 @@ func Campaign(ctx context.Context, houses []*House, scenes []Scene, progress fun
 				}
 			}
 			if failures[i].Slow {
-				for _, s := range failures[i].Switches {
-					jobs = append(jobs, job{&failures[i], seasonTrial(h, s)})
+				for k := range seasons {
+					for _, s := range failures[i].Switches {
+						jobs = append(jobs, job{&failures[i], seasonTrial(h, &seasons[k], s)})
+					}
 				}
 			}
 		}

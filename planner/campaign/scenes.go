@@ -17,6 +17,7 @@ type Scene struct {
 	strike time.Duration    // time of the second day at which the fault begins
 	sky    []weather.Moment // a day; none: seeded weather
 	learns time.Duration    // healthy days before; 0: one
+	lasts  time.Duration    // of a long run: how long the fault stays; 0: as long as it usually does
 	startC float64          // of the tanks
 	people func() household.Source
 	// away is how long the controller is told that nobody is at home; 0: not.

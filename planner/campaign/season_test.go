@@ -15,7 +15,7 @@ func TestSlowFailuresAreToldAfterWeeks(t *testing.T) {
 			continue
 		}
 		for _, s := range f.Switches {
-			res, err := w.try(f, seasonTrial(houses(t)[0], s))
+			res, err := w.try(f, seasonTrial(houses(t)[0], &seasons[0], s))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -39,10 +39,10 @@ func TestToldAfterWeeks(t *testing.T) {
 		want Verdict
 	}{
 		{"never tried for long", nil, Unheard},
-		{"both", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, NothingSeen)}, ToldLate},
-		{"one alone", []Result{result(&season, 0, Told), result(&season, 1, NothingSeen)}, Unheard},
-		{"lost in one house", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, Unheard)}, Unheard},
-		{"worse", []Result{result(&season, 0, Told), result(&season, 1, Told), result(&season, 1, Open)}, Open},
+		{"both", []Result{result(&seasons[0], 0, Told), result(&seasons[0], 1, Told), result(&seasons[0], 1, NothingSeen)}, ToldLate},
+		{"one alone", []Result{result(&seasons[0], 0, Told), result(&seasons[0], 1, NothingSeen)}, Unheard},
+		{"lost in one house", []Result{result(&seasons[0], 0, Told), result(&seasons[0], 1, Told), result(&seasons[0], 1, Unheard)}, Unheard},
+		{"worse", []Result{result(&seasons[0], 0, Told), result(&seasons[0], 1, Told), result(&seasons[0], 1, Open)}, Open},
 	} {
 		s := summaryOf(&f, append(c.long, result(&scenes[0], 0, Unheard)))
 		if s.Verdict != c.want || c.want != Open && s.Runs != 1 {

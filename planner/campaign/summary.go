@@ -56,7 +56,7 @@ func summaryOf(f *Failure, results []Result) Summary {
 			}
 			continue
 		}
-		if r.Trial.Scene == &season {
+		if r.Trial.long() {
 			s.Long = append(s.Long, r)
 			if r.Verdict != Open {
 				continue
