@@ -44,10 +44,14 @@ var boardFailures = []Failure{
 }
 
 var clockFailures = []Failure{
-	{Part: "clock", Fails: "there is no battery clock, and it starts in the past",
+	{Part: "clock", Fails: "it is not set: there is no battery clock, and nobody to ask for the time",
 		Dangers: []Danger{Legionella, Waste}, Severity: ComfortLost, Sight: AtOneLook,
-		Switches: []Switch{{Kind: "clock not set"}, {Kind: "clock wrong", Lasts: 3 * day}},
-		Tells:    []string{"clock_unset", "clock_wrong", "clock_jumps"}, Tests: []string{"control.TestHeaterWithoutAClock", "station.TestABoardThatWakesIn1970"}, Fit: "a battery clock"},
+		Switches: []Switch{{Kind: "clock not set"}},
+		Tells:    []string{"clock_unset"}, Tests: []string{"control.TestHeaterWithoutAClock", "station.TestABoardThatWakesIn1970"}, Fit: "a battery clock"},
+	{Part: "clock", Fails: "it is set to a wrong time",
+		Dangers: []Danger{Legionella, Waste}, Severity: ComfortLost, Sight: AtOneLook,
+		Switches: []Switch{{Kind: "clock wrong", Lasts: 3 * day}},
+		Tells:    []string{"clock_wrong", "clock_jumps"}, Fit: "clock and time zone looked at at the hand-over and every year"},
 	{Part: "clock", Fails: "it jumps forward or back",
 		Dangers: []Danger{Scalding, Waste}, Severity: PlantDestroyed, Sight: AtOneLook,
 		Switches: []Switch{{Kind: "clock jumps"}},

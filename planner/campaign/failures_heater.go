@@ -46,7 +46,8 @@ var heaterFailures = []Failure{
 		Switches: []Switch{{Kind: "heater thermostat set low"}},
 		Tells:    append([]string{"heater_thermostat_low"}, givesNothing...)},
 	// The program stops the heater well below where its thermostat opens, so that
-	// nothing shows while the program is well: a barrier is gone that only a test finds.
+	// nothing shows while the program is well: a barrier is gone, and only a person who
+	// tries it finds that.
 	{Part: "heater thermostat", Fails: "it never opens, or is set above the cut-out",
 		Dangers: []Danger{Scalding}, Severity: PeopleHurt, Sight: Unseen,
 		Switches: []Switch{{Kind: "heater thermostat welded"}, {Kind: "heater thermostat set high"}},

@@ -49,10 +49,11 @@ var collectorProbeFailures = []Failure{
 		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared, Slow: true,
 		Switches: []Switch{{Kind: "probe on a warm wall", Place: "outdoor_air"}},
 		Tells:    []string{"outdoor_probe_warm", "probe_colder_than_sky"}, Fit: coldestNight, Covers: []Hardware{AntifreezeInLoop}},
+	// At night, when frost comes, it reads right; by day a mild noon looks the same.
 	{Part: "outdoor probe", Fails: "the sun shines on it",
-		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Compared, Slow: true,
+		Dangers: []Danger{Freezing}, Severity: PlantDestroyed, Sight: Unseen,
 		Switches: []Switch{{Kind: "probe in the sun", Place: "outdoor_air"}},
-		Tells:    []string{"outdoor_probe_in_the_sun"}, Fit: coldestNight, Covers: []Hardware{AntifreezeInLoop}},
+		Fit:      "the probe in the shade all day, on the side away from the noon sun; looked at by hand at the hand-over, at noon"},
 }
 
 var tankProbeFailures = []Failure{

@@ -41,7 +41,7 @@ func TestEachHazardCanBeSeen(t *testing.T) {
 		if !slices.Contains(res.Hazards, c.hazard) {
 			t.Errorf("%v, %s: %v, want %q", c.s, c.scene, res.Hazards, c.hazard)
 		}
-		if want := Open; c.hazard.Severe() && !res.alarmed(severe(res.Hazards)) && res.Verdict != want {
+		if want := Open; c.hazard.Severe() && res.waited(severe(res.Hazards)) == never && res.Verdict != want {
 			t.Errorf("%v, %s: the verdict is %q, want %q", c.s, c.scene, res.Verdict, want)
 		}
 	}

@@ -63,11 +63,11 @@ func (w *twins) excuse(houses []*House, p *pair, res *Result) error {
 			}
 		}
 	}
-	switch {
+	switch waited := res.waited(left); {
 	case len(left) == 0:
 		res.Verdict = Fitting
-	case len(left) < len(severe(res.Hazards)) && res.alarmed(left):
-		res.Verdict = LeftToParts
+	case len(left) < len(severe(res.Hazards)) && waited < never:
+		res.Verdict = toldWith(waited)
 	}
 	return nil
 }

@@ -36,7 +36,7 @@ func (r *report) head(all []Summary, results []Result) {
 	r.line("night, on a hot afternoon with a full tank, with a house full of guests and in a holiday; with a pumped loop, with")
 	r.line("natural circulation, with a store of loop fluid, with two systems, and with a heat dump and a switched circulation")
 	r.line("(what breaks those alone). What only a comparison of weeks can show is tried in a long run as well: two months of")
-	r.line("seeded weather, then 45 days of it. The program reads usual probes, which lag and scatter. What counts is what the plant")
+	r.line("seeded weather, then 45 days of it; and a winter in which it is there from the second day on. The program reads usual probes, which lag and scatter. What counts is what the plant")
 	r.line("suffers beyond its healthy twin, whatever the program reads or says. Plants, people and weather are invented: a")
 	r.line("failure that goes well here proves nothing about your plant, and **what must be fitted must be fitted**.")
 	r.line("[SAFETY.md](../SAFETY.md) comes first, and your local code before it.")
@@ -70,19 +70,21 @@ var verdictMeanings = [...]string{
 	NotTried:    "the simulated house has no physics for it; see the end of this page",
 	NothingSeen: "no run came to harm, and nothing had to be told",
 	Told:        "no run came to harm, and the program says what is wrong",
-	ToldLate:    "nobody is hurt and nothing destroyed; days of it look like weather or habits, and the program tells once it can compare weeks, in a run of that length",
+	ToldLate:    "comfort or energy is lost; days of it look like weather or habits, and the program tells once it can compare weeks, in a run of that length",
 	Covered:     "no run came to harm; with the named part taken away, some did",
 	Fitting:     "the program is blind to it; what stands in the last column protects, or nothing does",
-	LeftToParts: "the program says what is wrong and does what it can, and harm remains for what is fitted and for whoever reads the message",
-	Unheard:     "nobody is hurt and nothing destroyed; the program could have told of it, and does not yet",
+	LeftToParts: "the program says what is wrong before harm comes, by its cause or by an alarm of the harm, and does what it can, and harm remains for what is fitted and for whoever reads the message",
+	Unheard:     "comfort or energy is lost; the program could have told of it, and does not yet",
+	ToldTooLate: "people or plant had begun to come to harm in some run before the program said what was wrong: until then nothing protects but what is fitted",
 	Open:        "people hurt or plant destroyed, and the program could have told of it: not solved yet",
 }
 
 func (r *report) table(all []Summary) {
 	r.line("## Failures")
 	r.line("")
-	r.line("*Noticed after* is the middle and the longest time of the runs in which it was told, with those in which harm to")
-	r.line("people or plant came first, and with the ways of failing that the plant felt and no run told of.")
+	r.line("*Noticed after* is the middle and the longest time of the runs in which it was told; with those in which harm to")
+	r.line("people or plant came first, those in which an alarm of the harm itself, which names no cause, came first, and with the")
+	r.line("ways of failing that the plant felt and no run told of.")
 	r.line("")
 	r.line("| What fails | Danger | Verdict | Came about | Noticed after | The program says | Must be fitted or done |")
 	r.line("| --- | --- | --- | --- | --- | --- | --- |")
@@ -168,6 +170,9 @@ func (s *Summary) noticed() string {
 	if s.Late > 0 {
 		text += fmt.Sprintf("; in %d of %d with harm to people or plant, after it had begun", s.Late, s.Harmed)
 	}
+	if s.Alarmed > 0 {
+		text += fmt.Sprintf("; in %d of %d with harm, first by an alarm of the harm itself", s.Alarmed, s.Harmed)
+	}
 	if len(s.Never) > 0 {
 		text += "; **never** by " + strings.Join(s.Never, ", by ")
 	}
@@ -205,27 +210,47 @@ func about(d time.Duration) string {
 	return fmt.Sprintf("%.0f days", d.Hours()/24)
 }
 
+// open lists what is not solved, and what is told too late.
 func (r *report) open(all []Summary) {
-	r.line("## Open, and not told")
-	r.line("")
-	any := false
-	for i := range all {
-		s := &all[i]
-		if s.Verdict < Unheard {
-			continue
+	r.list(all, "Open, and not told", func(s *Summary) string {
+		if s.Verdict != Open && s.Verdict != Unheard {
+			return ""
 		}
-		any = true
-		w := s.Worst
-		what := hazardList(w.Hazards)
+		what := hazardList(s.Worst.Hazards)
 		if what == "" {
 			what = "nothing tells of it"
 		}
-		r.line("- **%s:** %s: %s. Worst in %q, %s, by %q: %s; told in %d of %d runs.", s.Failure.Part, s.Failure.Fails, s.Verdict, w.Trial.House.Name, w.Trial.Scene.Name, w.Trial.switches(), what, s.ToldIn, s.Runs)
+		return fmt.Sprintf("%s. Worst in %s: %s; told in %d of %d runs.", s.Verdict, s.Worst.where(), what, s.ToldIn, s.Runs)
+	})
+	r.list(all, "Told only after the harm had begun", func(s *Summary) string {
+		if s.Latest == nil {
+			return ""
+		}
+		return fmt.Sprintf("in %d of %d runs with harm. Latest in %s: %s, told of %s after it had begun.", s.Late, s.Harmed,
+			s.Latest.where(), hazardList(severe(s.Latest.Hazards)), about(s.Latest.waited(severe(s.Latest.Hazards))))
+	})
+}
+
+// list writes a line for each failure of which there is something to tell.
+func (r *report) list(all []Summary, heading string, tell func(s *Summary) string) {
+	r.line("## %s", heading)
+	r.line("")
+	none := true
+	for i := range all {
+		if text := tell(&all[i]); text != "" {
+			none = false
+			r.line("- **%s:** %s: %s", all[i].Failure.Part, all[i].Failure.Fails, text)
+		}
 	}
-	if !any {
+	if none {
 		r.line("Nothing.")
 	}
 	r.line("")
+}
+
+// where names the house and scene of a run, and the way in which it was broken.
+func (res *Result) where() string {
+	return fmt.Sprintf("%q, %s, by %q", res.Trial.House.Name, res.Trial.Scene.Name, res.Trial.switches())
 }
 
 func (r *report) elsewhere(all []Summary) {

@@ -103,9 +103,9 @@ func Campaign(ctx context.Context, houses []*House, scenes []Scene, progress fun
 					jobs = append(jobs, job{&failures[i], newTrial(h, &scenes[k], s)})
 				}
 			}
-			if failures[i].Slow {
-				for k := range seasons {
-					for _, s := range failures[i].Switches {
+			for k := range seasons {
+				for _, s := range failures[i].Switches {
+					if failures[i].Slow && h.tries(s) {
 						jobs = append(jobs, job{&failures[i], seasonTrial(h, &seasons[k], s)})
 					}
 				}

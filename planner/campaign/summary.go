@@ -21,6 +21,8 @@ type Summary struct {
 	Says     *Result   // the run with the usual message
 	Harmed   int       // runs in which people or plant came to harm and it was told
 	Late     int       // of them, those in which it was told after the harm had begun
+	Alarmed  int       // of them, those in which an alarm of the harm itself came first
+	Latest   *Result   // the run in which harm had been there the longest when it was told
 	Never    []string  // ways in which it was switched on, felt and told in no run
 	Stuck    []*Result // runs that did not come back to normal
 	Words    int       // runs that a person's word has brought back
@@ -58,7 +60,7 @@ func summaryOf(f *Failure, results []Result) Summary {
 		}
 		if r.Trial.long() {
 			s.Long = append(s.Long, r)
-			if r.Verdict != Open {
+			if r.Verdict < ToldTooLate {
 				continue
 			}
 		}
@@ -101,13 +103,8 @@ func (s *Summary) add(r *Result) {
 	}
 	if r.Told {
 		s.ToldIn++
-		if len(severe(r.Hazards)) > 0 {
-			s.Harmed++
-		}
 	}
-	if r.Late {
-		s.Late++
-	}
+	s.addHarm(r)
 	s.Hazards = union(s.Hazards, r.Hazards)
 	s.Bare = union(s.Bare, r.Bare)
 	if len(r.Words) > 0 {
@@ -118,6 +115,25 @@ func (s *Summary) add(r *Result) {
 	}
 	if s.Worst == nil || r.Verdict > s.Worst.Verdict || r.Verdict == s.Worst.Verdict && len(severe(r.Hazards)) > len(severe(s.Worst.Hazards)) {
 		s.Worst = r
+	}
+}
+
+// addHarm counts a run in which harm came about and was told of.
+func (s *Summary) addHarm(r *Result) {
+	waited := r.waited(severe(r.Hazards))
+	if len(severe(r.Hazards)) == 0 || waited == never {
+		return
+	}
+	s.Harmed++
+	if r.byAlarm() {
+		s.Alarmed++
+	}
+	if !r.late() {
+		return
+	}
+	s.Late++
+	if s.Latest == nil || waited > s.Latest.waited(severe(s.Latest.Hazards)) {
+		s.Latest = r
 	}
 }
 
@@ -151,7 +167,7 @@ func (s *Summary) judge() {
 	if s.Verdict == NothingSeen && s.ToldIn > 0 {
 		s.Verdict = Told
 	}
-	if s.Verdict == Unheard && s.toldAfterWeeks() {
+	if (s.Verdict == Unheard || s.Verdict == NothingSeen) && s.toldAfterWeeks() {
 		s.Verdict = ToldLate
 	}
 }

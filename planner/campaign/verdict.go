@@ -18,8 +18,9 @@ const (
 	ToldLate                   // comfort or energy lost, and told once weeks could be compared
 	Covered                    // an independent part kept the hazard away
 	Fitting                    // software can't see it: what must be fitted protects
-	LeftToParts                // told, and what remains must be covered by what is fitted
+	LeftToParts                // told before the harm, and what remains must be covered by what is fitted
 	Unheard                    // comfort or energy lost, or silence, that software could have told
+	ToldTooLate                // told, once people or plant had begun to come to harm
 	Open                       // people hurt or plant destroyed, and software could have told
 )
 
@@ -32,6 +33,7 @@ var verdictWords = [...]string{
 	Fitting:     "software can't see it: a fitting requirement",
 	LeftToParts: "told; the rest is for what is fitted",
 	Unheard:     "not told: comfort or energy lost",
+	ToldTooLate: "told only after the harm had begun",
 	Open:        "OPEN",
 }
 
@@ -45,17 +47,17 @@ type Result struct {
 	Hazards []Hazard // beyond the twin's
 	Bare    []Hazard // that appear only when the parts of Failure.Covers are taken away
 	Told    bool
-	After   time.Duration // from the strike until it was told
-	Late    bool          // people were hurt, or the plant, before it was told
-	Key     string        // of the finding or reason that told
-	Message string        // what it said
-	Also    []string      // keys of other findings that the twin had not
-	Stood   []string      // keys of findings that stood when a severe hazard first showed, whether or not the twin had them
-	Effect  bool          // the plant's temperatures moved away from the twin's
-	Back    time.Duration // from the repair until no finding is left that the twin has not; 0 when none was
-	Stuck   []string      // findings that are still there at the end
-	Words   []string      // findings that the twin has not and that a person's word has ended, a day after the repair
-	Hunts   bool          // outputs start far more often in an hour after the repair than the twin's
+	After   time.Duration             // from the strike until it was told
+	Key     string                    // of the finding or reason that told
+	Message string                    // what it said
+	Also    []string                  // keys of other findings that the twin had not
+	First   [numHazards]time.Duration // when each hazard first showed
+	Alarm   [numHazards]time.Duration // when an alarm of each hazard's own was given; never: not
+	Effect  bool                      // the plant's temperatures moved away from the twin's
+	Back    time.Duration             // from the repair until no finding is left that the twin has not; 0 when none was
+	Stuck   []string                  // findings that are still there at the end
+	Words   []string                  // findings that the twin has not and that a person's word has ended, a day after the repair
+	Hunts   bool                      // outputs start far more often in an hour after the repair than the twin's
 	Verdict Verdict
 }
 
@@ -76,26 +78,32 @@ func compare(f *Failure, t Trial, rec, twin *Record) Result {
 			res.Hazards = append(res.Hazards, h)
 		}
 	}
-	res.Stood = rec.standing(severe(res.Hazards))
-	res.listen(rec, twin)
+	res.First = rec.Harm.First
 	for _, h := range severe(res.Hazards) {
-		res.Late = res.Late || res.Told && rec.Harm.First[h] < t.strikes()+res.After
+		res.Alarm[h] = rec.alarm(h, t, twin)
 	}
+	res.listen(rec, twin)
 	res.settleDown(rec, twin)
 	return res
 }
 
-// standing lists the findings that stood when hazards first showed, or came
-// within near.
-func (r *Record) standing(hazards []Hazard) (keys []string) {
-	for _, h := range hazards {
-		for _, s := range r.spans {
-			if s.from <= r.Harm.First[h]+near && s.to >= r.Harm.First[h] {
-				keys = append(keys, s.kind.String())
-			}
+// alarm is when an alarm of a hazard itself, whatever its cause, was given: one that
+// the twin had not, or one that stood when the hazard first showed or came within
+// near, whether or not the twin had it. What the sun had overheated before says the
+// same to whoever reads it.
+func (r *Record) alarm(h Hazard, t Trial, twin *Record) time.Duration {
+	first := never
+	for _, s := range r.spans {
+		if !slices.Contains(hazardTable[h].alarms, s.kind.String()) {
+			continue
+		}
+		stood := s.from <= r.Harm.First[h]+near && s.to >= r.Harm.First[h]
+		fresh := s.from >= t.strikes() && s.from <= t.repaired()+time.Hour && !twin.had(s.kind, s.from, s.from)
+		if stood || fresh {
+			first = min(first, s.from)
 		}
 	}
-	return keys
+	return first
 }
 
 // listen finds the first thing that told of the failure.
@@ -156,34 +164,60 @@ func severe(all []Hazard) []Hazard {
 	return slices.DeleteFunc(slices.Clone(all), func(h Hazard) bool { return !h.Severe() })
 }
 
-// alarmed tells whether each of some hazards was told of by an alarm of its own,
-// though not by its cause. One that stood already, as of a tank that the sun had
-// overheated before, says the same to whoever reads it.
-func (res *Result) alarmed(hazards []Hazard) bool {
+// waited is how long some hazards had been there when the program told of them: by
+// their cause or, where software could see that, by an alarm of their own. It is that
+// of the hazard that waited longest: never when one was not told of, and not above 0
+// when all were told of in time.
+func (res *Result) waited(hazards []Hazard) time.Duration {
+	longest := -never
 	for _, h := range hazards {
 		if h == PumpOnSteam && slices.Contains(res.Hazards, LoopBurst) {
 			continue // a burst loop has lost its fluid: one harm, not two
 		}
-		if !slices.ContainsFunc(hazardTable[h].alarms, func(key string) bool {
-			return key == res.Key || slices.Contains(res.Also, key) || slices.Contains(res.Stood, key)
-		}) {
-			return false
+		told := never
+		if res.Told {
+			told = res.Trial.strikes() + res.After
 		}
+		if res.Failure.Sight != Unseen {
+			told = min(told, res.Alarm[h])
+		}
+		if told == never {
+			return never
+		}
+		longest = max(longest, told-res.First[h])
 	}
-	return true
+	return longest
 }
 
-// judge gives the run its verdict. An alarm of the harm does for telling only where
-// software could have told of the cause: else the part that is fitted is all there is.
+// late tells whether people or plant had begun to come to harm when it was told.
+func (res *Result) late() bool {
+	waited := res.waited(severe(res.Hazards))
+	return waited > 0 && waited < never
+}
+
+// byAlarm tells whether what came first was an alarm of the harm itself, which names
+// no cause.
+func (res *Result) byAlarm() bool {
+	return slices.ContainsFunc(severe(res.Hazards), func(h Hazard) bool {
+		if res.Told {
+			return slices.Contains(hazardTable[h].alarms, res.Key)
+		}
+		return res.Failure.Sight != Unseen && res.Alarm[h] < never
+	})
+}
+
+// judge gives the run its verdict. Harm that was told of is held against when it
+// began. An alarm of the harm does for telling only where software could have told of
+// the cause: else the part that is fitted is all there is.
 func (res *Result) judge() {
 	visible := res.Failure.Sight != Unseen
-	bad := len(severe(res.Hazards)) > 0
-	switch {
-	case bad && (res.Told || visible && res.alarmed(severe(res.Hazards))):
-		res.Verdict = LeftToParts
-	case bad && visible:
+	bad := severe(res.Hazards)
+	switch waited := res.waited(bad); {
+	case len(bad) > 0 && waited < never:
+		res.Verdict = toldWith(waited)
+	case len(bad) > 0 && visible:
 		res.Verdict = Open
-	case bad, !visible && len(res.Hazards) > 0 && !res.Told:
+	case len(bad) > 0, !visible && len(res.Hazards) > 0 && !res.Told:
 		res.Verdict = Fitting
 	case len(res.Bare) > 0:
 		res.Verdict = Covered
@@ -196,4 +230,12 @@ func (res *Result) judge() {
 	default:
 		res.Verdict = Fitting
 	}
+}
+
+// toldWith is the verdict on harm that was told of.
+func toldWith(waited time.Duration) Verdict {
+	if waited > 0 {
+		return ToldTooLate
+	}
+	return LeftToParts
 }

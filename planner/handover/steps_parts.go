@@ -13,7 +13,7 @@ func (l *list) safety(i int) {
 	s := &l.site.Systems[i]
 	if l.has(i, control.BackupHeater) {
 		l.add(i, Step{Key: "thermostat", Group: groupParts, Form: Measure, Units: []control.Unit{control.Celsius}, About: thermostatAbout(s),
-			Do:  "The heater's own thermostat, in series with the contactor. Read its setting; mains off before a cover is opened.",
+			Do:  "The heater's own thermostat, in series with the contactor. Read its setting; mains off before a cover is opened. On a warm tank turn it down until it is heard to open, and back to its setting: one that never opens is seen by nothing but this.",
 			Ask: "At how many °C is it set?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeThermostat(s, f.value) }})
 		l.add(i, Step{Key: "cut-out", Group: groupParts, Form: Measure, Units: []control.Unit{control.Celsius}, Grave: true, About: cutOutAbout(s),
 			Do:  "DANGER, boiling and burst: the cut-out with manual reset that breaks the mains to the element when all else fails. Read where it opens, see that it is not bridged, and have the electrician try it by its maker's sheet.",

@@ -57,6 +57,9 @@ func (l *list) probes() {
 		if p.Place.Unit() == control.Celsius {
 			step.Form = Warm
 			step.Do = "Take the probe of the " + l.key(p.System, p.Place.Words()) + " out of its pocket, where it can be reached without danger, and hold it alone in the hand. It must be colder than the hand; put it back in well afterwards. On a roof only with fall protection."
+			if p.Place == control.OutdoorAir {
+				step.Do += " It belongs in the shade all day, on the side away from the noon sun, a metre from warm walls and vents: one in the sun reads too warm, and nothing tells of it."
+			}
 			step.Ask = "Do you hold it?"
 		} else {
 			step.Form = Confirm
