@@ -30,17 +30,12 @@ func partOf(p Plan, of section) Plan {
 
 // TestPartsDecideAlone: whatever comes in, a part of a house decides by itself as
 // it does in the whole, with the same words. So all states of the parts are all
-// states of the house, as far as decisions go.
+// states of the house, as far as decisions go. The heaters of a house are one part,
+// since they may share a supply or heat the same water. What was learned of sun and
+// draws is the whole's: the walk takes it as it may come.
 func TestPartsDecideAlone(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		whole := testPlan(1, ring, dumped, cheapNights, tempered, func(p *Plan) {
-			if p.Systems[0].WaterFilled = rapid.Bool().Draw(rt, "water"); p.Systems[0].WaterFilled {
-				p.Systems[0].FreezingPointC = 0
-			}
-			if rapid.Bool().Draw(rt, "regulated") {
-				speeds(p)
-			}
-		})
+		whole := anyWhole(rt)
 		make1 := func(plan Plan) *Controller {
 			c, err := New(plan)
 			if err != nil {
@@ -57,6 +52,7 @@ func TestPartsDecideAlone(t *testing.T) {
 		for range rapid.IntRange(1, 120).Draw(rt, "steps") {
 			elapsed, wall := anyStep(rt, readings)
 			askAll(rt, append(parts, house))
+			learnAll(rt, append(parts, house))
 			out := house.Step(elapsed, wall, readings)
 			for _, c := range parts {
 				its := make([]Reading, len(c.plan.Probes))
@@ -73,6 +69,58 @@ func TestPartsDecideAlone(t *testing.T) {
 			}
 		}
 	})
+}
+
+// anyWhole draws a house of one system or two, with all that the parts are about.
+func anyWhole(rt *rapid.T) Plan {
+	has := func(name string) bool { return rapid.Bool().Draw(rt, name) }
+	return testPlan(rapid.IntRange(1, 2).Draw(rt, "systems"), ring, dumped, tempered, withTank, func(p *Plan) {
+		if has("water") {
+			waterFilled(p)
+		}
+		if has("regulated") {
+			speeds(p)
+		}
+		if has("spared") {
+			spared(p)
+		}
+		if has("waits for the sun") {
+			sure(95)(p)
+		} else {
+			cheapNights(p)
+		}
+		if len(p.Systems) > 1 {
+			p.DrawsInSeries = has("tanks in series")
+			p.SupplyW = rapid.SampledFrom([]float64{0, 2500}).Draw(rt, "supply")
+		}
+	})
+}
+
+// learnAll lets something be learned of a house, the last of all, and by its parts.
+// What the house has learned of sun and draws, and plans by it, is handed to its parts,
+// which do not see all that it sees.
+func learnAll(rt *rapid.T, all []*Controller) {
+	house := all[len(all)-1]
+	for i := range house.st.Systems {
+		what := rapid.IntRange(0, 30).Draw(rt, "what is learned")
+		heats := rapid.Bool().Draw(rt, "the heater must help")
+		for _, c := range all {
+			m := &c.st.Systems[i]
+			switch what {
+			case 0:
+				m.SunFirst.Draws.Days = [dayKinds]float64{habitDays, habitDays}
+			case 1, 2:
+				m.SunFirst.Planned, m.SunFirst.Heat = true, heats
+			case 3:
+				m.Saving.RanFor, m.Saving.GoodSunK = goodSunKnown, 39
+			case 4:
+				m.Signs.Pocket.TopStuck = !m.Signs.Pocket.TopStuck
+			}
+		}
+		for _, c := range all {
+			c.st.Systems[i].SunFirst = house.st.Systems[i].SunFirst
+		}
+	}
 }
 
 // askAll draws what a person asks of a house, and of its parts as far as they have
