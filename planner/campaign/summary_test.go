@@ -18,6 +18,8 @@ func TestTellingAfterTheHarmIsNoTellingInTime(t *testing.T) {
 		t.Fatalf("%s: %s does not tell of it; take another failure", f.Fails, kind)
 	}
 	unseen := Failure{Sight: Unseen}
+	// An alarm of the harm that the failure's row waits for is an alarm all the same.
+	waits := Failure{Sight: Compared, Tells: []string{control.FoundFrostNotHelped.String()}}
 	for _, c := range []struct {
 		failure       *Failure
 		told, alarmed time.Duration // from the strike; 0: not
@@ -32,6 +34,8 @@ func TestTellingAfterTheHarmIsNoTellingInTime(t *testing.T) {
 		{f, 0, 3 * time.Hour, ToldTooLate, true},
 		{f, 0, 0, Open, false},
 		{&unseen, 0, time.Hour, Fitting, false},
+		{&waits, 0, time.Hour, LeftToParts, true},
+		{&waits, 0, 3 * time.Hour, ToldTooLate, true},
 	} {
 		rec, twin := &Record{}, &Record{}
 		add := func(kind control.FindingKind, after time.Duration) {
