@@ -60,3 +60,26 @@ func TestPumpThatIsWeakFromOneWeekToTheNext(t *testing.T) {
 	d.days(15, sunny(12))
 	d.expectFinding(FoundPumpWeak, false)
 }
+
+// TestStepsOfTheGap: what is a step, and when it is over.
+func TestStepsOfTheGap(t *testing.T) {
+	for _, c := range []struct {
+		weeks       int
+		just, last  float64
+		steps, back bool
+	}{
+		{5, 10, 14.6, true, false},
+		{5, 10, 14.4, false, false},
+		{4, 10, 14.6, false, false},
+		{5, 10, 12.1, false, false},
+		{5, 10, 11.9, false, true},
+		{5, 0.9, 10, true, false},
+		{5, 0, 10, false, false},
+	} {
+		trend := GapTrend{JustK: c.just, LastK: c.last}
+		m := GapSigns{Weeks: c.weeks, Plain: trend, Lit: trend}
+		if m.steps() != c.steps || trend.back() != c.back {
+			t.Errorf("%+v: a step %v, over %v", c, m.steps(), trend.back())
+		}
+	}
+}

@@ -159,3 +159,28 @@ func TestTankThatIsPartEmpty(t *testing.T) {
 	d = newDesk(t, describedTank) // a small element just below the probe
 	d.never(FoundTankPartEmpty, func() { rise(25, 0.9) })
 }
+
+// TestWhereAHeaterReachesItsGoal: the goal is the hottest that the heater heats to,
+// or, with a thermostat that is known to open early, where comfort ends.
+func TestWhereAHeaterReachesItsGoal(t *testing.T) {
+	d := newDesk(t)
+	s := &d.c.systems[0]
+	stop, most := s.set.HeaterStopC, s.heatsTo()
+	for _, c := range []struct {
+		flatC, topC float64
+		want        bool
+	}{
+		{stop - flatSameK, stop, false},
+		{stop - 0.7*flatSameK, stop, false},
+		{stop - 1.2*flatSameK, stop, true},
+		{stop - 5, stop - 0.7*flatSameK, true},
+		{stop - 5, stop - 1.2*flatSameK, false},
+		{most, most - 0.7*flatSameK, true},
+		{most, most - 1.2*flatSameK, false},
+	} {
+		s.mem.Signs.Heater.FlatC = c.flatC
+		if got := s.reaches(c.topC); got != c.want {
+			t.Errorf("a thermostat that opens at %g °C, a top of %g °C: reached %v", c.flatC, c.topC, got)
+		}
+	}
+}

@@ -43,3 +43,49 @@ func TestProbeThatStaysAtItsPowerUpValue(t *testing.T) {
 		}
 	})
 }
+
+// TestPowerUpsAreCounted: which samples count, and how far.
+func TestPowerUpsAreCounted(t *testing.T) {
+	for _, c := range []struct {
+		value float64
+		mem   ProbeState
+		want  float64
+	}{
+		{powerUpC, ProbeState{Known: true}, 1},
+		{powerUpC, ProbeState{Known: true, Doubt: powerUpC}, 1},
+		{powerUpC, ProbeState{Known: true, Doubted: true, Doubt: 40}, 1},
+		{powerUpC, ProbeState{Known: true, Doubted: true, Doubt: powerUpC}, 0},
+		{powerUpC, ProbeState{}, 0},
+		{powerUpC - 1, ProbeState{Known: true}, 0},
+		{powerUpC - 1, ProbeState{}, 0},
+		{powerUpC, ProbeState{Known: true, PowerUps: 9.5}, 10},
+	} {
+		m := c.mem
+		if m.countPowerUp(c.value); m.PowerUps != c.want {
+			t.Errorf("%g to %+v: counted %g, want %g", c.value, c.mem, m.PowerUps, c.want)
+		}
+	}
+}
+
+// TestPowerUpsAtTheirBorders: five stand for a finding, none for its end.
+func TestPowerUpsAtTheirBorders(t *testing.T) {
+	for _, c := range []struct {
+		account   float64
+		was, told bool
+	}{{5, false, true}, {4.9, false, false}, {0.5, true, true}, {1, true, true}, {0, true, false}} {
+		d := newDesk(t)
+		looks := func(account float64) {
+			for range 48 * 60 {
+				d.c.st.Probes[atCollector].PowerUps = account
+				d.c.lookAtPowerUps(time.Minute)
+			}
+		}
+		if c.was {
+			looks(manyPowerUps)
+		}
+		looks(c.account)
+		if got := d.c.raised(FoundProbePowersUp, 0, int(Collector)); got != c.told {
+			t.Errorf("an account of %g, told before %v: told %v, want %v", c.account, c.was, got, c.told)
+		}
+	}
+}

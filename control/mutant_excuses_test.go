@@ -86,6 +86,7 @@ var excuses = []excuse{
 	{"judge.go", "r.Value >= lim.low && r.Value <= lim.high", "<= to <", "the short way; what it leaves out comes to the same by the long one"},
 	{"rule_frost.go", "if s.collector.OK() || s.outdoor.OK()", "|| to &&", "a probe that can be read has not been silent, which is asked below"},
 	{"rule_frost.go", "time.Duration(math.MaxInt64)", "half of", "either is longer than any silence"},
+	{"rule_last_resort.go", "m.Signs.Loop.Pause > 0", "1 instead of 0", "a pause of a nanosecond is none"},
 	{"rule_night_cooling.go", "s.collector.Value < set.FrostStartC", "< to <=", "at frost_start itself frost protection runs the pump"},
 	{"supply_turns.go", "if litres <= 0", "1 instead of 0", "nobody has a tank of 1 l"},
 	{"supply_turns.go", "h.standing() > other.standing()", "> to >=", "they differ"},

@@ -40,9 +40,10 @@ var (
 	heaterBands = map[Place][]float64{TankTop: {3, 25, 32, 44, 50, 56, 61, 63, 80}, TankBottom: {0.5, 30, 80}}
 	fewTops     = map[Place][]float64{TankTop: {25, 61, 80}}
 	pumpBands   = map[Place][]float64{Collector: {-12, 20, 75, 105, 125}, TankTop: {45, 80}, TankBottom: {3, 40, 69}}
-	savingBands = map[Place][]float64{Collector: {20, 48, 52, 75, 105, 125}, TankBottom: {40, 57, 69}}
-	sunBands    = map[Place][]float64{TankTop: {25, 44, 50, 61, 80}, TankBottom: {0.5, 30}}
-	frostTops   = map[Place][]float64{TankTop: {3, 25, 80}}
+	savingBands = map[Place][]float64{Collector: {20, 48, 52, 75, 105}, TankBottom: {40, 57}}
+	sunBands    = map[Place][]float64{TankTop: {25, 50, 61}, TankBottom: {30}}
+	frostTops   = map[Place][]float64{TankTop: {3, 25}}
+	seriesTops  = map[Place][]float64{TankTop: {25, 61}}
 	fewBands    = map[Place][]float64{Collector: {20, 75, 125}, TankBottom: {40, 80}}
 	coldBands   = map[Place][]float64{OutdoorAir: {-22, -19.5, 20}, Collector: {-22, -19.5, -10, 125}, TankBottom: {4, 40, 80}}
 	waterBands  = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 20, 125}, TankBottom: {4, 40, 80}}
@@ -69,7 +70,7 @@ func visits() []visit {
 		{"heater that waits for the sun", sunny, sunBands, nil, sunTurns},
 		{"two heaters, one supply", two(supply), fewTops, nil, nil},
 		{"two heaters, one supply, frost at the tanks", two(supply), frostTops, nil, nil},
-		{"two heaters, tanks in series", two(inSeries), fewTops, nil, nil},
+		{"two heaters, tanks in series", two(inSeries), seriesTops, nil, nil},
 		{"pump, antifreeze", pump(), pumpBands, nil, loopTurns},
 		{"pump, antifreeze, spared", pump(withoutProbe(TankTop), spared), savingBands, nil, savingTurns},
 		{"pump, antifreeze at its end", partOf(testPlan(1, withoutProbe(TankTop)), pumpPart), coldBands, nil, loopTurns},

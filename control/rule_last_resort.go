@@ -58,7 +58,7 @@ func (c *Controller) lastResort(s *system, elapsed time.Duration) {
 		return
 	}
 	if !bursts {
-		m.FrostVain = min(m.FrostVain+1, burstsInVain)
+		m.FrostVain++
 	}
 	c.ballots[s.pump].cast(1, Protect, because(says, seen.Value, freezesC))
 }

@@ -182,3 +182,71 @@ func TestAPersonMayTryWhereTheLastResortHasEnded(t *testing.T) {
 	d.run(time.Minute)
 	d.expect(outPump, true, SaysOverride)
 }
+
+// TestLastResortAtItsBorders: the values at which it changes its mind.
+func TestLastResortAtItsBorders(t *testing.T) {
+	d := glycolNight(t)
+	m := &d.c.st.Systems[0]
+	m.FrostVain = 1
+	d.set(-15, -17, 50, 40)
+	d.run(5 * time.Second)
+	if m.FrostVain != 1 {
+		t.Error("what was in vain is forgotten at the border")
+	}
+	d.set(-15, -16.9, 50, 40)
+	d.run(5 * time.Second)
+	if m.FrostVain != 0 {
+		t.Error("what was in vain is not forgotten when it is warmer")
+	}
+
+	d = glycolNight(t, func(p *Plan) { p.Systems[0].Settings.FrostLastResortK = 1 })
+	d.set(-15, -20, 50, 40)
+	d.run(5 * time.Second)
+	d.expect(outPump, true, SaysLastResort)
+
+	d = newDesk(t, func(p *Plan) { p.Systems[0].FreezingPointC = -3 })
+	d.wall = winter
+	d.set(0, 0, 50, 0)
+	d.run(burstPause)
+	d.c.st.Systems[0].FrostColdFor, d.c.st.Systems[0].FrostTankCold = 0, false
+	d.set(0, -1, 50, -1)
+	d.run(time.Minute)
+	if o := d.c.Output(outPump); o.On > 0 {
+		t.Errorf("ran %v with a tank bottom as cold as the collector", o.On)
+	}
+}
+
+// TestLastResortAndAStandIn: a cold tank top says nothing of the warmth beside the
+// coil.
+func TestLastResortAndAStandIn(t *testing.T) {
+	d := glycolNight(t)
+	d.set(-15, -18.5, 3, 5)
+	d.fail(atBottom)
+	d.run(frostColdPatience + 2*time.Minute)
+	d.set(-15, -19.5, 3, 5)
+	d.run(time.Minute)
+	d.expect(outPump, true, SaysLastResort)
+}
+
+// TestLastResortEndsOtherRuns: after bursts in vain no run goes on but one of them,
+// and none that has not begun.
+func TestLastResortEndsOtherRuns(t *testing.T) {
+	for name, tc := range map[string]struct {
+		level   float64
+		watches bool
+	}{"another run": {1, false}, "a burst that has not begun": {0, true}} {
+		d := glycolNight(t)
+		d.set(-15, -19.5, 50, 40)
+		d.c.st.Systems[0].FrostVain = burstsInVain
+		d.c.st.Outputs[outPump] = OutputState{Level: tc.level, InState: time.Hour}
+		d.c.st.Systems[0].FrostWatching = tc.watches
+		if tc.level == 0 {
+			d.c.st.Outputs[outPump].Idle = time.Hour
+		}
+		d.c.st.Probes[atCollector].Last = -19.5
+		d.run(time.Second)
+		if got := d.out.Decisions[outPump].Reason.Words; got != SaysLastResortVain {
+			t.Errorf("%s: %s", name, got.Key())
+		}
+	}
+}
