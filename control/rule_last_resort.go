@@ -41,7 +41,8 @@ func (c *Controller) lastResort(s *system, elapsed time.Duration) {
 	case m.FluidThick:
 		c.ballots[s.pump].cast(0, Protect, because(thick, seen.Value, freezesC))
 		return
-	case set.FrostLastResortK == 0, !coil.OK(), standIn, coil.Value <= seen.Value, !s.rooflessHeat(), m.Signs.Loop.Pause > 0:
+	case set.FrostLastResortK == 0, !coil.OK(), standIn, coil.Value <= seen.Value,
+		!s.rooflessHeat(), m.Signs.Loop.Pause > 0:
 		return
 	}
 	near := seen.Value <= nearC
