@@ -1,18 +1,22 @@
 package replay
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // leastSquares moves x to where the sum of the squares of what residuals gives is
 // least: the method of Levenberg (1944) and Marquardt (1963), with differences for
-// derivatives. Residuals fills in its slice, which is always as long.
-func leastSquares(x []float64, n, rounds int, residuals func(x, into []float64)) {
+// derivatives. Residuals fills in its slice, which is always as long. It returns what
+// is left of them, and their slopes by each of x.
+func leastSquares(x []float64, n, rounds int, residuals func(x, into []float64)) (now []float64, slope [][]float64) {
 	const (
 		tries  = 12   // of damping in a round
 		nudge  = 0.02 // of a logarithm: two percent of a figure
-		trifle = 1e-3 // a step of x that is not worth another round
+		trifle = 5e-3 // a step of x that is not worth another round
 	)
 	now, tried := make([]float64, n), make([]float64, n)
-	slope := make([][]float64, len(x))
+	slope = make([][]float64, len(x))
 	for k := range slope {
 		slope[k] = make([]float64, n)
 	}
@@ -48,9 +52,38 @@ func leastSquares(x []float64, n, rounds int, residuals func(x, into []float64))
 			damp *= 10
 		}
 		if moved < trifle {
-			return
+			break
 		}
 	}
+	return now, slope
+}
+
+// leftOut is how far each of x spreads when one block of residuals after the other is
+// left out: the jackknife of Quenouille (1949) and Tukey (1958), with the slopes in
+// place of seeking anew. The blocks are given by where they end.
+func leftOut(slope [][]float64, r []float64, ends []int) []float64 {
+	steps := make([][]float64, len(ends))
+	from := 0
+	for b, end := range ends {
+		kept := make([][]float64, len(slope))
+		for k := range slope {
+			kept[k] = slices.Concat(slope[k][:from], slope[k][end:])
+		}
+		steps[b] = dampedStep(kept, slices.Concat(r[:from], r[end:]), 0)
+		from = end
+	}
+	spread, blocks := make([]float64, len(slope)), float64(len(ends))
+	for k := range spread {
+		mean, sum := 0.0, 0.0
+		for _, step := range steps {
+			mean += step[k] / blocks
+		}
+		for _, step := range steps {
+			sum += (step[k] - mean) * (step[k] - mean)
+		}
+		spread[k] = math.Sqrt(sum * (blocks - 1) / blocks)
+	}
+	return spread
 }
 
 // mostLog bounds the logarithm of a factor: a figure is sought from a fifth to five

@@ -22,7 +22,10 @@ const (
 	// In a store of loop fluid by natural circulation hot lies over cold all morning, and
 	// how is known at its end alone: from one afternoon to the next.
 	longestLayered = 26 * time.Hour
-	mostWindows    = 24
+	// With people at home such a store is never left alone for so long, and in the whiles
+	// that are chosen because it cooled slowly its loss comes out a third too low.
+	leastLayered = 12 * time.Hour
+	mostWindows  = 24
 )
 
 // window is such a while, as minutes of the record from one to before another.
@@ -33,7 +36,8 @@ type traces struct {
 	collector, top, bottom []float64
 	pump, heater           []float64 // nil where there is none
 	layered                bool
-	fastestFallK           float64 // of the bottom in a minute, in which nobody draws
+	least                  time.Duration // of a while to which it is fitted
+	fastestFallK           float64       // of the bottom in a minute, in which nobody draws
 }
 
 // tracesOf finds a system's readings and levels; ok is false when a reading that a
@@ -97,7 +101,7 @@ func (t *traces) windows(r *Record) (list []window) {
 	}
 	from := 0
 	end := func(to int) {
-		if to-from >= int(leastWindow/time.Minute) {
+		if to-from >= int(t.least/time.Minute) {
 			list = append(list, window{from, to})
 		}
 	}
