@@ -32,7 +32,7 @@ func (c *passwordCommand) Run(in *surroundings) error {
 	}
 	_, err = fmt.Fprint(in.stdout, door.Line(c.Name, hash))
 	if err == nil {
-		fmt.Fprintln(in.stderr, "Put this line under basic_auth_users in the web configuration; it counts at once. The site file says what the person may do.")
+		fmt.Fprintln(in.stderr, "Put this line under basic_auth_users in the web configuration, which is web.yml in the state folder; it counts at once. It is made when the first password is set on the page. The site file says what the person may do.")
 	}
 	return err
 }

@@ -56,7 +56,7 @@ func tellPast(ctx context.Context, out *paper.Sheet, n Name, s *site.Site, past 
 	list = slices.DeleteFunc(list, func(sp history.Spell) bool { return sp.Raised.What.Key != n.finding.String() })
 	if len(list) == 0 {
 		out.Say(2, "It was never found %s.", all)
-		return nil
+		return tellEnd(ctx, out, s, past)
 	}
 	if over := len(list) - mostTold; over > 0 {
 		out.Say(2, "It was found %d times; the newest %d:", len(list), mostTold)
@@ -68,6 +68,21 @@ func tellPast(ctx context.Context, out *paper.Sheet, n Name, s *site.Site, past 
 	}
 	out.Say(2, "What was measured then, and what ran:")
 	out.Command(2, "explain", s.File, "--at", list[len(list)-1].Raised.Time.In(s.Zone).Format("2006-01-02 15:04"))
+	return tellEnd(ctx, out, s, past)
+}
+
+// tellEnd tells up to when all that is known, where nobody asked for an earlier moment:
+// a finding of the last minutes is not written yet, and it stands on the page.
+func tellEnd(ctx context.Context, out *paper.Sheet, s *site.Site, past *Past) error {
+	if !past.Until.IsZero() {
+		return nil
+	}
+	newest, err := past.Reader.Newest(ctx)
+	if err != nil || newest.IsZero() {
+		return err
+	}
+	c := clock{zone: s.Zone}
+	out.Say(2, endsAt+" What is found now stands on the page.", c.inWords(newest.Add(time.Minute)))
 	return nil
 }
 

@@ -71,6 +71,9 @@ func (m *minute) tell() (err error) {
 	return nil
 }
 
+// endsAt tells the end of a history.
+const endsAt = "The history ends at %s; what happens is written once in ten minutes."
+
 // nothing says that there is no row, and what there is instead.
 func (m *minute) nothing() error {
 	before, after, err := m.r.Beside(m.ctx, m.at)
@@ -84,7 +87,7 @@ func (m *minute) nothing() error {
 	case before.IsZero():
 		m.Say(2, "The history begins at %s.", m.clock.inWords(after))
 	case after.IsZero():
-		m.Say(2, "The history ends at %s; what happens is written once in ten minutes.", m.clock.inWords(before))
+		m.Say(2, endsAt, m.clock.inWords(before))
 	default:
 		m.Say(2, "There is a gap from %s to %s: the program did not run, or could not write.", m.clock.inWords(before), m.clock.inWords(after))
 	}
