@@ -13,7 +13,7 @@ import (
 type manager struct {
 	log      *slog.Logger
 	clock    Clock
-	half     time.Duration // half of the watchdog's interval, 0 without one
+	feeds    time.Duration // how often the watchdog is fed, 0 without one
 	fedAt    time.Duration
 	fed      bool
 	status   string
@@ -33,7 +33,7 @@ func newManager(log *slog.Logger, clock Clock) *manager {
 	if err != nil {
 		log.Warn("the service manager's watchdog is not fed: its interval can't be read", "error", err)
 	}
-	m.half = interval / 2
+	m.feeds = interval / 3
 	return m
 }
 
@@ -72,10 +72,11 @@ func (m *manager) tell(text string) {
 
 // finished is called after every tick, once every output was given its command
 // and has answered, and nowhere else. An output that answers with a fault is a
-// finding; a restart would not mend it. It feeds the watchdog, at most once in half its interval, as
-// sd_watchdog_enabled(3) advises.
+// finding; a restart would not mend it. It feeds the watchdog at most once in a third of
+// its interval: half of it, as sd_watchdog_enabled(3) advises, would leave the guard,
+// whose interval is a second, little time to be late in.
 func (m *manager) finished(now time.Duration) {
-	if m.half == 0 || m.fed && now-m.fedAt < m.half {
+	if m.feeds == 0 || m.fed && now-m.fedAt < m.feeds {
 		return
 	}
 	m.fedAt, m.fed = now, true

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"os"
 	"slices"
 
 	"sunstoker/site"
@@ -11,12 +12,16 @@ import (
 )
 
 type offCommand struct {
-	Site      string `arg:"" help:"The site file."`
-	AllowRoot bool   `help:"For machines for tests: let the root user drive real outputs."`
+	Site         string `arg:"" help:"The site file."`
+	AfterFailure bool   `help:"For the stop hook of a service: do nothing when the service manager says, by EXIT_CODE and EXIT_STATUS, that the program ended in order, since it has then switched off itself."`
+	AllowRoot    bool   `help:"For machines for tests: let the root user drive real outputs."`
 }
 
 // Run drives every output of a site off and says for each whether it is.
 func (c *offCommand) Run(in *surroundings) error {
+	if c.AfterFailure && endedInOrder() {
+		return nil
+	}
 	s, err := site.Load(c.Site)
 	if err != nil {
 		return err
@@ -34,4 +39,11 @@ func (c *offCommand) Run(in *surroundings) error {
 		errs = append(errs, fmt.Errorf("%s: may still be on, use its isolator: %w", name, done[name]))
 	}
 	return errors.Join(errs...)
+}
+
+// endedInOrder tells whether the program of the service whose stop hook this is has
+// ended with success, see "Environment Variables Set or Propagated by the Service
+// Manager" in systemd.exec(5). A signal is no end in order, whatever its name.
+func endedInOrder() bool {
+	return os.Getenv("EXIT_CODE") == "exited" && os.Getenv("EXIT_STATUS") == "0"
 }
