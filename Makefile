@@ -93,7 +93,7 @@ hil-pi: ## the same on an emulated board with a real pin controller that keeps, 
 hil-unit: package ## the shipped package under systemd and udev, in an emulator: rights, devices, every end of the services (5 min; installs what it needs)
 	station/hil/boot-unit
 
-hil-page: hil hil-pi ## both, and what they measured as deploy/deaths-and-levels.md
+hil-page: hil hil-pi hil-unit ## all three, and what they measured as deploy/deaths-and-levels.md
 	station/hil/page
 
 footprint: build ## memory, processor time, scrapes and file beside Debian's prometheus-node-exporter, against their bars (2 min; installs it); FOOTPRINT="-spell 70s" for less

@@ -32,6 +32,10 @@ const (
 	gpioFile    = "/dev/gpiochip0"
 
 	untilBooted = 3 * time.Minute
+
+	// Without a guard a hung daemon keeps its outputs until its watchdog (WatchdogSec in
+	// sunstoker.service) and the stop hook have done their work.
+	mostHung = 22 * time.Second
 )
 
 // underServices tells whether this is the trial of the package.
@@ -69,6 +73,14 @@ func (s service) known() string {
 func (s service) property(t *testing.T, name string) string {
 	t.Helper()
 	return does(t, "systemctl", "show", "--value", "-p", name, string(s))
+}
+
+// starts counts those after a failure, since a person started it.
+func (s service) starts(t *testing.T) int {
+	t.Helper()
+	n, err := strconv.Atoi(s.property(t, "NRestarts"))
+	must(t, err)
+	return n
 }
 
 func (s service) pid(t *testing.T) int {
@@ -164,8 +176,8 @@ func TestPackageStartsWithTheBoard(t *testing.T) {
 		}
 	}
 	for _, s := range []service{theDaemon, theGuard} {
-		if n := s.property(t, "NRestarts"); n != "0" {
-			t.Errorf("%s needed %s starts more than one:\n%s", s, n, s.journal(t, time.Unix(0, 0)))
+		if n := s.starts(t); n != 0 {
+			t.Errorf("%s needed %d starts more than one:\n%s", s, n, s.journal(t, time.Unix(0, 0)))
 		}
 		status := read(t, fmt.Sprintf("/proc/%d/status", s.pid(t)))
 		owner, err := user.Lookup("sunstoker")
@@ -282,19 +294,36 @@ func TestPackageDeaths(t *testing.T) {
 	}
 }
 
-// TestPackageGuardDies: the hook of the guard's service, and its next start.
+// TestPackageGuardDies: the hook of the guard's service, and its next start. Lines that
+// rest low fall when the guard is gone; others stay on until the hook drives them off.
 func TestPackageGuardDies(t *testing.T) {
-	scene("the services: deaths of the guard, with lines that rest low")
+	scene("the services: deaths of the guard")
 	tellsOnFailure(t)
 	sun(t)
-	works(t)
-	died(t, "the services, the guard itself, lines that rest low: kill -9", bothOff(t, theGuard.signal(t, syscall.SIGKILL)))
-	works(t)
-	stopped := theGuard.signal(t, syscall.SIGSTOP)
-	// Nobody asks for anything else meanwhile: it is the guard that can't.
-	took := max(heaterLine.becomes(t, false, stopped, 10*time.Second), pumpLine.becomes(t, false, stopped, 10*time.Second))
-	measured(t, "the services, the guard itself: stopped (SIGSTOP), until its watchdog has ended it", took)
-	works(t)
+	defer bothRest(t, "down")
+	for _, rest := range []struct {
+		where, what string
+		off         func(*testing.T, time.Time) time.Duration
+	}{
+		{"down", "lines that rest low", bothOff},
+		{"up", "lines that stay on, until the stop hook drives off", drivenOff},
+	} {
+		for _, d := range []struct {
+			what   string
+			signal syscall.Signal
+		}{{"kill -9", syscall.SIGKILL}, {"stopped (SIGSTOP, like a hang)", syscall.SIGSTOP}} {
+			bothRest(t, rest.where)
+			worksAnew(t, theGuard)
+			before := theGuard.starts(t)
+			record(t)
+			ended := theGuard.signal(t, d.signal)
+			died(t, "the services, the guard itself, "+rest.what+": "+d.what, rest.off(t, ended))
+			worksAnew(t, theGuard)
+			if n := theGuard.starts(t) - before; n != 1 {
+				t.Errorf("%s: the guard was started %d times, want once", d.what, n)
+			}
+		}
+	}
 }
 
 // TestPackageStops: stopped by a person, both are off, without a failure.
@@ -385,13 +414,22 @@ func TestPackageWithoutGuard(t *testing.T) {
 		what   string
 		signal syscall.Signal
 		bound  time.Duration
-	}{{"kill -9", syscall.SIGKILL, mostTime}, {"stopped (SIGSTOP), until its watchdog has ended it", syscall.SIGSTOP, 0}} {
+	}{{"kill -9", syscall.SIGKILL, mostTime}, {"stopped (SIGSTOP, like a hang)", syscall.SIGSTOP, mostHung}} {
 		worksAnew(t, theDaemon)
+		before := theDaemon.starts(t)
 		record(t) // what follows is what the hook drives, and the next start
 		ended := theDaemon.signal(t, d.signal)
 		bounded(t, "the services, the daemon without a guard, until the stop hook drives off: "+d.what, drivenOff(t, ended), d.bound)
+		worksAnew(t, theDaemon)
+		if n := theDaemon.starts(t) - before; n != 1 {
+			t.Errorf("%s: the daemon was started %d times, want once", d.what, n)
+		}
+		// By the program that ended and by the hook: a guard that has nothing to hold
+		// takes no line from the daemon's next start.
+		if n := givenBack(t, heaterLine); n != 2 {
+			t.Errorf("%s: the heater's line was given back %d times, want twice", d.what, n)
+		}
 	}
-	worksAnew(t, theDaemon)
 	must(t, os.WriteFile(siteFile, []byte(packageSite()), 0o644))
 	did("the site file names its guard again, systemctl restart")
 	does(t, "systemctl", "restart", string(theGuard), string(theDaemon))

@@ -133,6 +133,17 @@ func driven(t *testing.T, l line) (levels []string) {
 	return levels
 }
 
+// givenBack counts how often somebody has let go of a line since record.
+func givenBack(t *testing.T, l line) (n int) {
+	t.Helper()
+	for _, e := range kernel.since() {
+		if e.Kind == GivenBack && e.Line == int(l) {
+			n++
+		}
+	}
+	return n
+}
+
 // scene tells the trace that a part of the trial begins, and did that something was
 // done.
 func scene(words string) { note(sceneMark, words) }
