@@ -36,7 +36,7 @@ func (w *walker) checkWiring() {
 			w.checkCoil(taken, o, path, name)
 		}
 		if o.Kind == Relay && o.Actuator.Heats() && o.PulseHertz == 0 && w.site.Guard == "" {
-			w.advise(name+".kind", w.where(path+".kind"), "many boards leave a line as it was when the program dies, and this output heats",
+			w.advise(name+".kind", w.where(path+".kind"), "many boards leave a line as it was when the program dies, one that hangs keeps it on for 20 s, and this output heats",
 				"start the guard and write guard under [daemon], or have the relay held by pulses")
 		}
 		if stays := staysAsItWas[o.Kind]; stays != "" && o.Actuator.Heats() && !o.DropsWhenSilent && w.sound[path+".drops_when_silent"] {
