@@ -263,8 +263,11 @@ func TestPackageConvertsTogether(t *testing.T) {
 }
 
 // TestPackageWatchdog: the service manager has armed the board's watchdog, and the
-// daemon sees it.
+// daemon sees it; the guard's own waits as the trial without services takes it to.
 func TestPackageWatchdog(t *testing.T) {
+	if got := theGuard.property(t, "WatchdogUSec"); got != guardMissed.String() {
+		t.Errorf("the guard is missed after %s, want %v", got, guardMissed)
+	}
 	if state, limit := read(t, watchdogFolder+"state"), read(t, watchdogFolder+"timeout"); state != "active" || limit != "14" {
 		t.Errorf("the watchdog is %s and waits for %s s, want active and 14", state, limit)
 	}
