@@ -63,6 +63,9 @@ type Failure struct {
 	// Slow says that its sign is a comparison of weeks. It is tried in the long run
 	// as well, and what is told of there is told of.
 	Slow bool
+	// ByTime marks a slow one that comes with years or weather: no fitter leaves it behind,
+	// so that there is always a time before it.
+	ByTime bool
 
 	// Switches are the ways in which the simulator breaks it; each is tried by
 	// itself. None: it has no physics there, and Elsewhere says why.

@@ -16,7 +16,7 @@ var heaterFailures = []Failure{
 		Switches: []Switch{{Kind: "heater earth leak"}},
 		Tells:    givesNothing, Fit: "a residual-current device, earthing, a breaker"},
 	{Part: "heater element", Fails: "it is scaled",
-		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared, Slow: true,
+		Dangers: []Danger{Waste}, Severity: EnergyLost, Sight: Compared, Slow: true, ByTime: true,
 		Switches: []Switch{{Kind: "heater element scaled", Lasts: 4 * day}},
 		Tells:    []string{"heater_slow", "heater_not_as_described"}},
 	{Part: "heater element", Fails: "it has current and no water around it",

@@ -120,7 +120,7 @@ var loopFailures = []Failure{
 		Tests:     []string{"control.TestTankLimitIsJudgedByTheHottestReading", "control.TestInvariants"},
 		Fit:       "the tank's relief valve and a tempering valve: a cut-out does not stop the sun"},
 	{Part: "collector", Fails: "it is shaded, or under snow",
-		Dangers: []Danger{Waste, ColdTaps}, Severity: EnergyLost, Sight: Compared, Slow: true,
+		Dangers: []Danger{Waste, ColdTaps}, Severity: EnergyLost, Sight: Compared, Slow: true, ByTime: true,
 		Switches: []Switch{{Kind: "shade on the collector", Lasts: 4 * day}, {Kind: "snow on the collector", Lasts: 4 * day}},
 		Tells:    []string{"yield_poor"}, Fit: "looked at from the ground after snow, and when trees or houses have grown"},
 	// A seventh less light is what other weather brings as well; without a meter of

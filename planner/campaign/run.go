@@ -105,7 +105,7 @@ func Campaign(ctx context.Context, houses []*House, scenes []Scene, progress fun
 			}
 			for k := range seasons {
 				for _, s := range failures[i].Switches {
-					if failures[i].Slow && h.tries(s) {
+					if failures[i].lasts(&seasons[k]) && h.tries(s) {
 						jobs = append(jobs, job{&failures[i], seasonTrial(h, &seasons[k], s)})
 					}
 				}

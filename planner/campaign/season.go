@@ -31,6 +31,9 @@ func four() household.Source { return household.People{Persons: 4, LitresAt60: 4
 // long tells whether the trial is a long run.
 func (t *Trial) long() bool { return t.Scene.lasts > 0 }
 
+// lasts tells whether a failure is tried in a long run.
+func (f *Failure) lasts(sc *Scene) bool { return f.Slow && (sc.learns > 0 || !f.ByTime) }
+
 // seasonSky is seeded weather of the house's place for all of a long run.
 func seasonSky(place weather.Place, start time.Time) (weather.Source, error) {
 	const days = int((max(seasonLearns+seasonLasts, winterLasts)+after)/day) + 3
