@@ -23,9 +23,9 @@ type LightForecast struct {
 }
 
 const (
-	// forecastLasts is the age at which a forecast tells no more than the plant's own
-	// days. Common practice, no source.
-	forecastLasts = 48 * time.Hour
+	// ForecastLasts is the age at which a forecast tells no more than the plant's own
+	// days, and is put aside. Common practice, no source.
+	ForecastLasts = 48 * time.Hour
 	// forecastEarly is how far a forecast's clock may be ahead of the board's.
 	forecastEarly = time.Hour
 	// mostOfClear bounds the light of an hour by that of a simple clear sky, which high
@@ -74,7 +74,7 @@ func (l *LightForecast) beyondWarming(hour int, sun physics.SunPosition, plane p
 // lightCounts tells whether there is a forecast that is young enough.
 func (c *Controller) lightCounts() bool {
 	age := c.wall.Sub(c.light.Made)
-	return c.clockSet && !c.lightNew && !c.light.From.IsZero() && age >= -forecastEarly && age <= forecastLasts
+	return c.clockSet && !c.lightNew && !c.light.From.IsZero() && age >= -forecastEarly && age <= ForecastLasts
 }
 
 // toldAt is the foretold light at a span from now on a system's collectors, beyond

@@ -141,5 +141,10 @@ func (m *SunFirst) check(system string) error {
 			return wrong(v, "learned habits")
 		}
 	}
+	for _, v := range []float64{h.Low[restOfToday], h.Low[allTomorrow], told.Low[restOfToday], told.Low[allTomorrow], m.ToldShare} {
+		if v > 1 { // it would make more sun sure than is foreseen
+			return wrong(v, "part of the sun that is sure")
+		}
+	}
 	return checkLearned(m)
 }

@@ -78,7 +78,7 @@ func (c *Controller) foresee(s *system) (o outlook) {
 		}
 	}
 	if litTold > 0 {
-		o.told = litTold / lit
+		o.told = min(1, litTold/lit) // rounding must not leave what a restart refuses
 	}
 	if s.offPeak && len(c.tariff) == 0 {
 		cheap := s.set.OffPeakWindows.until(false, c.minute)

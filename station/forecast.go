@@ -16,10 +16,6 @@ import (
 // forecastPeriod is how often the forecast file is looked at.
 const forecastPeriod = time.Minute
 
-// forecastOld is the age at which the controller puts a forecast aside; it is told of
-// then, since somebody has to see why nothing writes a new one.
-const forecastOld = 48 * time.Hour
-
 // forecast reads the site's file of foretold light whenever it has changed, on a
 // goroutine of its own. What can't be read leaves what was told before, which the
 // controller puts aside when it is old.
@@ -89,7 +85,8 @@ func (f *forecast) read() (made time.Time, hours int, err error) {
 	if err != nil {
 		return made, 0, err
 	}
-	if wall.Trusted && wall.Time.Sub(info.ModTime()) > forecastOld {
+	// The controller has put it aside by then, and somebody has to see why.
+	if wall.Trusted && wall.Time.Sub(info.ModTime()) > control.ForecastLasts {
 		f.seen = time.Time{}
 		return made, 0, fmt.Errorf("the file was last changed on %s; see why nothing writes a new one", info.ModTime().In(wall.Time.Location()).Format("2006-01-02 15:04"))
 	}
