@@ -74,7 +74,8 @@ func (c *Controller) lookAtLoop(s *system, g *glance) {
 		m.Vain = 0
 	}
 	turns := current.OK() && current.Value >= leastPumpA
-	saw := m.Swings >= swingsAnHour && m.SlackFor >= time.Hour
+	saw := m.Swings >= swingsAnHour &&
+		m.SlackFor >= time.Hour
 	c.note(FoundPumpMovesNoHeat, s.index, 0, clearedBy(vain, m.Gained), g.span, because(SawPumpMovesNoHeat, g.collectorC, g.gapK, seconds(g.runFor)))
 	c.note(FoundLoopAir, s.index, 0, clearedBy(saw || vain && turns, m.Gained), g.span, because(SawLoopAir, g.gapK, m.Swings))
 	c.lookForDryLoop(s, g)

@@ -158,7 +158,9 @@ func (c *Controller) lookAtSystem(s *system, elapsed time.Duration) {
 		}
 	}
 	since, interval := s.mem.HygieneSince, s.set.HygieneInterval
-	if f := c.sign(FoundHygieneOverdue, s.index, 0, interval > 0 && since > interval+2*hygienePatience, elapsed); f != nil {
+	overdue := interval > 0 &&
+		since > interval+2*hygienePatience
+	if f := c.sign(FoundHygieneOverdue, s.index, 0, overdue, elapsed); f != nil {
 		f.evidence = because(SawHygieneOverdue, seconds(since), seconds(interval))
 	}
 	if s.circulation != none {

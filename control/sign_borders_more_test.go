@@ -280,7 +280,7 @@ var moreSignBorders = []signBorder{
 	{"times that tell of a dead heater, its thermostat opens early", FoundHeaterGivesNothing, 0, []float64{0.9, 1.1, 1.9, 1.99, 2, 2.1, 3}, func(p *signPlant, x float64) {
 		p.heat(time.Hour)
 		p.thermostatOpensAt(50)
-		p.m.Heater.TriedFor = time.Duration(x * float64(p.s.nothingAfter()))
+		p.m.Heater.TriedFor = time.Duration(x*float64(p.s.nothingAfter())) - p.g.span
 		p.c.lookAtHeater(p.s, &p.g)
 	}},
 	{"top above the level that it stayed at, K", FoundHeaterThermostatLow, 0, []float64{-5, -1, 0, 1, 1.9, 2, 2.1, 3}, func(p *signPlant, x float64) {
@@ -682,6 +682,32 @@ var moreSignBorders = []signBorder{
 		p.s.plan.WaterFilled = true
 		p.m.Night.FrostH = x / (1 - 1.0/1440)
 		p.c.lookAtCold(p.s, &p.g)
+	}},
+	{"hottest of the tank, K above its limit", FoundTankTooHot, 0, []float64{-10, 0, 4, 7.9, 8, 8.1, 12}, func(p *signPlant, x float64) {
+		p.read(60, p.s.set.TankLimitC+x, 40)
+		p.c.lookAtSystem(p.s, p.g.span)
+	}},
+	{"cool again; minutes for which the hotter probe has been lost", FoundTankTooHot, 0, []float64{0, 1, 359, 360}, func(p *signPlant, x float64) {
+		if x > 0 {
+			p.lost(p.s.tankTop)
+		}
+		p.s.topProbe.Silent = minutes(x)
+		p.c.lookAtSystem(p.s, p.g.span)
+	}},
+	{"cool again; minutes for which both probes have been lost", FoundTankTooHot, 0, []float64{0, 1, 359, 360, 600}, func(p *signPlant, x float64) {
+		if x > 0 {
+			p.lost(p.s.tankTop, p.s.tankBottom)
+		}
+		p.s.topProbe.Silent, p.s.bottomProbe.Silent = minutes(x), minutes(x)
+		p.c.lookAtSystem(p.s, p.g.span)
+	}},
+	{"hours beyond the interval", FoundHygieneOverdue, 0, []float64{-1, 0, 24, 25, 47.9, 48, 48.1, 73}, func(p *signPlant, x float64) {
+		p.s.mem.HygieneSince = p.s.set.HygieneInterval + hours(x)
+		p.c.lookAtSystem(p.s, p.g.span)
+	}},
+	{"0: no heat-up is asked for in the interval, 1: one is", FoundHygieneOverdue, 0, []float64{0, 1}, func(p *signPlant, x float64) {
+		p.s.mem.HygieneSince, p.s.set.HygieneInterval = hours(1000), hours(x)
+		p.c.lookAtSystem(p.s, p.g.span)
 	}},
 }
 

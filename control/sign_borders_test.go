@@ -247,7 +247,7 @@ var signBorders = []signBorder{
 		p.m.Gap = GapSigns{Plain: GapTrend{LastK: 40, JustK: 20}, Lit: GapTrend{LastK: 40, JustK: 20}, Weeks: 10, Steps: int(x)}
 		p.c.lookAtGap(p.s, &p.g)
 	}},
-	{"weeks learned before a step has ended", FoundPumpWeak, 0, []float64{0, 3, 5, 6, 7, 9, 25}, func(p *signPlant, x float64) {
+	{"weeks learned before a step has ended", FoundPumpWeak, 0, []float64{0, 3, 4, 5, 6, 7, 9, 25}, func(p *signPlant, x float64) {
 		p.lost(p.s.loopFlow)
 		p.m.Gap = GapSigns{Weeks: int(x)}
 		p.c.lookAtGap(p.s, &p.g)

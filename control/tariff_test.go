@@ -3,6 +3,7 @@ package control
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -41,6 +42,7 @@ func TestMeanPrice(t *testing.T) {
 		{0, 60, 0.10}, {359, 0, 0.10}, {360, 0, 0.30}, {719.5, 0, 0.30}, {720, 0, 0.20}, {1439, 0, 0.10}, {1440 + 360, 0, 0.30},
 		{330, 60, 0.20}, {345, 60, 0.25}, {700, 40, 0.25}, {700, 200, (20*0.3 + 120*0.2 + 60*0.3) / 200},
 		{1300, 40, 0.20}, {1380, 120, 0.10}, {1380, 8 * 60, (7*0.1 + 0.3) / 8}, {1440 + 330, 60, 0.20},
+		{359.5, 1, 0.20}, {359, 0.5, 0.10}, // short of a minute, and over a border
 		{0, 1440, (8*0.1 + 2*0.2 + 14*0.3) / 24}, {700, 1440, (8*0.1 + 2*0.2 + 14*0.3) / 24}, {700, 2880, (8*0.1 + 2*0.2 + 14*0.3) / 24},
 	} {
 		near(t, fmt.Sprintf("%g min from %g on", c.minutes, c.minute), tariff.mean(c.minute, c.minutes), c.want)
@@ -69,6 +71,9 @@ func TestCheapestStart(t *testing.T) {
 		{"after that", 12 * 60, 11 * hour, 20, 11 * hour},
 		// Held from one to seven, 350 W lose 2.1 kWh: 0.82 against 0.60.
 		{"what is lost costs more than is saved", 7 * 60, 12 * hour, 350, 12 * hour},
+		{"the next morning, planned by day: as the coming night ends", 7 * 60, 25 * hour, 20, 22 * hour},
+		{"the day after: in the last of two nights", 0, 32 * hour, 20, 29 * hour},
+		{"likewise where holding costs nothing", 0, 32 * hour, 0, 29 * hour},
 		{"now, though it is late", 0, 0, 20, 0},
 		{"overdue", 0, -hour, 20, -hour},
 	} {
@@ -94,6 +99,29 @@ func TestSunOutdoesCheapPower(t *testing.T) {
 		if got := p.c.cheapest(&h, &o); got != want*hour {
 			t.Errorf("with %g kWh more of sun: in %.2f h, want in %g h", moreKWh, got/hour, want)
 		}
+	}
+}
+
+// TestSunBeforeAStart: what the sun brings in the half hours that have begun by the
+// start need not be heated, as far as it is foreseen, a day and a half; worked by hand.
+func TestSunBeforeAStart(t *testing.T) {
+	const halfHour = 1800.0
+	p := newPlanHouse(t, dearDays)
+	p.c.minute = 0
+	o := outlook{}
+	for i := range outlookFar {
+		o.sunKWh[i], o.sureKWh[i] = 0.03, 0.01
+	}
+	for _, c := range []struct{ start, heatKWh, want float64 }{
+		{0, 2, 2 * 0.10}, {halfHour, 2, 1.98 * 0.10}, {halfHour + 1, 2, 1.96 * 0.10}, {24 * halfHour, 2, 1.52 * 0.20},
+		{71 * halfHour, 2, 0.58 * 0.30}, {72 * halfHour, 2, 0.56 * 0.20}, {80 * halfHour, 2, 0.56 * 0.30},
+	} {
+		h := heating{latest: c.start, heatJ: c.heatKWh * jPerKWh}
+		near(t, fmt.Sprintf("a start after %g half hours", c.start/halfHour), p.c.cost(&h, &o, c.start), c.want)
+	}
+	h := heating{latest: 24 * halfHour, heatJ: 0.4 * jPerKWh}
+	if got := p.c.cost(&h, &o, h.latest); got != 0 {
+		t.Errorf("where the sun brings more than all, it costs %g", got)
 	}
 }
 
@@ -143,8 +171,11 @@ func TestPricesThatCantBe(t *testing.T) {
 			func(p *Plan) { p.PricePerKWh = wrong },
 			func(p *Plan) { p.Prices = []Price{{Windows{{60, 120}}, wrong}} },
 		} {
-			if _, err := New(testPlan(1, spoil)); err == nil {
+			_, err := New(testPlan(1, spoil))
+			if err == nil {
 				t.Errorf("a price of %g was taken, %d", wrong, i)
+			} else if want := fmt.Sprintf("a price of %g", wrong); !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "not within 0 and 1e+06") {
+				t.Errorf("%v; want %q, and what it must lie within", err, want)
 			}
 		}
 	}
