@@ -34,8 +34,9 @@ help: ## list what can be made
 demo: build ## a simulated house, faster than time, with its page and metrics
 	$(BINARY) demo $(DEMO)
 
+# Vetting is left to make lint, which does all of it.
 test: page ## all tests but the slow suites
-	$(GO) test ./...
+	$(GO) test -vet=off ./...
 
 mutants: ## breaks the controller in one place at a time and sees whether its tests notice
 	$(GO) test -tags mutants -run '^TestProofMutants$$' -v -timeout 90m ./control $(MUTANTS)

@@ -46,20 +46,20 @@ type plainSystem struct {
 	drawnL  float64
 }
 
-// The first leastSystems of them, of both places and with the extremes of area,
-// tank and draws, are held against it each time.
+// The first leastSystems of them, of both places and with the least and the most of
+// area, tank and draws, are held against it each time.
 var plainSystems = []plainSystem{
 	{weather.NorthItaly, "north Italy", 2, 150, 150},
-	{weather.NorthItaly, "north Italy", 4, 300, 200},
-	{weather.NorthItaly, "north Italy", 6, 300, 200},
 	{weather.NorthItaly, "north Italy", 4, 200, 300},
 	{weather.Greensboro, "Greensboro", 4, 300, 200},
 	{weather.Greensboro, "Greensboro", 8, 600, 300},
+	{weather.NorthItaly, "north Italy", 4, 300, 200},
+	{weather.NorthItaly, "north Italy", 6, 300, 200},
 	{weather.Greensboro, "Greensboro", 2, 150, 150},
 	{weather.Greensboro, "Greensboro", 4, 200, 300},
 }
 
-const leastSystems = 6
+const leastSystems = 4
 
 func (p plainSystem) name() string {
 	return text("%s %g m2 %g l tank %g l a day", p.place, p.areaM2, p.tankL, p.drawnL)
@@ -102,7 +102,7 @@ func chartShare(t *testing.T, c *Correlation, y *Year) float64 {
 	return share
 }
 
-// TestSolarShareAgainstPublishedCorrelation holds whole years, with the real
+// TestProofSolarShareAgainstPublishedCorrelation holds whole years, with the real
 // controller, against the monthly correlation of Klein, Beckman and Duffie
 // (1976) with the hot-water correction of Beckman, Klein and Duffie (1977); see
 // package physics for what of it was read and what is from memory. Its authors
@@ -115,9 +115,9 @@ func chartShare(t *testing.T, c *Correlation, y *Year) float64 {
 // assumption that are left: our tank keeps its layers and its top third is held
 // at 60 degC by the heater, while the correlation's authors had a solar tank of
 // few layers and the auxiliary heat behind it. The two pull in opposite
-// directions; TestStirredPreheaterAgainstPublishedCorrelation shows the first
+// directions; TestProofStirredPreheaterAgainstPublishedCorrelation shows the first
 // alone.
-func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
+func TestProofSolarShareAgainstPublishedCorrelation(t *testing.T) {
 	skipRaced(t)
 	systems := plainSystems
 	if !whole() {
@@ -138,14 +138,14 @@ func TestSolarShareAgainstPublishedCorrelation(t *testing.T) {
 	}
 }
 
-// TestStirredPreheaterAgainstPublishedCorrelation takes the arrangement that
+// TestProofStirredPreheaterAgainstPublishedCorrelation takes the arrangement that
 // the correlation was made for: a solar tank without layers or heater that
 // preheats, and something behind it that makes up the rest. A tank that keeps
 // its layers does 3 to 9 percentage points better in the same place (measured
 // with this model), which the correlation does not know.
-func TestStirredPreheaterAgainstPublishedCorrelation(t *testing.T) {
+func TestProofStirredPreheaterAgainstPublishedCorrelation(t *testing.T) {
 	skipWholeYears(t)
-	systems := []plainSystem{plainSystems[1], plainSystems[3], plainSystems[4]}
+	systems := []plainSystem{plainSystems[4], plainSystems[1], plainSystems[2]}
 	if !whole() {
 		systems = systems[:1]
 	}

@@ -9,13 +9,13 @@ import (
 	"sunstoker/site"
 )
 
-// TestEnergyBookAgainstTheTruth holds the controller's energy book, which knows
+// TestProofEnergyBookAgainstTheTruth holds the controller's energy book, which knows
 // nothing but its probes, against what the simulated plant has booked in half a
 // year, or a whole one. Electricity is counted by run time and must agree; heat by the tank's
 // two probes is an estimate, and the bar says how good it must be; a meter in
 // the loop does better, less the loss of the loop's hot pipe, which it counts
 // in.
-func TestEnergyBookAgainstTheTruth(t *testing.T) {
+func TestProofEnergyBookAgainstTheTruth(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long simulations")
 	}

@@ -135,48 +135,60 @@ type pumpCase struct {
 	plain, spared Year
 }
 
-// tryPumps runs all loops in all places, each twice: with a plain pump, and spared
-// by the settings that spare makes.
+// tryPumps runs all loops in all places: spared by the settings that spare makes, and
+// with a plain pump, once for loops that differ in their pump alone.
 func tryPumps(ctx context.Context, loops []pumpLoop, places []pumpPlace, from time.Month, months int, spare func(*control.Settings)) ([]pumpCase, error) {
 	var cases []pumpCase
 	var jobs []Job
+	var of [][2]int // the jobs of each case
 	for i := range places {
 		sky, err := places[i].weather()
 		if err != nil {
 			return nil, err
 		}
-		for j := range loops {
-			cases = append(cases, pumpCase{loop: loops[j].name, place: places[i].name})
-			switched := loops[j]
-			switched.pump = relayPump
-			for _, l := range []*pumpLoop{&switched, &loops[j]} {
-				s, err := pumpSite(&places[i], l)
-				if err != nil {
+		add := func(l pumpLoop, set func(*control.Settings)) (job int, err error) {
+			s, err := pumpSite(&places[i], &l)
+			if err != nil {
+				return 0, err
+			}
+			set(&s.Plan.Systems[0].Settings)
+			start := time.Date(2026, from, 1, 0, 0, 0, 0, s.Zone)
+			jobs = append(jobs, Job{Site: s, Options: RunOptions{Weather: sky, Start: start, Months: months, Seed: 1}})
+			return len(jobs) - 1, nil
+		}
+		plainOf := map[pumpLoop]int{}
+		for _, l := range loops {
+			switched := l
+			switched.name, switched.pump = "", relayPump
+			plain, known := plainOf[switched]
+			if !known {
+				if plain, err = add(switched, unspared); err != nil {
 					return nil, err
 				}
-				set := &s.Plan.Systems[0].Settings
-				if l == &switched {
-					set.PumpSavingPercent = 0
-				} else {
-					spare(set)
-				}
-				start := time.Date(2026, from, 1, 0, 0, 0, 0, s.Zone)
-				jobs = append(jobs, Job{Site: s, Options: RunOptions{Weather: sky, Start: start, Months: months, Seed: 1}})
+				plainOf[switched] = plain
 			}
+			spared, err := add(l, spare)
+			if err != nil {
+				return nil, err
+			}
+			cases, of = append(cases, pumpCase{loop: l.name, place: places[i].name}), append(of, [2]int{plain, spared})
 		}
 	}
-	for i, r := range Sweep(ctx, jobs, 0) {
-		if r.Err != nil {
-			return nil, r.Err
-		}
-		if c := &cases[i/2]; i%2 == 0 {
-			c.plain = *r.Year
-		} else {
-			c.spared = *r.Year
+	results := Sweep(ctx, jobs, 0)
+	for i := range cases {
+		for k, into := range []*Year{&cases[i].plain, &cases[i].spared} {
+			r := results[of[i][k]]
+			if r.Err != nil {
+				return nil, r.Err
+			}
+			*into = *r.Year
 		}
 	}
 	return cases, nil
 }
+
+// unspared lets the two differences alone switch the pump.
+func unspared(s *control.Settings) { s.PumpSavingPercent = 0 }
 
 // fully spares every kind of loop, also one that is not spared by itself.
 func fully(s *control.Settings) { s.PumpSavingPercent = 100 }

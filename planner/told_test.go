@@ -60,8 +60,8 @@ func TestWhatBreaksIsTold(t *testing.T) {
 	}
 }
 
-// TestSlowFaultsAreTold: what takes months to show, in simulated years; a proof.
-func TestSlowFaultsAreTold(t *testing.T) {
+// TestProofSlowFaultsAreTold: what takes months to show, in simulated years; a proof.
+func TestProofSlowFaultsAreTold(t *testing.T) {
 	if os.Getenv("SUNSTOKER_PROOF") == "" {
 		t.Skip("a proof: set SUNSTOKER_PROOF")
 	}

@@ -36,10 +36,10 @@ func yearOf(t testing.TB, s *site.Site, o RunOptions) *Year {
 	return mustRun(t, r)
 }
 
-// TestEnergyBookCloses: for every example site in two climates all heat is
+// TestProofEnergyBookCloses: for every example site in two climates all heat is
 // accounted for, to a millionth of what the sun brought. Two months, or the whole
 // year.
-func TestEnergyBookCloses(t *testing.T) {
+func TestProofEnergyBookCloses(t *testing.T) {
 	skipRaced(t)
 	months := 2
 	if whole() {

@@ -1,7 +1,9 @@
 package rivals
 
 import (
+	"context"
 	"math"
+	"sync"
 	"testing"
 	"time"
 
@@ -36,6 +38,27 @@ func outcome(t *testing.T, g *ground, set func(*control.Settings)) Outcome {
 	return o
 }
 
+// foresights are those of short cases: by Case a function that gives an Outcome and an
+// error, and works it out once.
+var foresights sync.Map
+
+// foresightOf is what the latest start that knows everything needs.
+func foresightOf(t *testing.T, c Case, g *ground) Outcome {
+	t.Helper()
+	once, _ := foresights.LoadOrStore(c, sync.OnceValues(func() (o Outcome, err error) {
+		film, err := g.newFilm(context.Background())
+		if err != nil {
+			return o, err
+		}
+		return film.latestStart(context.Background(), true)
+	}))
+	o, err := once.(func() (Outcome, error))()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
 // TestNobodyIsBelowTheBound: no rival, at any setting, and not the latest start
 // that knows everything either; each is held against the bound at the comfort
 // that it really gave.
@@ -49,15 +72,7 @@ func TestNobodyIsBelowTheBound(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			film, err := g.newFilm(t.Context())
-			if err != nil {
-				t.Fatal(err)
-			}
-			foresight, err := film.latestStart(t.Context(), true)
-			if err != nil {
-				t.Fatal(err)
-			}
-			all := map[string]Outcome{"foresight": foresight}
+			all := map[string]Outcome{"foresight": foresightOf(t, c, g)}
 			for name, set := range map[string]func(*control.Settings){
 				"no heat": unheated, "thermostat 42": thermostat(42), "thermostat 60": thermostat(60), "eager pump": func(s *control.Settings) { thermostat(42)(s); eager(s) },
 				"windows 42": windows(morning, 42), "windows 60": windows(morning, 60), "sun first, unsure": sunFirstAt(0.5), "sun first, sure": sunFirstAt(4),
@@ -223,14 +238,7 @@ func TestForesightServesEverybody(t *testing.T) {
 	}
 	for _, c := range springs() {
 		g := groundOf(t, c)
-		film, err := g.newFilm(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
-		o, err := film.latestStart(t.Context(), true)
-		if err != nil {
-			t.Fatal(err)
-		}
+		o := foresightOf(t, c, g)
 		if plain := outcome(t, g, thermostat(55)); o.Missed > 0.0005 || o.HeaterKWh > 0.85*plain.HeaterKWh {
 			t.Errorf("%s: foresight needs %.0f kWh and misses %.3f %%; a thermostat at 55 degC needs %.0f kWh", c.Name(), o.HeaterKWh, 100*o.Missed, plain.HeaterKWh)
 		}
