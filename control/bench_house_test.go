@@ -97,14 +97,28 @@ func (d *desk) run(length time.Duration) {
 	}
 }
 
-// flicker is run with a collector that moves by its last digit every minute, as
-// real ones do.
+// lastDigit is what a reading moves by while nothing happens.
+const lastDigit = 0.0625
+
+// flicker is run with a collector and tank tops that move by their last digit every
+// minute, as real ones do.
 func (d *desk) flicker(length time.Duration) {
-	digit := 0.0625
-	for range int(length / time.Minute) {
-		d.readings[atCollector].Value += digit
-		digit = -digit
+	for minute := range int(length / time.Minute) {
+		d.waver(minute)
 		d.run(time.Minute)
+	}
+}
+
+// waver moves collectors and tank tops by a digit, up and down again by turns.
+func (d *desk) waver(turn int) {
+	digit := lastDigit
+	if turn%2 == 1 {
+		digit = -digit
+	}
+	for i, pr := range d.c.plan.Probes {
+		if pr.Place == Collector || pr.Place == TankTop {
+			d.readings[i].Value += digit
+		}
 	}
 }
 

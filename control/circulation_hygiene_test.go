@@ -14,7 +14,7 @@ func heldUp(t *testing.T, changes ...change) *desk {
 	}}, changes...)...)
 	d.c.st.Systems[0].HygieneSince, d.c.st.Systems[0].LineSince = 8*24*time.Hour, 8*24*time.Hour
 	d.set(20, 20, 61, 50)
-	d.run(61 * time.Minute)
+	d.flicker(62 * time.Minute)
 	return d
 }
 
@@ -93,7 +93,7 @@ func TestPipesWhoseReturnIsLost(t *testing.T) {
 	d = &desk{t: t, c: c, wall: noon, readings: make([]Reading, len(c.plan.Probes))}
 	c.st.Systems[0].HygieneSince, c.st.Systems[0].LineSince = 8*24*time.Hour, 8*24*time.Hour
 	d.set(20, 20, 61, 50)
-	d.run(61 * time.Minute)
+	d.flicker(62 * time.Minute)
 	d.expect(outRing, true, SaysCirculationHygiene)
 	d.run(31 * time.Minute)
 	d.expect(outRing, false, SaysCirculationOutside)

@@ -170,9 +170,9 @@ func TestHygieneHeatsTheRing(t *testing.T) {
 	})
 	d.c.st.Systems[0].HygieneSince, d.c.st.Systems[0].LineSince = 8*24*time.Hour, 8*24*time.Hour
 	d.set(20, 20, 61, 50)
-	d.run(59 * time.Minute)
+	d.flicker(59 * time.Minute)
 	d.expect(outRing, false, SaysCirculationOutside)
-	d.run(2 * time.Minute)
+	d.flicker(3 * time.Minute)
 	d.expect(outRing, true, SaysCirculationHygiene)
 	d.run(3 * time.Minute) // until the hot water has come round
 	d.readings[atReturn].Value = 52
@@ -205,7 +205,7 @@ func TestNaturalLoopHasAllButAPump(t *testing.T) {
 	d.run(time.Minute)
 	d.expect(heater, true, SaysHygiene)
 	d.set(20, 90, 62, 50)
-	d.run(61 * time.Minute)
+	d.flicker(62 * time.Minute)
 	d.expect(heater, false, SaysHeaterOutsideWindows)
 	d.expect(circulation, true, SaysCirculationHygiene)
 	d.set(20, 90, 71, 70) // nothing holds the sun back

@@ -79,7 +79,8 @@ func TestNobodyVouchesForALongStep(t *testing.T) {
 		d.set(20, 20, 61, 50)
 		d.settled()
 		m := &d.c.st.Systems[0]
-		m.HygieneSince, m.HygieneHold = 8*24*time.Hour, 10*time.Minute
+		m.HygieneSince, m.HygieneHold, m.HygieneStill = 8*24*time.Hour, 10*time.Minute, 0
+		d.readings[atTop].Value += lastDigit
 		d.c.Step(step, d.wall, d.readings)
 		want := 10*time.Minute + step
 		if breaks {
@@ -266,5 +267,35 @@ func TestClaimsOfBeforeAStuckTopStand(t *testing.T) {
 		if got := p.s.mem.HygieneSince >= p.s.set.HygieneInterval; got != taken || !m.TopStuck {
 			t.Errorf("claimed %v ago: taken back %v; stuck %v", since, got, m.TopStuck)
 		}
+	}
+}
+
+// TestWhatStandsStillIsNoHeatUp: a hold counts up to when the top's reading last
+// moved. A tank that rests between two digits for some hours is claimed when it
+// moves again; a probe that hangs at 61 °C claims nothing, and what was proven
+// before it hung grows old.
+func TestWhatStandsStillIsNoHeatUp(t *testing.T) {
+	d := newDesk(t, eager, tempered)
+	d.set(20, 20, 61, 50)
+	d.settled()
+	m := &d.c.st.Systems[0]
+	m.HygieneSince = 8 * 24 * time.Hour
+	d.run(3 * time.Hour)
+	if m.HygieneSince < 8*24*time.Hour {
+		t.Fatalf("claimed %v ago by a reading that has not moved", m.HygieneSince)
+	}
+	d.readings[atTop].Value += lastDigit
+	d.run(time.Second)
+	if m.HygieneSince != 0 {
+		t.Fatalf("hot for three hours, as its last digit tells, and %v old", m.HygieneSince)
+	}
+	d.run(50 * time.Minute)
+	if m.HygieneSince != 50*time.Minute {
+		t.Errorf("nothing was proven for 50 min, and it is %v old", m.HygieneSince)
+	}
+	d.readings[atTop].Value = 59.9
+	d.run(time.Second)
+	if m.HygieneHold != 0 || m.HygieneStill != 0 {
+		t.Errorf("a tank that is too cold is held for %v and %v", m.HygieneHold, m.HygieneStill)
 	}
 }

@@ -29,7 +29,7 @@ func (c *Controller) NewSettings(house Settings, systems []Settings) error {
 	next := slices.Clone(c.plan.Systems)
 	for i := range next {
 		if next[i].Settings.HygieneC < systems[i].HygieneC {
-			c.st.Systems[i].HygieneHold = 0
+			c.st.Systems[i].HygieneHold, c.st.Systems[i].HygieneStill = 0, 0
 		}
 		next[i].Settings = systems[i]
 	}

@@ -356,11 +356,11 @@ func TestHygieneHeatUp(t *testing.T) {
 	d.set(20, 20, 59, 30) // a draw breaks the hold
 	d.run(time.Minute)
 	d.set(20, 20, 62, 30)
-	d.run(59 * time.Minute)
+	d.flicker(59 * time.Minute)
 	if d.c.st.Systems[0].HygieneSince == 0 {
 		t.Error("claimed after a hold that was broken")
 	}
-	d.run(2 * time.Minute)
+	d.flicker(2 * time.Minute)
 	if since := d.c.st.Systems[0].HygieneSince; since > 2*time.Minute {
 		t.Errorf("not claimed: %v since the last one", since)
 	}
@@ -372,7 +372,7 @@ func TestHygieneHeatUp(t *testing.T) {
 func TestTheSunsHygieneCounts(t *testing.T) {
 	d := newDesk(t, eager, tempered)
 	d.set(20, 20, 62, 61)
-	d.run(6 * time.Hour)
+	d.flicker(6 * time.Hour)
 	if since := d.c.st.Systems[0].HygieneSince; since > time.Hour {
 		t.Errorf("%v since the sun has done it", since)
 	}

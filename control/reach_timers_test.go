@@ -38,6 +38,7 @@ func timersOfSystem(set *Settings, budget time.Duration) map[string]any {
 	return map[string]any{
 		"HygieneSince":    counts(set.HygieneInterval, set.HygieneInterval+hygienePatience),
 		"HygieneHold":     counts(some, set.HygieneHold),
+		"HygieneStill":    noTimer("it is added to the hold when the reading moves, which the walk tries at once"),
 		"FrostRunFor":     forFindings,
 		"FrostColdFor":    counts(some, frostColdPatience),
 		"HeaterEffort":    counts(some, budget),

@@ -35,7 +35,7 @@ func TestALongOutageMakesTheHeatUpDue(t *testing.T) {
 func TestAHeatUpSinceTheStartIsNotAged(t *testing.T) {
 	d := afterOutage(t, newDesk(t, tempered).settled(), tempered)
 	d.set(20, 20, 65, 60) // the sun has done it
-	d.run(2 * time.Hour)
+	d.flicker(2 * time.Hour)
 	age := d.c.st.Systems[0].HygieneSince
 	if age > time.Hour {
 		t.Fatalf("the heat-up was not counted: %v", age)

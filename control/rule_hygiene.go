@@ -27,7 +27,7 @@ const longestVouched = 2 * time.Minute
 func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	m, set := s.mem, s.set
 	if set.HygieneInterval == 0 {
-		m.HygieneSince, m.HygieneHold, m.HygieneHeating = 0, 0, false
+		m.HygieneSince, m.HygieneHold, m.HygieneStill, m.HygieneHeating = 0, 0, 0, false
 		return
 	}
 	m.HygieneSince += elapsed
@@ -37,12 +37,12 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 		s.takeClaimBack(s.topProbe.Same)
 	}
 	if !top.OK() || stuck || top.Value < set.HygieneC || elapsed > longestVouched {
-		m.HygieneHold = 0
+		m.HygieneHold, m.HygieneStill = 0, 0
 	} else if !top.HeldOver { // what only stands in for a reading proves nothing
-		m.HygieneHold += elapsed
+		m.holdHygiene(top.Value, elapsed)
 	}
 	if m.HygieneHold >= set.HygieneHold {
-		m.HygieneSince, m.HygieneHeating = 0, false
+		m.HygieneSince, m.HygieneHeating = m.HygieneStill, false
 		return
 	}
 	if !s.plan.Tempered || !top.OK() || stuck || !c.hygieneDue(s) {
@@ -52,6 +52,17 @@ func (c *Controller) hygieneRule(s *system, elapsed time.Duration) {
 	m.HygieneHeating = top.Value < set.HygieneC+1 || m.HygieneHeating && top.Value < set.HygieneC+hygieneBandK
 	if m.HygieneHeating && s.heater != none {
 		c.ballots[s.heater].cast(1, Hygiene, because(SaysHygiene, top.Value, set.HygieneC, (set.HygieneHold-m.HygieneHold).Seconds()))
+	}
+}
+
+// holdHygiene counts how long the top has been proven hot: up to when its reading
+// last moved by a digit. What is cooling, heated or drawn from moves it within the
+// hour; a probe that hangs does not, and its hold comes to nothing.
+func (m *SystemState) holdHygiene(topC float64, elapsed time.Duration) {
+	m.HygieneStill += elapsed
+	if topC != m.HygieneTopC || m.HygieneHold == 0 {
+		m.HygieneTopC = topC
+		m.HygieneHold, m.HygieneStill = m.HygieneHold+m.HygieneStill, 0
 	}
 }
 

@@ -56,7 +56,9 @@ type SystemState struct {
 
 	HygieneHeating bool          `json:"hygiene_heating"`
 	HygieneSince   time.Duration `json:"hygiene_since_ns"` // service time since the last heat-up that was held to its end
-	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way
+	HygieneHold    time.Duration `json:"hygiene_hold_ns"`  // of the one under way, up to when the top's reading last moved
+	HygieneStill   time.Duration `json:"hygiene_still_ns"` // hot since then, without moving
+	HygieneTopC    float64       `json:"hygiene_top"`      // where it moved to
 	TankFreezes    bool          `json:"tank_freezes"`
 	FrostTankCold  bool          `json:"frost_tank_cold"`
 	FrostColdFor   time.Duration `json:"frost_cold_for_ns"` // the tank has been at its frost floor or below
@@ -226,9 +228,9 @@ func (s *State) check() error {
 		if err := m.SunFirst.check(m.System); err != nil {
 			return err
 		}
-		spans = append(spans, m.Saving.RanFor, m.FrostRunFor, m.FrostColdFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
+		spans = append(spans, m.Saving.RanFor, m.FrostRunFor, m.FrostColdFor, m.SteamCoolFor, m.StillRun, m.StagnantFor, m.BoostLeft, m.HygieneSince, m.HygieneHold, m.HygieneStill, m.HeaterEffort, m.HeaterRest, m.SupplyWait)
 		spans = append(spans, m.Balance.LoopRan, m.CirculationLeft, m.CirculationRan, m.CirculationDay, m.LineSince, m.LineLeft, m.LineMissed, m.LineTry, m.DumpRest)
-		figures = append(figures, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
+		figures = append(figures, m.HygieneTopC, m.HeaterLowC, m.StillLowC, m.StillHighC, m.Balance.ColdC, m.DumpFromC)
 		if err := m.checkEnergy(); err != nil {
 			return err
 		}

@@ -75,7 +75,10 @@ func TestHygieneGoesFirst(t *testing.T) {
 	d.run(30 * time.Minute)
 	d.tops(60.5, 50)
 	d.run(time.Minute)
-	for range 3600 {
+	for second := range 3600 {
+		if second%60 == 0 {
+			d.waver(second / 60)
+		}
 		d.run(time.Second)
 		if d.out.Decisions[outHeater].On() && d.out.Decisions[outAnnexeHeater].On() {
 			t.Fatal("both heat at once")

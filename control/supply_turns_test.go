@@ -11,7 +11,8 @@ import (
 func (d *desk) heated(length time.Duration) []time.Duration {
 	on := make([]time.Duration, len(d.c.plan.Systems))
 	const step = 10 * time.Second
-	for range int(length / step) {
+	for i := range int(length / step) {
+		d.waver(i)
 		d.out = d.c.Step(step, d.wall, d.readings)
 		for i := range on {
 			if d.out.Decisions[d.c.systems[i].heater].On() {
