@@ -107,7 +107,7 @@ func troubleTick() *tick.Tick {
 		Outputs: []tick.Output{
 			{Decision: control.Decision{Urgent: true, Rank: control.Protect, Reason: blind,
 				Votes: []control.Vote{{Rank: control.Upkeep, Reason: says(control.SaysNobodyAsks)}, {Rank: control.Protect, Reason: blind}}},
-				Fault: "GPIO17 is held by another program", Switchings: 413, On: 388 * time.Hour},
+				Fault: "GPIO17 is held by another program", Switchings: 413, Refused: 3, On: 388 * time.Hour},
 			{Decision: control.Decision{Level: 1, Rank: control.Person, Reason: hand,
 				Votes: []control.Vote{{Level: 1, Rank: control.Person, Reason: hand}}},
 				Driven: 1, Switchings: 97, On: 41 * time.Hour,

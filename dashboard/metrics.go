@@ -77,6 +77,7 @@ var (
 	outputLevel      = desc("output_level_ratio", "Level that an output has, 0 off to 1 full.", ofOutput...)
 	outputRun        = desc("output_run_seconds_total", "Run time of an output since the site was first started.", ofOutput...)
 	outputSwitchings = desc("output_switchings_total", "How often an output was switched on or off since the site was first started.", ofOutput...)
+	outputRefused    = desc("output_switchings_refused_total", "How often an output that had just been switched, or had gone off by itself, was not switched again before its minimum time was over, though that was decided; counted since the program was started.", ofOutput...)
 	outputFault      = desc("output_fault", "1 while an output could not be driven, else 0.", ofOutput...)
 	outputHeld       = desc("output_held", "1 while a minimum time keeps an output from following the winning vote, else 0.", ofOutput...)
 	overrideLeft     = desc("override_remaining_seconds", "How long an output is still set by hand; 0 when nobody set it.", ofOutput...)
@@ -92,7 +93,7 @@ var (
 		ticksTotal, tickAge, tickDuration, tickLateness, serviceTotal, clockTrusted,
 		temperature, flow, pressure, current, pressed, readingAge, quality,
 		hotWater, sunHeat, meterHeat, drawnHeat, tankLoss, loopLoss, pumpEnergy, circulationLoss, circulationEnergy,
-		outputLevel, outputRun, outputSwitchings, outputFault, outputHeld, overrideLeft,
+		outputLevel, outputRun, outputSwitchings, outputRefused, outputFault, outputHeld, overrideLeft,
 		decisionLevel, decisionRank, decisionReason,
 		findingActive, findingCount,
 	}

@@ -116,6 +116,7 @@ func (s sample) output(system, actuator string, o *tick.Output) {
 	s.gauge(outputLevel, o.Driven, system, actuator)
 	s.counter(outputRun, o.On.Seconds(), system, actuator)
 	s.counter(outputSwitchings, float64(o.Switchings), system, actuator)
+	s.counter(outputRefused, float64(o.Refused), system, actuator)
 	s.flag(outputFault, o.Fault != "", system, actuator)
 	s.flag(outputHeld, o.Held > 0, system, actuator)
 	s.gauge(overrideLeft, o.Override.Left.Seconds(), system, actuator)

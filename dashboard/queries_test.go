@@ -25,7 +25,8 @@ var metricLabels = map[string]string{
 	"heat_drawn_joules_total": "system", "heat_lost_by_tank_joules_total": "system", "heat_lost_by_loop_joules_total": "system",
 	"loop_pump_joules_total": "system", "heat_lost_by_circulation_joules_total": "system", "circulation_pump_joules_total": "system",
 	"output_level_ratio": "system,actuator", "output_run_seconds_total": "system,actuator", "output_switchings_total": "system,actuator",
-	"output_fault": "system,actuator", "output_held": "system,actuator", "override_remaining_seconds": "system,actuator",
+	"output_switchings_refused_total": "system,actuator",
+	"output_fault":                    "system,actuator", "output_held": "system,actuator", "override_remaining_seconds": "system,actuator",
 	"decision_level_ratio": "system,actuator", "decision_rank": "system,actuator,rank", "decision_reason": "system,actuator,reason",
 	"finding_active": "kind,system,part,urgency", "findings": "urgency",
 }

@@ -154,7 +154,7 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		memory := s.ctl.Output(i)
 		o := tick.Output{
 			Decision: out.Decisions[i], Driven: s.drive.outputs[i].Level(), Fault: s.drive.fault(i),
-			Switchings: memory.Switchings, On: memory.On, Override: s.ctl.OverrideOf(i),
+			Switchings: memory.Switchings, Refused: s.drive.outputs[i].Count().Refusals, On: memory.On, Override: s.ctl.OverrideOf(i),
 		}
 		o.Votes = append([]control.Vote(nil), o.Votes...)
 		t.Outputs[i] = o

@@ -125,6 +125,32 @@ func TestMinimumTimesOfControllerAndOutputAgree(t *testing.T) {
 	}
 }
 
+// TestAnOutputThatFallsOffIsNotDrivenAtOnce: a relay that goes off by itself is left
+// off for its minimum rest whatever is decided, which is counted once each time.
+func TestAnOutputThatFallsOffIsNotDrivenAtOnce(t *testing.T) {
+	r := newRig(t)
+	r.start()
+	r.probes[collectorAt].set(80)
+	r.to(4 * time.Minute)
+	if o := r.kept.last().Outputs[pumpAt]; o.Driven != 1 || o.Refused != 0 {
+		t.Fatalf("the pump is driven %g, and %d switchings were held back", o.Driven, o.Refused)
+	}
+	for fell := range uint64(2) {
+		if err := r.outputs[pumpAt].Safe(); err != nil {
+			t.Fatal(err)
+		}
+		at := r.kept.last().At
+		r.to(at + 10*time.Second)
+		if o := r.kept.last().Outputs[pumpAt]; o.Level != 1 || o.Driven != 0 || o.Refused != fell+1 {
+			t.Errorf("it fell off: decided %g, driven %g, %d switchings held back", o.Level, o.Driven, o.Refused)
+		}
+		r.to(at + 5*time.Minute)
+		if o := r.kept.last().Outputs[pumpAt]; o.Driven != 1 || o.Refused != fell+1 {
+			t.Errorf("it has rested: driven %g, %d switchings held back", o.Driven, o.Refused)
+		}
+	}
+}
+
 func TestAFaultyProbe(t *testing.T) {
 	r := newRig(t)
 	r.start()

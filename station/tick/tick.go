@@ -74,6 +74,7 @@ type Output struct {
 	Driven     float64               // level that the output has now, 0 to 1
 	Fault      string                // why it could not be driven, empty when it could
 	Switchings uint64                // since the site was first started
+	Refused    uint64                // switchings that its minimum times held back after the decision, since the program was started
 	On         time.Duration         // run time since the site was first started
 	Override   control.OverrideState // Left is 0 when nobody set it by hand
 }
