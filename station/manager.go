@@ -33,7 +33,7 @@ func newManager(log *slog.Logger, clock Clock) *manager {
 	if err != nil {
 		log.Warn("the service manager's watchdog is not fed: its interval can't be read", "error", err)
 	}
-	m.feeds = interval / 3
+	m.feeds = interval / 5
 	return m
 }
 
@@ -72,9 +72,9 @@ func (m *manager) tell(text string) {
 
 // finished is called after every tick, once every output was given its command
 // and has answered, and nowhere else. An output that answers with a fault is a
-// finding; a restart would not mend it. It feeds the watchdog at most once in a third of
+// finding; a restart would not mend it. It feeds the watchdog at most once in a fifth of
 // its interval: half of it, as sd_watchdog_enabled(3) advises, would leave the guard,
-// whose interval is a second, little time to be late in.
+// whose interval is shorter than a second, little time to be late in.
 func (m *manager) finished(now time.Duration) {
 	if m.feeds == 0 || m.fed && now-m.fedAt < m.feeds {
 		return

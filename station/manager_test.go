@@ -84,7 +84,7 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 		t.Fatal(err)
 	}
 	heard := m.all()
-	if n := count(heard, "WATCHDOG=1"); n != 7 { // at 0, 10, 20 and so on to 60 s
+	if n := count(heard, "WATCHDOG=1"); n != 11 { // at 0, 6, 12 and so on to 60 s
 		t.Errorf("the watchdog was fed %d times in 60 s of a 30 s watchdog: %q", n, heard)
 	}
 	if count(heard, "READY=1") != 1 || count(heard, "STOPPING=1") != 1 || heard[len(heard)-1] != "STOPPING=1" {

@@ -15,7 +15,7 @@ const (
 	untilOn  = 60 * time.Second // for a daemon to start, read its probes and heat
 	mostTime = 2 * time.Second  // for the outputs to go off, in whatever way the daemon dies
 
-	guardMissed = time.Second // WatchdogSec in sunstoker-guard.service
+	guardMissed = 900 * time.Millisecond // WatchdogSec in sunstoker-guard.service
 )
 
 // figures are those of the table that is printed at the end.

@@ -83,6 +83,14 @@ func (s service) starts(t *testing.T) int {
 	return n
 }
 
+// fed is when its last beat arrived, in the kernel's time that goes by.
+func (s service) fed(t *testing.T) time.Duration {
+	t.Helper()
+	at, err := strconv.ParseInt(s.property(t, "WatchdogTimestampMonotonic"), 10, 64)
+	must(t, err)
+	return time.Duration(at) * time.Microsecond
+}
+
 func (s service) pid(t *testing.T) int {
 	t.Helper()
 	pid, err := strconv.Atoi(s.property(t, "MainPID"))
@@ -320,12 +328,48 @@ func TestPackageGuardDies(t *testing.T) {
 			before := theGuard.starts(t)
 			record(t)
 			ended := theGuard.signal(t, d.signal)
+			var fed time.Duration
+			if d.signal == syscall.SIGSTOP {
+				fed = theGuard.fed(t)
+			}
 			died(t, "the services, the guard itself, "+rest.what+": "+d.what, rest.off(t, ended))
+			if d.signal == syscall.SIGSTOP { // that it hangs right after a beat is the worst
+				died(t, "the services, the guard itself, "+rest.what+": hung right after its last beat", sinceBoot(t)-fed)
+			}
 			worksAnew(t, theGuard)
 			if n := theGuard.starts(t) - before; n != 1 {
 				t.Errorf("%s: the guard was started %d times, want once", d.what, n)
 			}
 		}
+	}
+}
+
+// TestPackageOnABusyBoard: work that fills the processor, in many sessions that each have
+// a share of it, lets no watchdog bark, and drops no output.
+func TestPackageOnABusyBoard(t *testing.T) {
+	scene("the services: the board's one processor is wanted by others")
+	tellsOnFailure(t)
+	sun(t)
+	works(t)
+	const others, spell = 16, 12 * time.Second
+	daemon, guard := theDaemon.pid(t), theGuard.pid(t)
+	record(t)
+	did(fmt.Sprintf("%d programs that never rest, for %v", others, spell))
+	for range others {
+		busy := exec.Command("/bin/sh", "-c", "while :; do :; done")
+		busy.SysProcAttr = &syscall.SysProcAttr{Setsid: true}
+		must(t, busy.Start())
+		defer func() {
+			_ = busy.Process.Kill()
+			_ = busy.Wait() // it was killed
+		}()
+	}
+	time.Sleep(spell)
+	if theDaemon.pid(t) != daemon || theGuard.pid(t) != guard {
+		t.Errorf("daemon and guard are not those of before:\n%s\n%s", theDaemon.journal(t, time.Now().Add(-spell)), theGuard.journal(t, time.Now().Add(-spell)))
+	}
+	if got := changes(driven(t, heaterLine)) + changes(driven(t, pumpLine)); strings.Contains(got, "0") {
+		t.Errorf("heater and pump were driven %q", got)
 	}
 }
 

@@ -42,6 +42,9 @@ func newHouse(t *testing.T, guard, pulses string) *house {
 }
 
 func siteOf(state, guard, pulses string) string {
+	if guard == "" && pulses == "" {
+		pulses = "without_guard = true"
+	}
 	return fmt.Sprintf(siteText, state, guard, wiring.probes, wiring.ageLimit, wiring.chip, wiring.pump, wiring.chip, wiring.heater, pulses)
 }
 
