@@ -79,6 +79,8 @@ longitude = "%g °"
 altitude = "%g m"
 time_zone = "%s"
 coldest = "-20 °C"
+[daemon]
+guard = "/run/sunstoker/guard"
 [settings]
 heater_windows = "always"
 [household]

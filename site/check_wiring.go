@@ -35,10 +35,7 @@ func (w *walker) checkWiring() {
 		if o.Kind == Modbus {
 			w.checkCoil(taken, o, path, name)
 		}
-		if o.Kind == Relay && o.Actuator.Heats() && o.PulseHertz == 0 && w.site.Guard == "" {
-			w.advise(name+".kind", w.where(path+".kind"), "many boards leave a line as it was when the program dies, one that hangs keeps it on for 20 s, and this output heats",
-				"start the guard and write guard under [daemon], or have the relay held by pulses")
-		}
+		w.checkHeldByNobody(o, path, name)
 		if stays := staysAsItWas[o.Kind]; stays != "" && o.Actuator.Heats() && !o.DropsWhenSilent && w.sound[path+".drops_when_silent"] {
 			w.wrong(name+".kind", w.where(path+".kind"),
 				stays+" as it was when a program dies, and this output heats: water could boil",
@@ -99,6 +96,28 @@ func (w *walker) checkKind(path, name string, keys []key, kind string) {
 		case !written && k.when != "" && k.only.has(kind):
 			w.wrong(join(name, k.name), w.where(path), "this key is missing", "write it under ["+name+"], such as "+k.sample())
 		}
+	}
+}
+
+// checkHeldByNobody complains of a heater that a hung program keeps on: a line that it
+// holds stays as it was until the service manager has ended it, whatever the board. Its
+// file may say that this is meant so, and that is said again; of other outputs it is said
+// as well.
+func (w *walker) checkHeldByNobody(o *OutputWiring, path, name string) {
+	if w.site.Guard != "" || !OnBoard(o.Kind) || o.PulseHertz > 0 || o.DropsWhenSilent {
+		return
+	}
+	const do = "start the guard and write guard under [daemon], or have the relay held by pulses"
+	switch {
+	case !o.Actuator.Heats():
+		w.advise(name+".kind", w.where(path+".kind"), "without a guard this output stays as it was for 20 s when the program hangs, and on many boards when it dies",
+			"start the guard and write guard under [daemon]")
+	case o.Kind != Relay: // refused below, with a guard too
+	case o.WithoutGuard:
+		w.advise(name+".without_guard", w.where(path+".without_guard"), "a program that hangs keeps this heater on for 20 s, and on many boards one that dies leaves it on", do)
+	case w.sound[path+".without_guard"]:
+		w.wrong(name+".kind", w.where(path+".kind"), "a program that hangs keeps this heater on for 20 s, and on many boards one that dies leaves it on",
+			do+", or take it upon you and write without_guard = true")
 	}
 }
 

@@ -257,6 +257,7 @@ type OutputWiring struct {
 	Chip            string  // of a relay
 	Line            string  // of a relay: the line's label, or its number on the chip
 	PulseHertz      float64 // of a relay: pulses that hold it; 0 where a level does
+	WithoutGuard    bool    // of a relay: it may switch a heater though neither guard nor pulses would drop it
 	File            string  // of a level file
 	Full            int     // of a level file: the number that means full; 0 when the kernel knows it
 	DropsWhenSilent bool    // of a level file or coil: it drops by itself when the program falls silent

@@ -86,6 +86,7 @@ line = "GPIO17"
 kind = "relay"
 chip = "gpiochip0"
 line = "GPIO27"
+without_guard = true
 `
 
 func levelFiles(folder string) string {

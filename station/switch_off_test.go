@@ -26,6 +26,7 @@ full = 255
 kind = "relay"
 chip = "gpiochip0"
 line = "GPIO17"
+without_guard = true
 [system.probe.collector]
 kind = "one-wire"
 identity = "`+collectorID+`"

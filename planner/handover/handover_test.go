@@ -23,6 +23,8 @@ longitude = "8 °"
 altitude = "250 m"
 time_zone = "Europe/Rome"
 coldest = "-12 °C"
+[daemon]
+guard = "/run/sunstoker/guard"
 [[system]]
 name = "roof"
 loop = "pumped"
