@@ -310,6 +310,9 @@ var wishes = []func(c *Controller){
 func (w *walk) place(at *position) {
 	w.c.st = copyState(&at.st)
 	w.c.bind()
+	for i := range w.c.st.Systems { // a tank top moves by its last digit: what stands still proves no heat-up and changes nothing
+		w.c.st.Systems[i].HygieneTopC = 0
+	}
 	for _, i := range w.c.findings.live {
 		w.c.findings.slots[i] = findingSlot{}
 	}
