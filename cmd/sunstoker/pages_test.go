@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"go/ast"
 	"go/parser"
@@ -26,7 +25,7 @@ var (
 	fenced  = regexp.MustCompile("(?ms)^```(?:sh)?\n(.*?)^```$")
 	anyCode = regexp.MustCompile("(?ms)^```.*?^```$")
 	inline  = regexp.MustCompile("`([^`\n]+)`")
-	aWord   = regexp.MustCompile(`'[^']*'|"[^"]*"|\S+`)
+	aWord   = regexp.MustCompile(`[A-Z_]+="[^"]*"|'[^']*'|"[^"]*"|\S+`)
 )
 
 // toldCommand is a command of a page, in words.
@@ -38,28 +37,29 @@ type toldCommand struct {
 
 func (c toldCommand) String() string { return c.page + ": " + strings.Join(c.words, " ") }
 
+// toldPages are all texts that send people to commands, by their path from the root.
+func toldPages(t *testing.T) map[string]string {
+	t.Helper()
+	texts := map[string]string{}
+	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md", ".github/*/*.yml"} {
+		for _, path := range glob(t, filepath.Join(root, pattern)) {
+			texts[strings.TrimPrefix(path, root+"/")] = read(t, path)
+		}
+	}
+	return texts
+}
+
 // toldCommands gathers what begins with one of these programs.
 func toldCommands(t *testing.T, programs ...string) (all []toldCommand) {
 	t.Helper()
-	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md", ".github/*/*.yml"} {
-		files, err := filepath.Glob(filepath.Join(root, pattern))
-		if err != nil {
-			t.Fatal(err)
+	for page, text := range toldPages(t) {
+		for _, b := range fenced.FindAllStringSubmatch(text, -1) {
+			for typed := range strings.Lines(b[1]) {
+				all = append(all, toldCommand{page, typedWords(typed), true})
+			}
 		}
-		for _, path := range files {
-			text, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatal(err)
-			}
-			page := strings.TrimPrefix(path, root+"/")
-			for _, b := range fenced.FindAllStringSubmatch(string(text), -1) {
-				for typed := range strings.Lines(b[1]) {
-					all = append(all, toldCommand{page, typedWords(typed), true})
-				}
-			}
-			for _, m := range inline.FindAllStringSubmatch(anyCode.ReplaceAllString(string(text), ""), -1) {
-				all = append(all, toldCommand{page, typedWords(strings.ReplaceAll(m[1], `\|`, "|")), false})
-			}
+		for _, m := range inline.FindAllStringSubmatch(anyCode.ReplaceAllString(text, ""), -1) {
+			all = append(all, toldCommand{page, typedWords(strings.ReplaceAll(m[1], `\|`, "|")), false})
 		}
 	}
 	return slices.DeleteFunc(all, func(c toldCommand) bool { return len(c.words) == 0 || !slices.Contains(programs, c.words[0]) })
@@ -80,8 +80,8 @@ func typedWords(typed string) (words []string) {
 	return words
 }
 
-// TestPagesNameCommandsOfTheProgram, all of which are run by a script, but for "watch",
-// which TestWatchTheDemo runs.
+// TestPagesNameCommandsOfTheProgram, all of which are run by a script with the flags that
+// they have there, but for "watch", which TestWatchTheDemo runs.
 func TestPagesNameCommandsOfTheProgram(t *testing.T) {
 	told := toldCommands(t, "sunstoker")
 	if len(told) < 40 {
@@ -91,6 +91,7 @@ func TestPagesNameCommandsOfTheProgram(t *testing.T) {
 	for _, path := range glob(t, "testdata/script/*.txtar") {
 		scripts += read(t, path)
 	}
+	scripts += read(t, root+"/.ci/bench") // with a daemon in real time
 	for _, c := range told {
 		path, err := commandOf(c)
 		if err != nil {
@@ -99,6 +100,12 @@ func TestPagesNameCommandsOfTheProgram(t *testing.T) {
 		}
 		if c.whole && path != "watch" && !regexp.MustCompile(`(?m)^sunstoker `+path+`( |$)`).MatchString(scripts) {
 			t.Errorf("%v: no script under testdata runs it", c)
+		}
+		for _, w := range c.words[1:] {
+			flag, _, _ := strings.Cut(w, "=")
+			if c.whole && strings.HasPrefix(flag, "--") && !regexp.MustCompile(`(?m)sunstoker `+path+` .*`+flag+`\b|"\$program" `+path+` .*`+flag+`\b`).MatchString(scripts) {
+				t.Errorf("%v: no script under testdata, nor .ci/bench, gives it %s", c, flag)
+			}
 		}
 	}
 	for _, wrong := range []toldCommand{{words: []string{"sunstoker", "juggle"}}, {words: []string{"sunstoker", "check", "--backwards"}}, {words: []string{"sunstoker", "history", "sing"}, whole: true}} {
@@ -217,23 +224,6 @@ func testFunctions(t *testing.T, folder string) []string {
 		}
 	}
 	return slices.Sorted(maps.Keys(found))
-}
-
-// TestWhatPagesBeginWithRuns: the commands of the first hour that end by themselves,
-// one after the other in an empty folder.
-func TestWhatPagesBeginWithRuns(t *testing.T) {
-	t.Chdir(t.TempDir())
-	for _, typed := range []string{"size --new", "check --new", "check house.toml", "manual page", "manual bash"} {
-		var out, complaints bytes.Buffer
-		if code := run(t.Context(), strings.Fields(typed), strings.NewReader(""), &out, &complaints); code != 0 || out.Len() == 0 {
-			t.Errorf("sunstoker %s: %d, %s", typed, code, complaints.String())
-		}
-		if typed == "check --new" {
-			if err := os.WriteFile("house.toml", out.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
 }
 
 func glob(t *testing.T, pattern string) []string {
