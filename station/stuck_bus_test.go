@@ -32,7 +32,7 @@ func TestAStuckBusIsNamedAndTheTickKeepsItsBeat(t *testing.T) {
 			tree.PutC(topID, 40)
 			tree.PutC(bottomID, 40)
 			clock, kept := NewLockstep(), &keeper{}
-			clock.patience = 20 * time.Millisecond // of real time, for who does not come back
+			clock.patience = 500 * time.Millisecond // of real time, for who does not come back
 			o := buildOptions()
 			o.Watchers = append(o.Watchers, kept)
 			o.hardware, _ = fakeHardware(&events{})
