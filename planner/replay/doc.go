@@ -13,5 +13,8 @@
 // The twin's figures are the site file's, or those of a fit: the loss of the tank,
 // the collector's optical efficiency and loss and the coil's heat transfer at which
 // a simulated plant, driven as the real one was in the weather that there was, comes
-// nearest to what was read. That works in whiles in which nobody draws water.
+// nearest to what was read. That works on days on which nobody draws water, which follow
+// another such day, and in their hours without passing clouds: how the water lay when
+// the simulation began, and what came within the hour of which the weather tells the
+// mean alone, would make the figures wrong, all in the same direction.
 package replay

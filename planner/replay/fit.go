@@ -21,19 +21,20 @@ type Fitted struct {
 	Value      float64
 	Spread     float64 // standard error: see modelSpread
 	most       float64 // beyond which it can't be; 0 for none
+	moving     bool    // it shows only while the loop carries heat
 	of         func(*plant.Config) *float64
 }
 
 // doubtful is the spread, as a share of the figure, from which on the record does not
-// tell it.
-const doubtful = 0.15
+// tell it: what is told is to be right within a tenth. Apart from modelSpread, that is
+// 4 %.
+const doubtful = 0.064
 
 // modelSpread is the least spread, as a share of the figure, however well the days of
 // a record agree. What is wrong in the same way on every day no day can tell by being
-// left out: the layers of the tank between its probes, how quickly probes follow,
-// means of a minute in place of moments. In a simulated plant whose weather is known
-// exactly figures come out 2 to 8 % off, where the days agree within 2 %. A real plant
-// differs from its model by more.
+// left out: how quickly probes follow, means of a minute in place of moments, beams
+// that are even for an hour. In simulated plants figures come out up to 5 % off, where
+// the days agree within 2 %. A real plant differs from its model by more.
 const modelSpread = 0.05
 
 // Told says whether the record tells the figure. One that ran into a bound is where
@@ -64,26 +65,18 @@ func unknowns() []Fitted {
 		{Name: "loss of the tank", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.TankUAWK }},
 		{Name: "optical efficiency of the collector", most: mostEta, of: func(c *plant.Config) *float64 { return &c.Collector.Eta0 }},
 		{Name: "loss of the collector", Unit: "W/(m² K)", of: func(c *plant.Config) *float64 { return &c.Collector.A1WM2K }},
-		{Name: "heat transfer of the coil", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.CoilUAWK }},
+		{Name: "heat transfer of the coil", Unit: "W/K", moving: true, of: func(c *plant.Config) *float64 { return &c.CoilUAWK }},
 	}
 }
 
-// How far a simulated plant may be from a reading before that counts as much as
-// another: steadier readings count more. Common practice, no source.
 const (
-	topScaleK     = 0.3
-	bottomScaleK  = 1.0 // below the coil the water is colder than any probe tells
-	pumpedScaleK  = 0.5 // of a collector whose pump runs
-	restingScaleK = 3.0
-	// fitStep is the simulated plant's step, and compareEvery how often it is held
-	// against the record, once settleFor is over: the loop begins as cold as the
-	// tank's bottom.
-	fitStep      = 20 * time.Second
-	compareEvery = 10 * time.Minute
-	settleFor    = 40 * time.Minute
-	// leastWindows is how many whiles without draws it takes.
-	leastWindows = 8
-	leastDays    = 5 // on which they begin: fewer don't tell how far days are apart
+	// together is for how long what is off stays off: as many comparisons count as one.
+	together     = 2 * time.Hour
+	leastWindows = 5 // fewer days don't tell how far they are apart
+	// leastMoved is how long the loop must have carried heat for what shows only then.
+	// Else a coil is fitted to how the water lies after it was heated unseen, which
+	// any transfer explains about as well.
+	leastMoved = 2 * time.Hour
 )
 
 // fitter holds simulated plants against a record.
@@ -94,7 +87,13 @@ type fitter struct {
 	config  sim.Config
 	figures []Fitted
 	windows []window
+	start   start         // otherwise than probes tell
+	starts  [][][]float64 // directions of each part, see learnStarts
 }
+
+// start is how the water of a tank lies when a window begins, otherwise than a straight
+// line through its probes.
+type start struct{ warmerK, steeperK float64 }
 
 // Fit fits a system of a site to a record, with the weather that there was.
 func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, error) {
@@ -102,15 +101,13 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 	if !ok {
 		return nil, fmt.Errorf("it takes probes at the collector, at the top and at the bottom of the tank")
 	}
-	t.fastestFallK, t.least = fastestFallK, leastWindow
-	wanted := leastWindows
+	t.fastestFallK = fastestFallK
 	if s.Systems[system].Store == site.LoopFluid {
-		t.fastestFallK, t.least, t.layered = fastestChillK, leastLayered, true
-		wanted = leastDays // one of them lasts a day
+		t.fastestFallK = fastestChillK
 	}
 	f := &fitter{record: r, traces: t, system: system, figures: unknowns(), windows: t.windows(r)}
-	if len(f.windows) < wanted {
-		return nil, fmt.Errorf("there were %d whiles of %.3g h without draws, and it takes %d: give a longer record, best of days on which nobody was at home", len(f.windows), t.least.Hours(), wanted)
+	if len(f.windows) < leastWindows {
+		return nil, fmt.Errorf("there were %d days that followed another one, both without draws and without the backup heater, and it takes %d: give a longer record, best of a week in which nobody was at home", len(f.windows), leastWindows)
 	}
 	var err error
 	if f.config, err = twin.Config(s, twin.Options{Weather: sky, Start: r.begin(), Step: fitStep}); err != nil {
@@ -124,9 +121,6 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 		f.figures[i].Assumed = *f.figures[i].of(&f.config.Systems[0].Plant)
 	}
 	f.figures = slices.DeleteFunc(f.figures, func(x Fitted) bool { return x.Assumed == 0 }) // a store of loop fluid has no coil of the sun's
-	if days := len(f.blocks()); days < leastDays {
-		return nil, fmt.Errorf("the whiles without draws are of %d days, and it takes %d: give a longer record", days, leastDays)
-	}
 	return f.fit()
 }
 
@@ -134,117 +128,104 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 func (f *fitter) fit() ([]Fitted, error) {
 	const rounds = 12
 	best := make([]float64, len(f.figures))
-	n := 0
-	for _, w := range f.windows {
-		n += 3 * f.compared(w)
-	}
-	off, slope := leastSquares(best, n, rounds, func(x, into []float64) {
-		at := into
-		for _, w := range f.windows {
-			at = f.hold(x, w, at)
-		}
+	f.learnStarts(best)
+	off, slope := leastSquares(best, f.comparisons(), rounds, func(x, into []float64) {
+		f.holdAll(x, into)
+		f.eachPart(into, func(k int, of []float64) { takeOut(of, f.starts[k]) })
 	})
-	for k, spread := range leftOut(slope, off, f.blocks()) {
+	byDays, byScatter := leftOut(slope, off, f.blocks()), scattered(slope, off, int(together/compareEvery))
+	for k := range f.figures {
 		fig := &f.figures[k]
 		fig.Value = fig.Assumed * math.Exp(best[k])
-		fig.Spread = fig.Value * math.Hypot(spread, modelSpread)
+		fig.Spread = f.spread(fig, max(byDays[k], byScatter[k]))
 	}
 	return f.figures, nil
 }
 
-// blocks are where the comparisons of each day end among all of them. What is off
-// stays off for hours, and what the weather's source got wrong for a day, so that
-// single comparisons tell far less than they are many: days are taken as independent.
-func (f *fitter) blocks() (ends []int) {
-	end, day := 0, 0
-	for i, w := range f.windows {
-		at := f.record.starts[w.from] + int64(f.config.Weather.Place().LongitudeDeg*240) // by the sun
-		if is := int(at / 86400); i == 0 || is != day {
-			ends, day = append(ends, end), is
+// spread is a figure's, of which what days and scatter tell is given as a share.
+func (f *fitter) spread(fig *Fitted, told float64) float64 {
+	if fig.moving && f.movedFor() < leastMoved {
+		return math.Inf(1)
+	}
+	return fig.Value * math.Hypot(told, modelSpread)
+}
+
+// movedFor is how long the loop carried heat in what is compared.
+func (f *fitter) movedFor() time.Duration {
+	minutes := 0.0
+	for _, w := range f.windows {
+		for _, p := range w.parts {
+			for i := p.from; i < p.to; i++ {
+				minutes += f.traces.moves(i)
+			}
 		}
-		end += 3 * f.compared(w)
-		ends[len(ends)-1] = end
+	}
+	return time.Duration(minutes * float64(time.Minute))
+}
+
+// comparisons is how many there are.
+func (f *fitter) comparisons() (n int) {
+	for _, w := range f.windows {
+		for _, p := range w.parts {
+			n += p.comparisons()
+		}
+	}
+	return n
+}
+
+// comparisons is how many there are of all readings.
+func (p part) comparisons() int {
+	return 3 * ((p.to - p.from + minutesOf(compareEvery) - 1) / minutesOf(compareEvery))
+}
+
+// blocks are where the comparisons of each window end among all of them. What is off
+// stays off for hours, and what the weather's source got wrong for a day, so that
+// single comparisons tell far less than they are many: windows, which are days, are
+// taken as independent.
+func (f *fitter) blocks() (ends []int) {
+	end := 0
+	for _, w := range f.windows {
+		for _, p := range w.parts {
+			end += p.comparisons()
+		}
+		ends = append(ends, end)
 	}
 	return ends
 }
 
-// compared is how often a window is held against the record.
-func (f *fitter) compared(w window) int {
-	return max(0, w.to-w.from-1-int(settleFor/time.Minute)) / int(compareEvery/time.Minute)
+// eachPart gives the comparisons of one part after the other.
+func (f *fitter) eachPart(all []float64, do func(k int, of []float64)) {
+	k := 0
+	for _, w := range f.windows {
+		for _, p := range w.parts {
+			do(k, all[:p.comparisons()])
+			all = all[p.comparisons():]
+			k++
+		}
+	}
 }
 
-// hold lets a plant live through a window under what was really driven, and fills in
-// how far it is from what was read. It gives the rest of the slice.
-func (f *fitter) hold(x []float64, w window, into []float64) []float64 {
-	c := f.config
-	c.Start = time.Unix(f.record.starts[w.from], 0)
-	c.Systems = []sim.System{f.config.Systems[0]}
-	p := &c.Systems[0].Plant
-	for k := range f.figures {
-		figure := f.figures[k].of(p)
-		*figure *= math.Exp(x[k])
-	}
-	p.Collector.Eta0 = min(p.Collector.Eta0, mostEta)
-	rise := (f.traces.top[w.from] - f.traces.bottom[w.from]) / max(p.TopProbeHeight-p.BottomProbeHeight, 0.1)
-	p.StartC = f.traces.bottom[w.from] - rise*p.BottomProbeHeight
-	p.StartTopC = p.StartC + rise
-	house, err := sim.New(c)
-	if err != nil { // a figure beyond what can be: as far off as can be
-		for i := range 3 * f.compared(w) {
-			into[i] = 1e3
+// learnStarts finds out how each part would be off if its window began with a tank
+// that is warmer, or one whose top is warmer by more. As much of both as one likes is
+// not held against a plant: nobody knows how the water lay between and below the
+// probes, how warm the pipes were, nor how much came while clouds passed.
+func (f *fitter) learnStarts(x []float64) {
+	const nudgeK = 0.5
+	base := make([]float64, f.comparisons())
+	f.holdAll(x, base)
+	for _, other := range []start{{warmerK: nudgeK}, {steeperK: nudgeK}} {
+		off := make([]float64, len(base))
+		f.start = other
+		f.holdAll(x, off)
+		for i := range off {
+			off[i] -= base[i]
 		}
-		return into[3*f.compared(w):]
+		f.eachPart(off, func(k int, of []float64) {
+			if k == len(f.starts) {
+				f.starts = append(f.starts, nil)
+			}
+			f.starts[k] = withDirection(f.starts[k], of)
+		})
 	}
-	left := f.compared(w)
-	for i := w.from; left > 0; i++ {
-		// A probe lags by half a minute, so that a minute's mean is what was so when
-		// the minute began.
-		truth := house.Truth(0)
-		for at := time.Duration(0); at < time.Minute; at += fitStep {
-			house.SetPump(0, drivenAt(f.traces.pump, i, at+fitStep/2))
-			house.Step(fitStep)
-		}
-		if since := i - w.from - int(settleFor/time.Minute); since <= 0 || since%int(compareEvery/time.Minute) != 0 {
-			continue
-		}
-		into[0] = (truth.TankTopC - f.traces.top[i]) / topScaleK
-		into[1] = (truth.TankBottomC - f.traces.bottom[i]) / bottomScaleK
-		into[2] = (truth.CollectorC - f.traces.collector[i]) / f.collectorScale(i)
-		into, left = into[3:], left-1
-	}
-	return into
-}
-
-// collectorScale is how far the collector may be off in a minute.
-func (f *fitter) collectorScale(i int) float64 {
-	if level(f.traces.pump, i) > 0 {
-		return pumpedScaleK
-	}
-	return restingScaleK
-}
-
-// drivenAt is what an output was driven at within a minute, of which the mean is
-// known: what was switched on in the minute was on at its end, and what was
-// switched off at its beginning.
-func drivenAt(levels []float64, i int, at time.Duration) float64 {
-	if levels == nil {
-		return 0
-	}
-	mean := levels[i]
-	before, after := mean, mean
-	if i > 0 {
-		before = levels[i-1]
-	}
-	if i+1 < len(levels) {
-		after = levels[i+1]
-	}
-	low, high := min(before, after), max(before, after)
-	if !(mean > low && mean < high) { // neither switched on nor off once; nor next to what is not known
-		return mean
-	}
-	share := (mean - low) / (high - low) // of the minute at the higher one
-	if first := at.Minutes() < share; before > after && first || before < after && at.Minutes() >= 1-share {
-		return high
-	}
-	return low
+	f.start = start{}
 }

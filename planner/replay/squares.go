@@ -86,9 +86,58 @@ func leftOut(slope [][]float64, r []float64, ends []int) []float64 {
 	return spread
 }
 
+// scattered is how far each of x spreads by the scatter of what is left of the
+// residuals, of which so many that follow each other count as one: the standard error
+// of textbooks. It sees what blocks that agree can't tell, since nothing in them hangs
+// on it.
+func scattered(slope [][]float64, r []float64, asOne int) []float64 {
+	scatter := math.Sqrt(squares(r) / float64(len(r)) * float64(asOne))
+	spread := make([]float64, len(slope))
+	for k := range slope {
+		var others [][]float64
+		for j := range slope {
+			if j != k {
+				others = withDirection(others, slices.Clone(slope[j]))
+			}
+		}
+		own := slices.Clone(slope[k])
+		takeOut(own, others)
+		spread[k] = scatter / math.Sqrt(squares(own))
+	}
+	return spread
+}
+
 // mostLog bounds the logarithm of a factor: a figure is sought from a fifth to five
 // times of what the site file says.
 var mostLog = math.Log(5)
+
+// withDirection is a list of directions at right angles, each as long as 1, with what
+// is new in another one.
+func withDirection(list [][]float64, other []float64) [][]float64 {
+	const trifle = 1e-6 // of its squares: rounding
+	was := squares(other)
+	takeOut(other, list)
+	now := squares(other)
+	if now <= trifle*was {
+		return list
+	}
+	for i := range other {
+		other[i] /= math.Sqrt(now)
+	}
+	return append(list, other)
+}
+
+// takeOut takes out of r what lies along directions at right angles, each as long as
+// 1: what is left is the least that r can be if as much of them as one likes is
+// added.
+func takeOut(r []float64, directions [][]float64) {
+	for _, d := range directions {
+		along := dot(r, d)
+		for i := range r {
+			r[i] -= along * d[i]
+		}
+	}
+}
 
 func squares(of []float64) (sum float64) {
 	for _, v := range of {

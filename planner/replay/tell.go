@@ -177,5 +177,5 @@ func (t *teller) plantRows() {
 			t.Say(4, "coil of the drinking water: it shows while somebody draws, which is not measured; as assumed")
 		}
 	}
-	t.Say(2, "Give or take is the standard error: how far the figure moves when a day of the record is left out, and at least 5 %% of it, since no plant is quite like its model. The truth may lie twice as far off. It knows nothing of probes that are wrong, nor of weather that was another on the roof than in the file, which goes into the collector's figures one to one.")
+	t.Say(2, "Give or take is the standard error: how far the figure moves when a day of the record is left out, no less than what scatters allows, and at least 5 %% of it, since no plant is quite like its model. The truth may lie twice as far off. It knows nothing of probes that are wrong, nor of weather that was another on the roof than in the file, which goes into the collector's figures one to one.")
 }
