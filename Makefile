@@ -59,14 +59,15 @@ page-test: build ## the page in a real browser, at phone and desktop width
 	@command -v chromium >/dev/null || { echo "missing: chromium (apt-get install chromium)"; exit 1; }
 	cd $(PAGE) && $(NPM) run --silent check && $(NPM) test --silent
 
+# Files that are built for one target alone, with the packages that they are in.
+TAGGED := -tags mutants,hil,footprint,crowd,fleet ./control ./station/hil ./cmd/sunstoker ./deploy/fleet
+
 lint: $(STATICCHECK) ## format, vet, staticcheck
 	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); [ -z "$$unformatted" ] || { echo "gofmt wants:"; echo "$$unformatted"; exit 1; }
 	$(GO) vet ./...
-	$(GO) vet -tags mutants ./control
-	$(GO) vet -tags hil ./station/hil
-	$(GO) vet -tags footprint,crowd ./cmd/sunstoker
-	$(GO) vet -tags fleet ./deploy/fleet
+	$(GO) vet $(TAGGED)
 	$(STATICCHECK) ./...
+	$(STATICCHECK) $(TAGGED)
 
 $(STATICCHECK):
 	GOBIN=$(CURDIR)/$(BUILD)/tools $(GO) install honnef.co/go/tools/cmd/staticcheck@v0.8.2

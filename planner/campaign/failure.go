@@ -124,9 +124,7 @@ const (
 
 func amount(x float64) *float64 { return &x }
 
-// Failures lists every failure, by part.
-func Failures() []Failure { return slices.Clone(failures) }
-
+// failures are all of them, by part.
 var failures = slices.Concat(collectorProbeFailures, tankProbeFailures, anyProbeFailures, meterFailures,
 	pumpFailures, valveFailures, heaterFailures, hotWaterFailures, fluidFailures, loopFailures, tankFailures,
 	powerFailures, boardFailures, clockFailures, personFailures)

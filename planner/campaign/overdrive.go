@@ -10,13 +10,8 @@ func Overdrive(h *House, sc *Scene, without ...Hardware) (hazards []Hazard, cutO
 	return forced(h, sc, true, without)
 }
 
-// Abandon holds every output of a house off for a day, as a board without power
-// does: the loop stands in sun and frost.
-func Abandon(h *House, sc *Scene, without ...Hardware) (hazards []Hazard, err error) {
-	hazards, _, _, err = forced(h, sc, false, without)
-	return hazards, err
-}
-
+// forced holds every output of a house on, or off as a board without power does, for a
+// day.
 func forced(h *House, sc *Scene, on bool, without []Hardware) (hazards []Hazard, cutOut, relief bool, err error) {
 	t := Trial{House: h, Scene: sc, Without: without, Step: usualStep}
 	config, _, err := t.plan()

@@ -117,16 +117,6 @@ func (s service) journal(t *testing.T, since time.Time) string {
 	return does(t, "journalctl", "-q", "--no-pager", "-o", "cat", "-u", string(s), "--since", since.Format("2006-01-02 15:04:05"))
 }
 
-// says waits until its journal has some words.
-func (s service) says(t *testing.T, words string, since time.Time, within time.Duration) {
-	t.Helper()
-	for until := time.Now().Add(within); !strings.Contains(s.journal(t, since), words); time.Sleep(200 * time.Millisecond) {
-		if time.Now().After(until) {
-			t.Fatalf("%s does not say %q within %v but:\n%s", s, words, within, s.journal(t, since))
-		}
-	}
-}
-
 // does runs a command of the system, and gives what it wrote.
 func does(t *testing.T, name string, args ...string) string {
 	t.Helper()
