@@ -12,6 +12,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 var update = flag.Bool("update", false, "write the page of dependencies anew")
@@ -190,7 +192,7 @@ func TestDependenciesAreTold(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if readPage(t, dependenciesPage) != page {
+	if pagetest.Read(t, dependenciesPage) != page {
 		t.Errorf("%s is stale; run go test . -run TestDependenciesAreTold -update and look at the change", dependenciesPage)
 	}
 }
@@ -205,7 +207,7 @@ func npmPackages(t *testing.T) string {
 			Optional         bool
 		}
 	}
-	if err := json.Unmarshal([]byte(readPage(t, "dashboard/page/package-lock.json")), &lock); err != nil {
+	if err := json.Unmarshal([]byte(pagetest.Read(t, "dashboard/page/package-lock.json")), &lock); err != nil {
 		t.Fatal(err)
 	}
 	var rows strings.Builder

@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 const provisionsPage = "deploy/security-provisions.md"
@@ -15,7 +17,7 @@ func TestEveryProvisionIsAnswered(t *testing.T) {
 	known := map[string]map[string]bool{}
 	fileName := regexp.MustCompile("`([\\w./-]+\\.(?:md|service))`")
 	rows := 0
-	for line := range strings.Lines(readPage(t, provisionsPage)) {
+	for line := range strings.Lines(pagetest.Read(t, provisionsPage)) {
 		cells := strings.Split(line, "|")
 		if len(cells) != 5 || strings.HasPrefix(line, "| ---") || strings.HasPrefix(line, "| Provision ") {
 			continue
@@ -36,7 +38,7 @@ func TestEveryProvisionIsAnswered(t *testing.T) {
 				folder = "."
 			}
 			if known[folder] == nil {
-				known[folder] = testsIn(t, folder)
+				known[folder] = pagetest.Functions(t, folder)
 			}
 			if !known[folder][named[2]] {
 				t.Errorf("%s names %s.%s, and there is no such test", provisionsPage, named[1], named[2])

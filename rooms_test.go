@@ -49,7 +49,8 @@ var mayImport = map[string][]string{
 	"planner/letter":     {"control", "physics", "site", "station", "history", "planner/paper", "planner/handover"},
 	"planner/recorded":   {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper"},
 	"planner/replay":     {"control", "physics", "sim", "site", "site/twin", "station", "history", "planner", "planner/paper", "planner/explain"},
-	"cmd":                {"control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "dashboard/terminal", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/sizing", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
+	"docs":               {},
+	"cmd":                {"docs", "control", "physics", "sensors", "actuators", "sim", "site", "site/twin", "station", "station/request", "station/trial", "history", "dashboard", "dashboard/door", "dashboard/messages", "dashboard/terminal", "planner", "planner/paper", "planner/handover", "planner/campaign", "planner/rivals", "planner/sizing", "planner/explain", "planner/letter", "planner/replay", "planner/recorded"},
 }
 
 // onlyTick lists rooms that know the tick that the daemon hands out, but

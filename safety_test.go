@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"sunstoker/control"
+	"sunstoker/docs/pagetest"
 )
 
 // What people read before they trust a plant to the program must be true of
@@ -22,15 +23,6 @@ const safetyPage = "SAFETY.md"
 // testName is how a page names a test: the folder, or the module for the root,
 // and the function.
 var testName = regexp.MustCompile("`([a-z][a-z/]*)\\.(Test[A-Z]\\w*)`")
-
-func readPage(t *testing.T, name string) string {
-	t.Helper()
-	text, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(text)
-}
 
 // section gives the lines under a heading of the second level, up to the next.
 func section(t *testing.T, page, heading string) string {
@@ -43,28 +35,6 @@ func section(t *testing.T, page, heading string) string {
 	return body
 }
 
-// testsIn gives the names of the test functions of a folder.
-func testsIn(t *testing.T, folder string) map[string]bool {
-	t.Helper()
-	files, err := filepath.Glob(filepath.Join(folder, "*_test.go"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	found := map[string]bool{}
-	for _, file := range files {
-		parsed, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.SkipObjectResolution)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, decl := range parsed.Decls {
-			if f, ok := decl.(*ast.FuncDecl); ok && f.Recv == nil && f.Type.Params.NumFields() == 1 {
-				found[f.Name.Name] = true
-			}
-		}
-	}
-	return found
-}
-
 func TestEveryPromiseOfSafetyIsProved(t *testing.T) {
 	known := map[string]map[string]bool{}
 	proof := func(named []string) {
@@ -73,14 +43,14 @@ func TestEveryPromiseOfSafetyIsProved(t *testing.T) {
 			folder = "."
 		}
 		if known[folder] == nil {
-			known[folder] = testsIn(t, folder)
+			known[folder] = pagetest.Functions(t, folder)
 		}
 		if !known[folder][test] {
 			t.Errorf("%s names %s.%s, and there is no such test", safetyPage, named[1], test)
 		}
 	}
 	rules := 0
-	for line := range strings.Lines(section(t, readPage(t, safetyPage), "What the program promises")) {
+	for line := range strings.Lines(section(t, pagetest.Read(t, safetyPage), "What the program promises")) {
 		if !strings.HasPrefix(line, "| ") || strings.HasPrefix(line, "| ---") || strings.HasPrefix(line, "| Rule ") {
 			continue
 		}
@@ -101,7 +71,7 @@ func TestEveryPromiseOfSafetyIsProved(t *testing.T) {
 // TestSafetyQuotesTheRealDefaults: a figure that an installer relies on must
 // not stay behind when the settings table moves on.
 func TestSafetyQuotesTheRealDefaults(t *testing.T) {
-	page := strings.Join(strings.Fields(readPage(t, safetyPage)), " ")
+	page := strings.Join(strings.Fields(pagetest.Read(t, safetyPage)), " ")
 	quotes := regexp.MustCompile("`([a-z_]+)` \\(default ([^)]+)\\)").FindAllStringSubmatch(page, -1)
 	if len(quotes) < 5 {
 		t.Errorf("%s quotes %d defaults; does it write them in another way now?", safetyPage, len(quotes))
@@ -118,7 +88,7 @@ func TestSafetyQuotesTheRealDefaults(t *testing.T) {
 
 // TestDeveloperPageNamesWhatIsThere: its files, and the make targets, all of them.
 func TestDeveloperPageNamesWhatIsThere(t *testing.T) {
-	page, makefile := readPage(t, "DEVELOPERS.md"), readPage(t, "Makefile")
+	page, makefile := pagetest.Read(t, "DEVELOPERS.md"), pagetest.Read(t, "Makefile")
 	files := regexp.MustCompile("`([\\w./-]+\\.(?:go|md|json|csv|toml))`").FindAllStringSubmatch(page, -1)
 	targets := regexp.MustCompile("`(?:FUZZTIME=\\w+ )?make ([a-z-]+)`").FindAllStringSubmatch(page, -1)
 	if len(files) < 10 || len(targets) < 5 {
@@ -144,7 +114,7 @@ func TestDeveloperPageNamesWhatIsThere(t *testing.T) {
 // TestSafetyQuotesWhatIsThere: what stands in quotes with a capital is a finding
 // that the program reports, or a heading of the page.
 func TestSafetyQuotesWhatIsThere(t *testing.T) {
-	text := readPage(t, safetyPage)
+	text := pagetest.Read(t, safetyPage)
 	known := map[string]bool{}
 	for _, kind := range control.FindingKinds() {
 		known[kind.Title()] = true
@@ -202,7 +172,7 @@ func TestOnlyTheStationPassesRequestsOn(t *testing.T) {
 func TestDeveloperPageKnowsTheRooms(t *testing.T) {
 	quoted := regexp.MustCompile("`([^`]+)`")
 	told := map[string]bool{}
-	for line := range strings.Lines(section(t, readPage(t, "DEVELOPERS.md"), "Rooms")) {
+	for line := range strings.Lines(section(t, pagetest.Read(t, "DEVELOPERS.md"), "Rooms")) {
 		cells := strings.Split(line, "|")
 		if len(cells) != 5 || !quoted.MatchString(cells[1]) {
 			continue

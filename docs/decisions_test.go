@@ -4,6 +4,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 // TestDecisionsAreShort, say what they are to say, and are listed.
@@ -12,13 +14,13 @@ func TestDecisionsAreShort(t *testing.T) {
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%d records: %v", len(files), err)
 	}
-	index := read(t, "decisions/README.md")
+	index := pagetest.Read(t, "decisions/README.md")
 	for _, path := range files {
 		name := filepath.Base(path)
 		if name == "README.md" {
 			continue
 		}
-		text := read(t, path)
+		text := pagetest.Read(t, path)
 		title, _, _ := strings.Cut(text, "\n")
 		if entry := "- [" + strings.TrimPrefix(title, "# ") + "](" + name + ")"; !strings.Contains(index, entry) {
 			t.Errorf("decisions/README.md has no line %q", entry)

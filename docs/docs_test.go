@@ -9,32 +9,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
-
-// pages are all pages of the tree, by their path from its root.
-func pages(t *testing.T) map[string]string {
-	t.Helper()
-	texts := map[string]string{}
-	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md"} {
-		found, err := filepath.Glob(filepath.Join("..", pattern))
-		if err != nil || len(found) == 0 {
-			t.Fatalf("no pages at %s: %v", pattern, err)
-		}
-		for _, path := range found {
-			texts[strings.TrimPrefix(path, "../")] = read(t, path)
-		}
-	}
-	return texts
-}
-
-func read(t *testing.T, path string) string {
-	t.Helper()
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(text)
-}
 
 var (
 	fence   = regexp.MustCompile("(?ms)^```(\\w*)([^\n]*)\n(.*?)^```$")
@@ -62,7 +39,7 @@ func anchor(heading string) string {
 // TestLinksLeadSomewhere within the tree: to a file, and to a heading of it.
 func TestLinksLeadSomewhere(t *testing.T) {
 	links := 0
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		for _, m := range link.FindAllStringSubmatch(fence.ReplaceAllString(text, ""), -1) {
 			if strings.Contains(m[1], "://") {
 				continue
@@ -80,7 +57,7 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			if section == "" {
 				continue
 			}
-			found := heading.FindAllStringSubmatch(read(t, path), -1)
+			found := heading.FindAllStringSubmatch(pagetest.Read(t, path), -1)
 			if !slices.ContainsFunc(found, func(h []string) bool { return anchor(h[1]) == section }) {
 				t.Errorf("%s links to %s, and there is no such heading", page, m[1])
 			}
@@ -93,8 +70,8 @@ func TestLinksLeadSomewhere(t *testing.T) {
 
 // TestEveryPageIsListed by the page that one comes to first.
 func TestEveryPageIsListed(t *testing.T) {
-	index := read(t, "README.md")
-	for page := range pages(t) {
+	index := pagetest.Read(t, "README.md")
+	for page := range pagetest.All(t, "..") {
 		name, ours := strings.CutPrefix(page, "docs/")
 		if !ours {
 			name = "../" + page
@@ -113,11 +90,11 @@ func TestEveryPageIsListed(t *testing.T) {
 
 // TestReadmeIsShortAndQuotesTheFigures as the page of all figures has them.
 func TestReadmeIsShortAndQuotesTheFigures(t *testing.T) {
-	readme := read(t, "../README.md")
+	readme := pagetest.Read(t, "../README.md")
 	if words := len(strings.Fields(readme)); words > 1200 {
 		t.Errorf("README.md has %d words: what is long goes to a page of its own", words)
 	}
-	figures := strings.ReplaceAll(read(t, "figures.md"), "](../", "](")
+	figures := strings.ReplaceAll(pagetest.Read(t, "figures.md"), "](../", "](")
 	rows := 0
 	for row := range strings.Lines(readme) {
 		if strings.HasPrefix(row, "| ") {

@@ -12,6 +12,7 @@ import (
 
 	"sunstoker/actuators"
 	"sunstoker/control"
+	"sunstoker/docs/pagetest"
 	"sunstoker/site"
 )
 
@@ -35,7 +36,7 @@ func TestTheGuidesSiteFileLoads(t *testing.T) {
 // of others.
 func guidesHouse(t *testing.T) (whole string, instead []string) {
 	t.Helper()
-	for _, piece := range sitePieces(read(t, "fitting.md")) {
+	for _, piece := range sitePieces(pagetest.Read(t, "fitting.md")) {
 		if strings.HasPrefix(piece, "# instead") {
 			instead = append(instead, piece)
 		} else {
@@ -59,7 +60,7 @@ func sitePieces(page string) (pieces []string) {
 func TestPiecesOfOtherPagesLoad(t *testing.T) {
 	house, _ := guidesHouse(t)
 	tried := 0
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		if page == "docs/fitting.md" || page == "deploy/trials/README.md" {
 			continue
 		}
@@ -104,7 +105,7 @@ func replaced(t *testing.T, whole, piece string) string {
 func TestTheGuardsPatienceIsToldRight(t *testing.T) {
 	want := fmt.Sprintf("%g s", actuators.KeepFor.Seconds())
 	for _, path := range []string{"drawings/relay-board-and-guard.svg", "decisions/guard-process.md"} {
-		if !strings.Contains(read(t, path), " "+want+" ") {
+		if !strings.Contains(pagetest.Read(t, path), " "+want+" ") {
 			t.Errorf("%s does not say that outputs are kept for %s", path, want)
 		}
 	}
@@ -114,7 +115,7 @@ func TestTheGuardsPatienceIsToldRight(t *testing.T) {
 // is shown somewhere.
 func TestDrawingsCanBeRead(t *testing.T) {
 	shown := ""
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		if strings.HasPrefix(page, "docs/") {
 			shown += text
 		}
@@ -124,7 +125,7 @@ func TestDrawingsCanBeRead(t *testing.T) {
 		t.Fatalf("%d drawings: %v", len(files), err)
 	}
 	for _, path := range files {
-		text := read(t, path)
+		text := pagetest.Read(t, path)
 		if err := wellFormed(text); err != nil {
 			t.Errorf("%s: %v", path, err)
 		}

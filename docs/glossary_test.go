@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunstoker/control"
+	"sunstoker/docs/pagetest"
 )
 
 // ofOthers are names in pages that are not ours: of the exporters' web configuration,
@@ -37,12 +38,12 @@ func TestOneNameForAThing(t *testing.T) {
 	}
 	name := regexp.MustCompile(`[a-z]+(?:_[a-z0-9]+)+`)
 	for _, made := range []string{"../deploy/settings.md", "metrics.md", "../dashboard/openapi.json", "../station/trial/script.go"} {
-		for _, n := range name.FindAllString(read(t, made), -1) {
+		for _, n := range name.FindAllString(pagetest.Read(t, made), -1) {
 			known[n] = true
 		}
 	}
 	found := 0
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		if page == "deploy/settings.md" || page == "docs/metrics.md" || page == "CHANGELOG.md" {
 			continue
 		}
@@ -68,9 +69,9 @@ var otherWords = map[string]string{
 // TestOneWordForAThing: pages, the page's texts and what is shown of metrics keep to the
 // words that DEVELOPERS.md lists.
 func TestOneWordForAThing(t *testing.T) {
-	texts := pages(t)
+	texts := pagetest.All(t, "..")
 	for _, path := range []string{"dashboard/page/src/texts/english.ts", "deploy/grafana/houses.json", "deploy/prometheus/house.rules.yml", "deploy/prometheus/findings.rules.yml", "deploy/fleet/fleet.rules.yml"} {
-		texts[path] = read(t, "../"+path)
+		texts[path] = pagetest.Read(t, "../"+path)
 	}
 	for path, text := range texts {
 		text = strings.ToLower(strings.Join(strings.Fields(text), " "))

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"go.yaml.in/yaml/v2"
+
+	"sunstoker/docs/pagetest"
 )
 
 // TestIssueFormsAreForms: what a site that shows them needs, and a name for every question.
@@ -27,7 +29,7 @@ func TestIssueFormsAreForms(t *testing.T) {
 				Validations struct{ Required bool }
 			}
 		}
-		if err := yaml.UnmarshalStrict([]byte(read(t, path)), &form); err != nil {
+		if err := yaml.UnmarshalStrict([]byte(pagetest.Read(t, path)), &form); err != nil {
 			t.Errorf("%s: %v", path, err)
 		}
 		if filepath.Base(path) == "config.yml" {
@@ -124,7 +126,7 @@ func TestTheReleaseTagsWhatIsWhole(t *testing.T) {
 func repository(t *testing.T, changes string) (in func(name string, args ...string) string) {
 	t.Helper()
 	folder := t.TempDir()
-	write(t, filepath.Join(folder, "deploy/package/release"), read(t, "../deploy/package/release"), 0o755)
+	write(t, filepath.Join(folder, "deploy/package/release"), pagetest.Read(t, "../deploy/package/release"), 0o755)
 	write(t, filepath.Join(folder, "CHANGELOG.md"), changes, 0o644)
 	write(t, filepath.Join(folder, ".gitignore"), "/build/\n", 0o644)
 	in = func(name string, args ...string) string {
@@ -153,7 +155,7 @@ func write(t *testing.T, path, text string, mode os.FileMode) {
 
 // TestContributorsAreToldAll that DEVELOPERS.md is to say of contributing.
 func TestContributorsAreToldAll(t *testing.T) {
-	page := read(t, "../DEVELOPERS.md")
+	page := pagetest.Read(t, "../DEVELOPERS.md")
 	_, part, found := strings.Cut(page, "\n## Contributing\n")
 	if !found {
 		t.Fatal("DEVELOPERS.md has no part on contributing")

@@ -11,6 +11,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 // names is what a folder declares: functions, types, constants and variables, methods
@@ -95,7 +97,7 @@ var named = regexp.MustCompile("`([a-z]+(?:/[a-z]+)*)\\.([A-Za-z]\\w*(?:\\.[A-Za
 func TestNamesOfTheCodeAreThere(t *testing.T) {
 	known := map[string]names{}
 	found, valued := 0, 0
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		if !strings.HasPrefix(page, "docs/") {
 			continue
 		}
@@ -132,7 +134,7 @@ func TestNamesOfTheCodeAreThere(t *testing.T) {
 // TestFilesThatPagesNameAreThere, where a page names one by its path.
 func TestFilesThatPagesNameAreThere(t *testing.T) {
 	file := regexp.MustCompile("`([\\w.-]+(?:/[\\w.-]+)+)`")
-	for page, text := range pages(t) {
+	for page, text := range pagetest.All(t, "..") {
 		if !strings.HasPrefix(page, "docs/") {
 			continue
 		}
@@ -157,7 +159,7 @@ func isFolder(path string) bool {
 
 // TestPlantModelNamesEveryFormula of physics that the simulated house goes by.
 func TestPlantModelNamesEveryFormula(t *testing.T) {
-	page := read(t, "plant-model.md")
+	page := pagetest.Read(t, "plant-model.md")
 	used := map[string]bool{}
 	for _, room := range []string{"../sim", "../site/twin"} {
 		err := filepath.WalkDir(room, func(path string, _ fs.DirEntry, err error) error {

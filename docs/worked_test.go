@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 // Pages that show how something is added are worked out in full: a block of Go with
@@ -35,7 +37,7 @@ type worked struct {
 func workedOut(t *testing.T, page string) worked {
 	t.Helper()
 	w := worked{texts: map[string]string{}}
-	for _, b := range blocks(read(t, page)) {
+	for _, b := range blocks(pagetest.Read(t, page)) {
 		if b.rest == "" {
 			continue
 		}
@@ -49,7 +51,7 @@ func workedOut(t *testing.T, page string) worked {
 		case "diff":
 			text, begun := w.texts[b.rest]
 			if !begun {
-				text = read(t, path)
+				text = pagetest.Read(t, path)
 			}
 			w.texts[b.rest] = changed(t, b, text)
 		}

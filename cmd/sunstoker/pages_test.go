@@ -2,11 +2,7 @@ package main
 
 import (
 	"fmt"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"maps"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -14,6 +10,7 @@ import (
 	"testing"
 
 	"sunstoker/cmd/line"
+	"sunstoker/docs/pagetest"
 )
 
 // The pages that come with the program send people to commands. Each must be one that
@@ -40,11 +37,9 @@ func (c toldCommand) String() string { return c.page + ": " + strings.Join(c.wor
 // toldPages are all texts that send people to commands, by their path from the root.
 func toldPages(t *testing.T) map[string]string {
 	t.Helper()
-	texts := map[string]string{}
-	for _, pattern := range []string{"*.md", "docs/*.md", "docs/*/*.md", "deploy/*.md", "deploy/*/*.md", ".github/*/*.yml"} {
-		for _, path := range glob(t, filepath.Join(root, pattern)) {
-			texts[strings.TrimPrefix(path, root+"/")] = read(t, path)
-		}
+	texts := pagetest.All(t, root)
+	for _, path := range pagetest.Files(t, root+"/.github/*/*.yml") {
+		texts[strings.TrimPrefix(path, root+"/")] = pagetest.Read(t, path)
 	}
 	return texts
 }
@@ -88,10 +83,10 @@ func TestPagesNameCommandsOfTheProgram(t *testing.T) {
 		t.Errorf("%d commands were found; are they written in another way now?", len(told))
 	}
 	scripts := ""
-	for _, path := range glob(t, "testdata/script/*.txtar") {
-		scripts += read(t, path)
+	for _, path := range pagetest.Files(t, "testdata/script/*.txtar") {
+		scripts += pagetest.Read(t, path)
 	}
-	scripts += read(t, root+"/.ci/bench") // with a daemon in real time
+	scripts += pagetest.Read(t, root+"/.ci/bench") // with a daemon in real time
 	for _, c := range told {
 		path, err := commandOf(c)
 		if err != nil {
@@ -157,7 +152,7 @@ func behind(path string) string {
 }
 
 func TestPagesNameTargetsThatThereAre(t *testing.T) {
-	makefile := read(t, root+"/Makefile")
+	makefile := pagetest.Read(t, root+"/Makefile")
 	told := toldCommands(t, "make")
 	if len(told) < 40 {
 		t.Errorf("%d targets were found", len(told))
@@ -183,11 +178,7 @@ func TestPagesNameTestsThatThereAre(t *testing.T) {
 		var functions []string
 		for _, w := range c.words {
 			if folder, is := strings.CutPrefix(w, "./"); is && folder != "..." {
-				found := testFunctions(t, filepath.Join(root, folder))
-				if len(found) == 0 {
-					t.Errorf("%v: there are no tests in %s", c, folder)
-				}
-				functions = append(functions, found...)
+				functions = slices.AppendSeq(functions, maps.Keys(pagetest.Functions(t, filepath.Join(root, folder))))
 			}
 		}
 		for i, w := range c.words[:len(c.words)-1] {
@@ -207,39 +198,4 @@ func TestPagesNameTestsThatThereAre(t *testing.T) {
 	if tried < 10 {
 		t.Errorf("%d patterns were tried", tried)
 	}
-}
-
-func testFunctions(t *testing.T, folder string) []string {
-	t.Helper()
-	found := map[string]bool{}
-	for _, path := range glob(t, folder+"/*_test.go") {
-		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, d := range file.Decls {
-			if f, is := d.(*ast.FuncDecl); is && f.Recv == nil {
-				found[f.Name.Name] = true
-			}
-		}
-	}
-	return slices.Sorted(maps.Keys(found))
-}
-
-func glob(t *testing.T, pattern string) []string {
-	t.Helper()
-	found, err := filepath.Glob(pattern)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return found
-}
-
-func read(t *testing.T, path string) string {
-	t.Helper()
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(text)
 }

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"sunstoker/docs/pagetest"
 )
 
 // Every block of every page is run by some test: by the kind that stands behind its
@@ -62,7 +64,7 @@ func TestEveryBlockHasItsTest(t *testing.T) {
 		}
 		for _, test := range b.tests {
 			folder, name, _ := strings.Cut(test, ".")
-			if !slices.Contains(testFunctions(t, filepath.Join(root, folder)), name) {
+			if !pagetest.Functions(t, filepath.Join(root, folder))[name] {
 				t.Errorf("the block %q is left to %s, and there is no such test", b.kind, test)
 			}
 		}
@@ -160,11 +162,12 @@ func runsInCI(t *testing.T, c toldCommand) {
 	checks := c.words[:slices.IndexFunc(c.words, func(w string) bool { return strings.Contains(w, ".") })]
 	stands(t, c, ".ci/fleet", "\n"+strings.Join(checks, " ")+" ")
 	for _, w := range c.words[len(checks):] {
-		var found []string
+		found := false
 		for _, folder := range []string{"", "deploy/prometheus", "deploy/fleet"} {
-			found = append(found, glob(t, filepath.Join(root, folder, w))...)
+			there, err := filepath.Glob(filepath.Join(root, folder, w))
+			found = found || err == nil && len(there) > 0
 		}
-		if len(found) == 0 {
+		if !found {
 			t.Errorf("%v: there is no %s", c, w)
 		}
 	}
@@ -172,7 +175,7 @@ func runsInCI(t *testing.T, c toldCommand) {
 
 func stands(t *testing.T, c toldCommand, file, text string) {
 	t.Helper()
-	if !strings.Contains(read(t, filepath.Join(root, file)), text) {
+	if !strings.Contains(pagetest.Read(t, filepath.Join(root, file)), text) {
 		t.Errorf("%v: %s does not hold %q", c, file, text)
 	}
 }
@@ -180,10 +183,10 @@ func stands(t *testing.T, c toldCommand, file, text string) {
 // TestVariablesOfMakeHoldRealFlags: what pages put into a variable of a target, such as
 // CONTROL="-only desert", is a flag of some test.
 func TestVariablesOfMakeHoldRealFlags(t *testing.T) {
-	makefile, flags, tried := read(t, root+"/Makefile"), "", 0
+	makefile, flags, tried := pagetest.Read(t, root+"/Makefile"), "", 0
 	for _, pattern := range []string{"*", "*/*", "*/*/*"} {
-		for _, path := range glob(t, filepath.Join(root, pattern+"_test.go")) {
-			flags += read(t, path)
+		for _, path := range pagetest.Files(t, filepath.Join(root, pattern+"_test.go")) {
+			flags += pagetest.Read(t, path)
 		}
 	}
 	set := regexp.MustCompile("`([A-Z]+)=\"(-[^\"`]*)\"")
@@ -206,10 +209,10 @@ func TestVariablesOfMakeHoldRealFlags(t *testing.T) {
 
 // TestTheBrokersListIsTheOneTried before a real broker in .ci/broker, for another house.
 func TestTheBrokersListIsTheOneTried(t *testing.T) {
-	_, rest, _ := strings.Cut(read(t, root+"/deploy/messages.md"), "```\nuser sunstoker\n")
+	_, rest, _ := strings.Cut(pagetest.Read(t, root+"/deploy/messages.md"), "```\nuser sunstoker\n")
 	list, _, found := strings.Cut("user sunstoker\n"+rest, "```")
 	list = strings.ReplaceAll(list, "houses/hill/", "houses/valley/")
-	tried := strings.ReplaceAll(read(t, root+"/.ci/broker"), "\t", "")
+	tried := strings.ReplaceAll(pagetest.Read(t, root+"/.ci/broker"), "\t", "")
 	if !found || !strings.Contains(tried, "\n"+list+"END\n") {
 		t.Errorf(".ci/broker tries another list than\n%s", list)
 	}
