@@ -131,6 +131,24 @@ func TestFrozenReading(t *testing.T) {
 	d.expectReading(atCollector, Good, SaysNothing, 20.0625)
 }
 
+// TestHowLongAReadingMayStandStill: as the text of frozen_after says it.
+func TestHowLongAReadingMayStandStill(t *testing.T) {
+	day := func(p *Plan) {
+		p.Settings.FrozenAfter, p.Systems[0].Settings.FrozenAfter = 20*time.Hour, 24*time.Hour
+	}
+	c := newDesk(t, day).c
+	for probe, want := range map[int]watch{
+		atOutdoor:   {frozenAfter: 20 * time.Hour, movesK: 10},
+		atCollector: {frozenAfter: 24 * time.Hour, movesK: 5},
+		atTop:       {frozenAfter: 24 * time.Hour, movesK: 10},
+		atBottom:    {frozenAfter: 6 * time.Hour, movesK: 10, mover: &c.st.Outputs[outPump]},
+	} {
+		if w := &c.watches[probe]; w.frozenAfter != want.frozenAfter || w.movesK != want.movesK || w.mover != want.mover {
+			t.Errorf("%s: after %v, when its neighbour has moved by %g K, while an output runs: %v", c.plan.Probes[probe].Place.Words(), w.frozenAfter, w.movesK, w.mover != nil)
+		}
+	}
+}
+
 // TestOneRootCauseIsOneFinding: a dead bus is one finding, not one a probe.
 func TestOneRootCauseIsOneFinding(t *testing.T) {
 	d := newDesk(t).settled()

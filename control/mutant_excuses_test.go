@@ -83,7 +83,6 @@ var excuses = []excuse{
 	{"judge.go", "return m.Known && !m.Doubted", "1 instead of 0", "the short way; what it leaves out comes to the same by the long one"},
 	{"judge.go", "r.Value >= lim.low && r.Value <= lim.high", ">= to >", "the short way; what it leaves out comes to the same by the long one"},
 	{"judge.go", "r.Value >= lim.low && r.Value <= lim.high", "<= to <", "the short way; what it leaves out comes to the same by the long one"},
-	{"rule_frost.go", "if s.collector.OK() || s.outdoor.OK()", "|| to &&", "a probe that can be read has not been silent, which is asked below"},
 	{"rule_frost.go", "time.Duration(math.MaxInt64)", "half of", "either is longer than any silence"},
 	{"rule_last_resort.go", "m.Signs.Loop.Pause > 0", "1 instead of 0", "a pause of a nanosecond is none"},
 	{"rule_night_cooling.go", "s.collector.Value < set.FrostStartC", "< to <=", "at frost_start itself frost protection runs the pump"},
@@ -96,6 +95,11 @@ var excuses = []excuse{
 	{"sun_first_plan.go", "if lacks > 0 {", "1 instead of 0", "a joule more or less"},
 	{"sun_first_plan.go", "if needed <= 0", "<= to <", "only saves the looks after a start that is due"},
 	{"sun_first_plan.go", "if needed <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
+	{"tariff.go", "h.latest <= 0 {", "<= to <", "no start is earlier than now"},
+	{"tariff.go", "h.latest <= 0 {", "1 instead of 0", "within a second nothing is shifted"},
+	{"tariff.go", "until-h.lasts < h.latest", "< to <=", "the latest start is passed over below"},
+	{"tariff.go", "if start >= h.latest", ">= to >", "the latest start is no cheaper than itself"},
+	{"tariff.go", "cost == least && start > best", "> to >=", "the best start in place of itself changes nothing"},
 	{"tank_balance.go", "b.ColdC = mostColdC", "half as much again", "it is bounded below"},
 }
 

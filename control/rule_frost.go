@@ -165,9 +165,9 @@ func (c *Controller) warmRoof(s *system) bool {
 }
 
 // blindToFrost tells that nothing has been able to see frost for a while, in a
-// season that may have some.
+// season that may have some. A probe that can be read has not been silent.
 func (c *Controller) blindToFrost(s *system) bool {
-	if s.collector.OK() || s.outdoor.OK() || !c.coldSeason {
+	if !c.coldSeason {
 		return false
 	}
 	silent := time.Duration(math.MaxInt64)

@@ -85,7 +85,8 @@ const shiftPays = 0.02
 // is sure. Between two changes of the price nothing speaks for one start but to be
 // late, so that only those are tried that begin or end with a change, and the latest.
 func (c *Controller) cheapest(h *heating, o *outlook) float64 {
-	if len(c.tariff) == 0 || h.latest <= 0 {
+	if len(c.tariff) == 0 ||
+		h.latest <= 0 {
 		return h.latest
 	}
 	best := h.latest
