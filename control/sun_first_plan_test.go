@@ -40,11 +40,11 @@ func newPlanHouse(t *testing.T, changes ...change) *planHouse {
 	return p
 }
 
-// water sets the picture of the tank, from its bottom; the last figure stands for
-// all that lies above.
+// water sets the picture of the tank by tenths, from its bottom; the last figure
+// stands for all that lies above.
 func (p *planHouse) water(fromBottomC ...float64) {
 	for i := range p.m.Tank.Layers {
-		p.m.Tank.Layers[i] = fromBottomC[min(i, len(fromBottomC)-1)]
+		p.m.Tank.Layers[i] = fromBottomC[min(i*10/pictureLayers, len(fromBottomC)-1)]
 	}
 }
 
@@ -122,7 +122,7 @@ func TestLatestStart(t *testing.T) {
 		{"taps that want it hotter", func(p *planHouse) { p.s.set.TapC = 50; p.draws(12, 0.4) }, before - minutes(30, 51)},
 		{"no hotter than the heater stops", func(p *planHouse) { p.s.set.HeaterStopC = 35 }, before - minutes(30, 35)},
 		{"a heater of half the power", func(p *planHouse) { p.s.figures.heaterW = 1000 }, noon - 2*minutes(30, hotC(2, 10))},
-		{"a heater higher up", func(p *planHouse) { p.s.figures.heaterAt = 8; p.draws(12, 0.4) }, before - 0.4*minutes(30, 41)},
+		{"a heater higher up", func(p *planHouse) { p.s.figures.heaterAt = 16; p.draws(12, 0.4) }, before - 0.4*minutes(30, 41)},
 		{"warmer cold water", func(p *planHouse) { p.s.mem.Balance.ColdC = 12 }, noon - minutes(30, hotC(2, 12))},
 	} {
 		p := newPlanHouse(t)

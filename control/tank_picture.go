@@ -6,15 +6,17 @@ import (
 	"sunstoker/physics"
 )
 
-// pictureLayers is in how many layers the picture of a tank is drawn: enough to
-// tell the water above the heater from that below.
-const pictureLayers = 10
+// pictureLayers is in how many layers the picture of a tank is drawn. What rises by
+// a part of a layer blurs the edge between hot and cold, so that with ten of them
+// water is taken for cold that is still hot; forty tell no more than twenty (the
+// bench of controllers).
+const pictureLayers = 20
 
 // layersC are the temperatures of a tank's layers, °C, bottom first.
 type layersC [pictureLayers]float64
 
 // equalLayers are the layers' shares of the tank, as physics wants them.
-var equalLayers = [pictureLayers]float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
+var equalLayers = [pictureLayers]float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
 
 // TankPicture is what the tank likely looks like between and beside its two
 // probes: cold water that has come in below rises unseen until it meets the upper
@@ -144,9 +146,9 @@ const (
 	// what has passed it.
 	edgeFallK = 0.3
 	// pushPart is the share of a layer that such a draw is tried in, pushMost how
-	// many of them there can be in a look, two layers: a tap that is wide open
+	// many of them there can be in a look, a fifth of the tank: a tap that is wide open
 	// empties a tenth of a small tank in a minute.
-	pushPart, pushMost = 0.1, 20
+	pushPart, pushMost = 0.1, 40
 )
 
 // follow moves the picture on to another look, and puts it right by the probes.
