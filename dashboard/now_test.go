@@ -5,13 +5,13 @@ import (
 	"encoding/json"
 	"flag"
 	"math"
-	"os"
 	"path/filepath"
 	"testing"
 	"time"
 
 	"sunstoker/control"
 	"sunstoker/dashboard/door"
+	"sunstoker/planner/paper/papertest"
 	"sunstoker/station/tick"
 )
 
@@ -21,19 +21,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // same JSON files, so that neither side can drift.
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatalf("%v; run go test ./dashboard -update", err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is made now; if that is meant, run go test ./dashboard -update and look at the change.\ngot:\n%s", path, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), string(got), *update)
 }
 
 func TestNowIsTheGoldenJSON(t *testing.T) {

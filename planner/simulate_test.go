@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/planner/paper/papertest"
 	"sunstoker/sim/weather"
 )
 
@@ -24,19 +25,7 @@ const winterSite = "../deploy/sites/house-with-winter.toml"
 // golden compares with a file in testdata.
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; look at it, and run the test with -update if it is right now. Got:\n%s", path, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), string(got), *update)
 }
 
 // inventedYear is two months of round figures, so that the golden files hang on

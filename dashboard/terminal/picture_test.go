@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunstoker/dashboard"
+	"sunstoker/planner/paper/papertest"
 )
 
 var update = flag.Bool("update", false, "write the pictures anew")
@@ -74,19 +75,7 @@ func TestPlainLines(t *testing.T) {
 
 func golden(t *testing.T, name, got string) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s is now\n%s", name, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), got, *update)
 }
 
 // TestNothingSteersTheTerminal: whatever a daemon sends, on whatever terminal.

@@ -3,7 +3,6 @@ package explain
 import (
 	"context"
 	"flag"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -12,6 +11,7 @@ import (
 	"sunstoker/control"
 	"sunstoker/history"
 	"sunstoker/planner/paper"
+	"sunstoker/planner/paper/papertest"
 	"sunstoker/planner/recorded"
 	"sunstoker/site"
 )
@@ -31,20 +31,7 @@ func answer(t *testing.T, q Question) string {
 
 func golden(t *testing.T, name, got string) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s: -update writes it anew; it is now\n%s", name, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), got, *update)
 }
 
 func house(t *testing.T, name string, spans ...recorded.Span) *site.Site {

@@ -22,20 +22,7 @@ var update = flag.Bool("update", false, "write the expected letters anew")
 
 func golden(t *testing.T, name, got string) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s: -update writes it anew; it is now\n%s", name, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), got, *update)
 }
 
 // house is one of the invented houses with a price, a plan and dates of service,

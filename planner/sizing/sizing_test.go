@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -138,19 +137,7 @@ func written(t testing.TB, write func(io.Writer) error) string {
 
 func golden(t *testing.T, name string, write func(io.Writer) error) {
 	t.Helper()
-	got, path := written(t, write), filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs; it is now:\n%s", name, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", name), written(t, write), *update)
 }
 
 // TestStepHardlyMatters: the solar share of an April with the longest step is that

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"sunstoker/planner/handover"
+	"sunstoker/planner/paper/papertest"
 	"sunstoker/site"
 )
 
@@ -82,17 +83,5 @@ func practise(t *testing.T, s *site.Site, o Options) (said []byte, r *handover.R
 
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", "golden", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; run with -update and read the difference. It is now:\n%.2000s", path, got)
-	}
+	papertest.Kept(t, filepath.Join("testdata", "golden", name), string(got), *update)
 }

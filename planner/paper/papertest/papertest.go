@@ -1,4 +1,5 @@
-// Package papertest helps to test what is made to be printed.
+// Package papertest helps to test what is made to be read: against what it was, and
+// whether it prints on its sheets.
 package papertest
 
 import (
@@ -33,5 +34,24 @@ func PrintsOn(t *testing.T, sheets int, page string) {
 	}
 	if n := strings.Count(string(data), "/Type /Page\n") + strings.Count(string(data), "/Type /Page "); n != sheets {
 		t.Errorf("it prints on %d sheets, want %d", n, sheets)
+	}
+}
+
+// Kept holds what is made against the file that it is kept in, or, to write the file
+// anew, puts it there.
+func Kept(t *testing.T, path, got string, anew bool) {
+	t.Helper()
+	if anew {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v; -update writes it", err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; -update writes it anew: read the difference. It is now\n%s", path, got)
 	}
 }
