@@ -99,7 +99,7 @@ const mostUntold = 27
 
 // TestProofPairs throws pairs of failures.
 func TestProofPairs(t *testing.T) {
-	n := 24
+	n := 16
 	switch {
 	case whole():
 		n = 1000
