@@ -123,6 +123,12 @@ func TestHotLitres(t *testing.T) {
 	if got, ok := d.c.HotLitres(0); !ok || math.Abs(got-200*50.0/30) > 0.5 {
 		t.Errorf("a tank of 200 l at 60 °C gives %.1f l at 40 °C, want %.1f", got, 200*50.0/30)
 	}
+	// A store's coil brings water of 10 °C to 40 °C down to 10 + 30/0.83 = 46.1 °C.
+	d.c.systems[0].plan.LoopFluidStore = true
+	if got, ok := d.c.HotLitres(0); !ok || math.Abs(got-200*(60-46.145)/30) > 0.5 {
+		t.Errorf("a store of 200 l at 60 °C gives %.1f l at 40 °C, want %.1f", got, 200*(60-46.145)/30)
+	}
+	d.c.systems[0].plan.LoopFluidStore = false
 	d.set(20, 20, 38, 38)
 	d.run(5 * time.Minute)
 	if got, ok := d.c.HotLitres(0); !ok || got != 0 {

@@ -40,3 +40,25 @@ func HotLitres(layerTempsC, layerLitres []float64, tapC, coldC float64) float64 
 	}
 	return litres
 }
+
+// HotLitresThroughCoil is [HotLitres] of a store of loop fluid, whose water takes
+// its heat through a coil: it comes to the share effectiveness, over 0 to 1, of what
+// the store is hotter than the cold inlet, so that a layer serves down to
+//
+//	cold + (tap - cold)/effectiveness
+//
+// The store's fluid is taken for water. Zero when nothing can come of it.
+//
+// Source: the balance of heat at the tap, with the effectiveness of an exchanger
+// one side of which is at one temperature, [CoilEffectiveness].
+func HotLitresThroughCoil(layerTempsC, layerLitres []float64, tapC, coldC, effectiveness float64) float64 {
+	if !(tapC > coldC && effectiveness > 0) {
+		return 0
+	}
+	leastC := coldC + (tapC-coldC)/effectiveness
+	litres := 0.0
+	for i := min(len(layerTempsC), len(layerLitres)) - 1; i >= 0 && layerTempsC[i] > leastC; i-- {
+		litres += layerLitres[i] * (layerTempsC[i] - leastC) / (tapC - coldC)
+	}
+	return litres
+}

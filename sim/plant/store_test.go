@@ -276,3 +276,30 @@ func TestMixtureHoldsWhileTheStoreCools(t *testing.T) {
 		t.Errorf("after 750 litres: %+v", got)
 	}
 }
+
+// TestHotLitresOfAStore: what physics.HotLitresThroughCoil tells of an even store at
+// the coil's effectiveness is what comes while it is drawn empty, but for what the
+// layers that form meanwhile give beyond it.
+func TestHotLitresOfAStore(t *testing.T) {
+	const tapC, coldC = 42, 12
+	for _, startC := range []float64{50, 60, 75} {
+		c := standing(500, startC)
+		p := build(t, c)
+		came := 0.0
+		for {
+			got := p.Tap(Draw{Litres: 1, TapC: tapC, UsefulC: tapC, FlowLMin: c.Store.RatedLMin}, coldC)
+			if got.MeanC < tapC-0.5 {
+				break
+			}
+			came++
+		}
+		effectiveness := physics.CoilEffectiveness(c.Store.TapCoilUAWK, c.Store.RatedLMin/60*WaterJKgK)
+		told := physics.HotLitresThroughCoil([]float64{startC}, []float64{500}, tapC, coldC, effectiveness)
+		if told > came || told < 0.6*came {
+			t.Errorf("a store at %g °C: told %.0f l, %.0f came", startC, told, came)
+		}
+		if old := physics.HotLitres([]float64{startC}, []float64{500}, tapC, coldC); old < 1.5*came {
+			t.Errorf("a tank of drinking water at %g °C is to give more than the store's %.0f l, not %.0f", startC, came, old)
+		}
+	}
+}
