@@ -147,7 +147,7 @@ fuzz: ## every fuzz target for FUZZTIME (default 10s) each
 campaign: ## every failure thrown at simulated houses, pairs of them, and 200 plant-years; writes deploy/failure-verdicts.md
 	SUNSTOKER_PROOF=whole $(GO) test ./planner/campaign -run '^TestProof' -count 1 -v -timeout 60m -update
 
-bench-control: ## ways of running the heater against each other at equal comfort, in one table; half an hour; CONTROL="-seeds 3 -points runs.csv -only desert"
+bench-control: ## ways of running the heater against each other at equal comfort, in one table; half an hour; CONTROL="-seeds 3 -points runs.csv -only desert -told -odds 40"
 	$(GO) test ./planner/rivals -run '^TestTable$$' -count 1 -v -timeout 120m -table $(CONTROL)
 
 cross: page ## the program for the boards it is made for

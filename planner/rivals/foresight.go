@@ -29,14 +29,11 @@ const (
 // the sun of the next day; where every day is alike, good windows need up to a
 // twentieth less. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
-// the bound. It heats nothing for hygiene.
+// the bound, and the hygiene that the bound leaves out.
 func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
 	ahead := actor{plant: new(plant.Plant)}
 	dark := make([]scene, decideEvery+lookAhead)
-	return f.run(ctx, decideEvery, func(a *actor, left []scene) bool {
-		if a.plant.TankC(f.plant.HeaterHeight) > plentyC {
-			return false
-		}
+	return f.heated(ctx, func(a *actor, left []scene) bool {
 		ahead.become(a)
 		left = left[:min(len(left), decideEvery+lookAhead)]
 		if !seesSun {
@@ -46,6 +43,18 @@ func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
 			}
 		}
 		return ahead.misses(left)
+	})
+}
+
+// heated runs the film under a rule for the heater that decides every quarter of an
+// hour, beside the hygiene that is due anyway.
+func (f *film) heated(ctx context.Context, must func(*actor, []scene) bool) (Outcome, error) {
+	var h heatUp
+	return f.run(ctx, decideEvery, func(a *actor, left []scene) bool {
+		if h.wants(a, left[0].minute) {
+			return true
+		}
+		return a.plant.TankC(f.plant.HeaterHeight) <= plentyC && must(a, left)
 	})
 }
 
@@ -62,4 +71,37 @@ func (a *actor) misses(scenes []scene) bool {
 		}
 	}
 	return false
+}
+
+// heatUp is the hygiene of the tank as the controller does it by its usual
+// settings: once in seven days an hour at 60 °C, begun between 13:00 and 18:00,
+// unless the sun has done it. Its spans are in scenes.
+type heatUp struct {
+	since, held int
+}
+
+const (
+	hygieneEvery = 7 * scenesPerDay
+	hygieneHold  = 60
+	hygieneFrom  = 13 * 60 // minutes of the day
+	hygieneTo    = 18 * 60
+	hygieneC     = 60
+	hygieneBandK = 2 // above it, so that a quarter of an hour without heat does not end the hold
+)
+
+// wants looks at the tank as a decision is due, and tells whether a heat-up needs the
+// heater.
+func (h *heatUp) wants(a *actor, minute int) bool {
+	topC := a.plant.TankC(a.config.TopProbeHeight)
+	h.since += decideEvery
+	switch {
+	case topC < hygieneC:
+		h.held = 0
+	case h.held >= hygieneHold:
+		h.since = 0
+	default:
+		h.held += decideEvery
+	}
+	due := h.since >= hygieneEvery && (h.held > 0 || minute >= hygieneFrom && minute < hygieneTo)
+	return due && topC < hygieneC+hygieneBandK
 }

@@ -20,6 +20,8 @@ const (
 	usualWindows = "usual windows"
 	bestWindows  = "best windows"
 	sunFirst     = "sun first"
+	toldSun      = "sun first, light foretold" // not in every table, either
+	byOdds       = "by the odds of draws"      // no controller, and not in every table
 )
 
 var rivalNames = []string{allDay, usualWindows, bestWindows, sunFirst}
@@ -30,6 +32,7 @@ type Row struct {
 	AskedKWh float64
 	// The latest start with everything known, and with the draws alone known.
 	Foresight, DrawsForeseen Outcome
+	Odds                     Curve // of the latest start by the odds of draws; may be empty
 	At                       []Reading
 	Windows                  map[string]control.Windows // by rival
 	Points                   []Trial                    // the rivals' curves
@@ -50,7 +53,7 @@ type Trial struct {
 }
 
 // compare runs everybody through a case.
-func (l *lab) compare(ctx context.Context, c Case) (*Row, error) {
+func (l *lab) compare(ctx context.Context, c Case, o Options) (*Row, error) {
 	began := time.Now()
 	g, err := newGround(c)
 	if err != nil {
@@ -61,7 +64,7 @@ func (l *lab) compare(ctx context.Context, c Case) (*Row, error) {
 		return nil, err
 	}
 	row := &Row{Case: c, AskedKWh: bound.askedKWh, Windows: map[string]control.Windows{}}
-	if err := row.watchFilms(ctx, g); err != nil {
+	if err := l.watchFilms(ctx, row, g, o.OddsYears); err != nil {
 		return nil, err
 	}
 	curves := map[string]Curve{}
@@ -73,13 +76,21 @@ func (l *lab) compare(ctx context.Context, c Case) (*Row, error) {
 			return nil, err
 		}
 	}
-	row.read(bound, curves)
+	if o.Foretold {
+		told := *g
+		told.foretold = true
+		if curves[toldSun], err = l.curve(ctx, &told, sureties()); err != nil {
+			return nil, err
+		}
+	}
+	row.read(bound, curves, o.names())
 	row.Took = time.Since(began)
 	return row, nil
 }
 
-// watchFilms finds what needs no controller: foresight, and the windows.
-func (r *Row) watchFilms(ctx context.Context, g *ground) error {
+// watchFilms finds what needs no controller: foresight, the odds of draws in so many
+// years, and the windows.
+func (l *lab) watchFilms(ctx context.Context, r *Row, g *ground, oddsYears int) error {
 	before, err := newGround(g.lastYear())
 	if err != nil {
 		return err
@@ -95,11 +106,17 @@ func (r *Row) watchFilms(ctx context.Context, g *ground) error {
 		if r.Windows[year.name], err = film.searchWindows(ctx); err != nil {
 			return err
 		}
-		if year.name == bestWindows {
-			if r.Foresight, err = film.latestStart(ctx, true); err != nil {
-				return err
-			}
-			if r.DrawsForeseen, err = film.latestStart(ctx, false); err != nil {
+		if year.name != bestWindows {
+			continue
+		}
+		if r.Foresight, err = film.latestStart(ctx, true); err != nil {
+			return err
+		}
+		if r.DrawsForeseen, err = film.latestStart(ctx, false); err != nil {
+			return err
+		}
+		if oddsYears > 0 {
+			if r.Odds, err = l.odds(ctx, g, film, oddsYears); err != nil {
 				return err
 			}
 		}
@@ -108,9 +125,12 @@ func (r *Row) watchFilms(ctx context.Context, g *ground) error {
 }
 
 // read writes down the curves and reads them at the targets.
-func (r *Row) read(bound *Bound, curves map[string]Curve) {
+func (r *Row) read(bound *Bound, curves map[string]Curve, names []string) {
 	startKWh := 0.0
-	for _, name := range rivalNames {
+	for _, p := range r.Odds {
+		r.Points = append(r.Points, Trial{byOdds, p})
+	}
+	for _, name := range names {
 		for _, p := range curves[name] {
 			r.Points = append(r.Points, Trial{name, p})
 			startKWh = max(startKWh, p.StartKWh)
@@ -121,7 +141,7 @@ func (r *Row) read(bound *Bound, curves map[string]Curve) {
 	curves[bestWindows] = append(slices.Clone(curves[bestWindows]), curves[usualWindows]...)
 	for _, missed := range Targets {
 		at := Reading{Missed: missed, Bound: bound.At(missed, startKWh), Rival: map[string]float64{}}
-		for _, name := range rivalNames {
+		for _, name := range names {
 			at.Rival[name] = curves[name].At(missed)
 		}
 		r.At = append(r.At, at)
@@ -138,12 +158,30 @@ func (r *Row) common() Outcome {
 	return r.Points[i].Outcome
 }
 
+// Options are what a table may hold beside the rivals.
+type Options struct {
+	// OddsYears is how many other years of the same people tell the odds of draws to a
+	// latest start that knows all else; 0 leaves it out. It takes longer than all else.
+	OddsYears int
+	// Foretold adds the controller's own rule with a forecast file that is always
+	// right: all that a forecast can bring it.
+	Foretold bool
+}
+
+// names are the rivals of the table, in its order.
+func (o Options) names() []string {
+	if o.Foretold {
+		return append(slices.Clone(rivalNames), toldSun)
+	}
+	return rivalNames
+}
+
 // Table runs cases, tells on the way how far it is, and writes the table.
-func Table(ctx context.Context, w io.Writer, all []Case) ([]*Row, error) {
+func Table(ctx context.Context, w io.Writer, all []Case, o Options) ([]*Row, error) {
 	l := newLab()
 	var rows []*Row
 	for i, c := range all {
-		row, err := l.compare(ctx, c)
+		row, err := l.compare(ctx, c, o)
 		if err != nil {
 			return rows, err
 		}
@@ -152,14 +190,14 @@ func Table(ctx context.Context, w io.Writer, all []Case) ([]*Row, error) {
 			i+1, len(all), c.Name(), row.AskedKWh, row.Windows[usualWindows], row.Windows[bestWindows], row.Took.Seconds())
 		for at := range row.At {
 			fmt.Fprintf(w, "  %.1f %% missed:", 100*row.At[at].Missed)
-			for _, c := range columns() {
+			for _, c := range o.columns() {
 				fmt.Fprintf(w, "  %s %s", c.title, kWhText(c.kWh(row, &row.At[at])))
 			}
 			fmt.Fprintln(w)
 		}
 	}
 	fmt.Fprintln(w)
-	return rows, writeTable(w, rows)
+	return rows, writeTable(w, rows, o)
 }
 
 // column is a column of the table: electricity in kWh.
@@ -168,13 +206,16 @@ type column struct {
 	kWh   func(r *Row, at *Reading) float64
 }
 
-func columns() []column {
+func (o Options) columns() []column {
 	all := []column{
 		{"bound", func(_ *Row, at *Reading) float64 { return at.Bound }},
 		{"foresight", func(r *Row, _ *Reading) float64 { return r.Foresight.HeaterKWh }},
 		{"of draws alone", func(r *Row, _ *Reading) float64 { return r.DrawsForeseen.HeaterKWh }},
 	}
-	for _, name := range rivalNames {
+	if o.OddsYears > 0 {
+		all = append(all, column{byOdds, func(r *Row, at *Reading) float64 { return r.Odds.At(at.Missed) }})
+	}
+	for _, name := range o.names() {
 		all = append(all, column{name, func(_ *Row, at *Reading) float64 { return at.Rival[name] }})
 	}
 	return append(all, column{fmt.Sprintf("thermostat at %d °C", CommonSetC), func(r *Row, _ *Reading) float64 { return r.common().HeaterKWh }})
@@ -182,27 +223,27 @@ func columns() []column {
 
 // writeTable writes a line for each house, over its seeds, and the ratios over all
 // cases.
-func writeTable(w io.Writer, rows []*Row) error {
+func writeTable(w io.Writer, rows []*Row, o Options) error {
 	if len(rows) == 0 {
 		return nil
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for i, missed := range Targets {
 		fmt.Fprintf(t, "Electricity in kWh a year with %.1f %% missed: the middle, and from the least to the most\n", 100*missed)
-		for _, c := range columns() {
+		for _, c := range o.columns() {
 			fmt.Fprintf(t, "\t%s", c.title)
 		}
 		fmt.Fprintln(t)
 		for _, house := range byHouse(rows) {
 			fmt.Fprint(t, house[0].Case.Name())
-			for _, c := range columns() {
+			for _, c := range o.columns() {
 				fmt.Fprint(t, "\t", spreadOf(house, func(r *Row) float64 { return c.kWh(r, &r.At[i]) }).text("%.0f"))
 			}
 			fmt.Fprintln(t)
 		}
-		for _, by := range columns() {
+		for _, by := range o.columns() {
 			fmt.Fprintf(t, "by %s", by.title)
-			for _, c := range columns() {
+			for _, c := range o.columns() {
 				fmt.Fprint(t, "\t", spreadOf(rows, func(r *Row) float64 { return c.kWh(r, &r.At[i]) / by.kWh(r, &r.At[i]) }).text("%.2f"))
 			}
 			fmt.Fprintln(t)

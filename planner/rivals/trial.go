@@ -30,13 +30,14 @@ type Outcome struct {
 // ground is a case ready to be run by anybody: its weather is made once.
 type ground struct {
 	Case
-	weather weather.Source
-	step    time.Duration
+	weather  weather.Source
+	step     time.Duration
+	foretold bool // the controller is told the light exactly, each midnight
 }
 
 func newGround(c Case) (*ground, error) {
 	w, err := c.climate.year(c.WeatherSeed)
-	return &ground{c, w, stepSize}, err
+	return &ground{Case: c, weather: w, step: stepSize}, err
 }
 
 // run is a year of the case under settings changed by set, called for each
@@ -46,11 +47,11 @@ func (g *ground) run(ctx context.Context, set func(*control.Settings)) (Outcome,
 	if err != nil {
 		return Outcome{}, err
 	}
-	if err := until(ctx, r, warmUpDays); err != nil {
+	if err := g.until(ctx, r, warmUpDays); err != nil {
 		return Outcome{}, err
 	}
 	begin := countersOf(r.House)
-	if err := until(ctx, r, warmUpDays+g.days()); err != nil {
+	if err := g.until(ctx, r, warmUpDays+g.days()); err != nil {
 		return Outcome{}, err
 	}
 	end := countersOf(r.House)
@@ -60,13 +61,16 @@ func (g *ground) run(ctx context.Context, set func(*control.Settings)) (Outcome,
 }
 
 // until steps a run up to so many days after its start.
-func until(ctx context.Context, r *planner.Run, days int) error {
+func (g *ground) until(ctx context.Context, r *planner.Run, days int) error {
 	for day := time.Duration(0); r.House.Elapsed() < time.Duration(days)*24*time.Hour; {
 		if r.House.Elapsed() >= day {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 			day = r.House.Elapsed() + 24*time.Hour
+			if g.foretold {
+				r.Controller.Foretell(exactLight(g.weather, r.House.Now()))
+			}
 		}
 		r.Step()
 	}

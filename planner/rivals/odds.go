@@ -1,0 +1,107 @@
+package rivals
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"sunstoker/sim/household"
+	"sunstoker/sim/plant"
+)
+
+// oddsSeed takes the years that tell the odds of draws past all other seeds.
+const oddsSeed = 50_000
+
+// oddsLookAhead is how far the odds are looked at, in scenes: longer than a heater
+// takes to make what one draw needs. It spares half the work of lookAhead.
+const oddsLookAhead = 3 * 60
+
+// oddsMost are the numbers of other years in which somebody may miss hot water, of
+// all that tell the odds: the setting that trades comfort for electricity.
+var oddsMost = []float64{0, 1, 2, 4}
+
+// pours are the litres drawn from one system, scene by scene.
+type pours []float32
+
+// otherPours are the draws of so many other years of the same people.
+func (g *ground) otherPours(years int) ([]pours, error) {
+	s, err := g.site()
+	if err != nil {
+		return nil, err
+	}
+	all := make([]pours, years)
+	for i := range all {
+		other := *g
+		other.PeopleSeed += oddsSeed * uint64(i+1)
+		config, err := other.house(s, g.weather, sceneLength)
+		if err != nil {
+			return nil, err
+		}
+		taps, err := household.NewTaps(config.Household, config.Start, config.Zone)
+		if err != nil {
+			return nil, err
+		}
+		all[i] = make(pours, (warmUpDays+g.days())*scenesPerDay)
+		for at := range all[i] {
+			from := time.Duration(at) * sceneLength
+			for _, p := range taps.Between(from, from+sceneLength) {
+				all[i][at] += float32(p.Litres / float64(len(config.Systems)))
+			}
+		}
+	}
+	return all, nil
+}
+
+// latestByOdds is the latest start of somebody who knows weather, plant and every
+// layer of the tank, and of the draws what other years of the same people show: the
+// heater stays off if a tank that is heated from the next quarter of an hour on would
+// serve everybody in all of them but so many. These people's draws know nothing of
+// each other beyond day and hour (household.People), so that no more than their odds
+// can be known of them: a rule that is to be much better than this must see more than
+// there is to be seen.
+func (f *film) latestByOdds(ctx context.Context, others []pours, most int) (Outcome, error) {
+	ahead := actor{plant: new(plant.Plant)}
+	coming := make([]scene, decideEvery+oddsLookAhead)
+	return f.heated(ctx, func(a *actor, left []scene) bool {
+		at, some := len(f.scenes)-len(left), coming[:copy(coming, left)]
+		misses := 0
+		for _, litres := range others {
+			last := 0 // what comes after the last draw misses nothing
+			for i := range some {
+				some[i].litres = float64(litres[at+i])
+				if some[i].litres > 0 {
+					last = i + 1
+				}
+			}
+			ahead.become(a)
+			if ahead.misses(some[:last]) {
+				misses++
+			}
+			if misses > most {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// odds is the curve of the latest start by the odds of draws in so many other years.
+func (l *lab) odds(ctx context.Context, g *ground, f *film, years int) (Curve, error) {
+	others, err := g.otherPours(years)
+	if err != nil {
+		return nil, err
+	}
+	c, errs := make(Curve, len(oddsMost)), make([]error, len(oddsMost))
+	var group sync.WaitGroup
+	for i, most := range oddsMost {
+		group.Go(func() {
+			l.slots <- struct{}{}
+			defer func() { <-l.slots }()
+			c[i].Setting = most
+			c[i].Outcome, errs[i] = f.latestByOdds(ctx, others, int(most))
+		})
+	}
+	group.Wait()
+	return c, errors.Join(errs...)
+}

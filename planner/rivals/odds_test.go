@@ -1,0 +1,127 @@
+package rivals
+
+import (
+	"math"
+	"testing"
+	"time"
+)
+
+// aFewWeeks are two weeks in which the heater has something to do, and their film.
+func aFewWeeks(t *testing.T) (*ground, *film) {
+	t.Helper()
+	c := springs()[1]
+	c.Days = 14
+	g := groundOf(t, c)
+	f, err := g.newFilm(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g, f
+}
+
+func (f *film) mustHeat(t *testing.T, must func(*actor, []scene) bool) Outcome {
+	t.Helper()
+	o, err := f.heated(t.Context(), must)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+func never(*actor, []scene) bool { return false }
+
+// TestHygieneOfTheFilms: without any other wish the tank is at the hygiene
+// temperature for an hour once a week, begun in the afternoon.
+func TestHygieneOfTheFilms(t *testing.T) {
+	_, f := aFewWeeks(t)
+	var h heatUp
+	since, held, longest := 0, 0, 0
+	_, err := f.run(t.Context(), decideEvery, func(a *actor, left []scene) bool {
+		since += decideEvery
+		if a.plant.TankC(f.plant.TopProbeHeight) < hygieneC {
+			held = 0
+		} else if held += decideEvery; held > hygieneHold {
+			longest, since = max(longest, since), 0
+		}
+		before := h.since >= hygieneEvery && h.held == 0
+		heats := h.wants(a, left[0].minute)
+		if minute := left[0].minute; heats && before && h.held == 0 && (minute < hygieneFrom || minute >= hygieneTo) {
+			t.Errorf("a heat-up is under way at %v", time.Duration(minute)*time.Minute)
+		}
+		return heats
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if longest < hygieneEvery || longest > hygieneEvery+scenesPerDay {
+		t.Errorf("the longest time without a heat-up is %.1f days", float64(longest)/float64(scenesPerDay))
+	}
+}
+
+// TestOddsThatAreSure: who is told the very draws that will come serves everybody, as
+// foresight does; who is told that nobody draws, or lets all be missed, heats for
+// hygiene alone.
+func TestOddsThatAreSure(t *testing.T) {
+	_, f := aFewWeeks(t)
+	own, none := make(pours, len(f.scenes)), make(pours, len(f.scenes))
+	for i := range f.scenes {
+		own[i] = float32(f.scenes[i].litres)
+	}
+	foresight, err := f.latestStart(t.Context(), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	idle := f.mustHeat(t, never)
+	if idle.HeaterKWh > 0.8*foresight.HeaterKWh || idle.Missed < 0.1 {
+		t.Fatalf("for hygiene alone %.1f kWh, %.2f missed; foresight needs %.1f kWh", idle.HeaterKWh, idle.Missed, foresight.HeaterKWh)
+	}
+	for _, c := range []struct {
+		what   string
+		others []pours
+		most   int
+		want   Outcome
+	}{
+		{"the very draws", []pours{own, own, own}, 0, foresight},
+		{"the very draws among others", []pours{none, own, none}, 0, foresight},
+		{"all may be missed", []pours{own, own, own}, 3, idle},
+		{"nobody draws", []pours{none, none}, 0, idle},
+	} {
+		got, err := f.latestByOdds(t.Context(), c.others, c.most)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.HeaterKWh/c.want.HeaterKWh-1) > 0.01 || math.Abs(got.Missed-c.want.Missed) > 0.002 {
+			t.Errorf("%s: %.2f kWh and %.2f %% missed, want %.2f kWh and %.2f %%", c.what, got.HeaterKWh, 100*got.Missed, c.want.HeaterKWh, 100*c.want.Missed)
+		}
+	}
+}
+
+// TestOtherYearsDrawAsMuch: the years that tell the odds are other ones than the
+// film's and than each other, of people who draw as much.
+func TestOtherYearsDrawAsMuch(t *testing.T) {
+	g, f := aFewWeeks(t)
+	others, err := g.otherPours(12)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, sums := 0.0, make([]float64, len(others))
+	for i := range f.scenes {
+		own += f.scenes[i].litres
+	}
+	mean := 0.0
+	for i, litres := range others {
+		if len(litres) != len(f.scenes) {
+			t.Fatalf("%d scenes, the film has %d", len(litres), len(f.scenes))
+		}
+		for _, l := range litres {
+			sums[i] += float64(l)
+		}
+		mean += sums[i] / float64(len(others))
+		if sums[i] == own || i > 0 && sums[i] == sums[i-1] {
+			t.Errorf("year %d draws %g l, the film's %g l", i, sums[i], own)
+		}
+	}
+	if math.Abs(mean/own-1) > 0.1 {
+		t.Errorf("other years draw %.0f l in the mean, the film's %.0f l", mean, own)
+	}
+}
