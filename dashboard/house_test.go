@@ -96,6 +96,7 @@ func troubleTick() *tick.Tick {
 		Wall: control.Wall{Time: time.Date(2026, 2, 19, 17, 47, 15, 0, time.UTC)},
 		Late: 2 * time.Millisecond, Took: 5 * time.Millisecond,
 		Servicing: true, HolidayLeft: 13*24*time.Hour + 5*time.Hour,
+		ForecastTrouble: `line 2: "bright" is no light of 0 to 1500 W/m²`,
 		Readings: []tick.Reading{
 			{Judged: control.Judged{Quality: control.Missing, Why: says(control.SaysNoAnswer), Fault: "the sensor answered nothing"}, Kind: "one-wire"},
 			{Judged: control.Judged{Value: 63.5, Age: 28 * time.Second, Quality: control.Good, HeldOver: true, Fault: "the checksum does not fit"}, Kind: "one-wire"},

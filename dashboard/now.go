@@ -32,6 +32,8 @@ type Now struct {
 	Readings       []Reading `json:"readings"`             // of the house, such as the outdoor air
 	Systems        []System  `json:"systems"`
 	Findings       []Finding `json:"findings"` // most urgent first
+
+	ForecastTrouble string `json:"forecast_trouble"` // why the site's forecast of the light can't be used; empty when it can, or none is named
 }
 
 // Wall is the house's wall clock.

@@ -24,6 +24,8 @@ func NowOf(t *tick.Tick) Now {
 		Readings: readingsOf(t, control.House),
 		Systems:  make([]System, 0, len(plan.Systems)),
 		Findings: make([]Finding, 0, len(t.Findings)),
+
+		ForecastTrouble: t.ForecastTrouble,
 	}
 	for i := range plan.Systems {
 		n.Systems = append(n.Systems, systemOf(t, i, n.Wall))

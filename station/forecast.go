@@ -24,9 +24,9 @@ type forecast struct {
 	clock  Clock
 	log    *slog.Logger
 	newest atomic.Pointer[control.LightForecast]
+	told   atomic.Pointer[string] // the trouble that was last logged; nil while there is none
 
 	seen    time.Time // when the file was changed, at the last look that read it
-	told    string    // the last trouble that was logged
 	untimed bool      // the clock was not set then, so that it must be read again
 }
 
@@ -60,15 +60,15 @@ func (f *forecast) look() {
 	case err != nil:
 		f.tell(err)
 	case hours > 0:
-		f.told = ""
+		f.told.Store(nil)
 		f.log.Info("the forecast of the light was read", "file", f.site.Forecast.File, "made", made.Format(time.RFC3339), "hours", hours)
 	}
 }
 
 // tell logs a trouble once.
 func (f *forecast) tell(err error) {
-	if text := err.Error(); text != f.told {
-		f.told = text
+	if text := err.Error(); text != f.trouble() {
+		f.told.Store(&text)
 		f.log.Warn("the forecast of the light can't be used; what was foretold before holds for two days, and then the plant's own days alone", "file", f.site.Forecast.File, "error", text)
 	}
 }
@@ -136,6 +136,18 @@ func CheckForecast(s *site.Site, now time.Time) error {
 		return fmt.Errorf("%s: %w", s.Forecast.File, err)
 	}
 	return nil
+}
+
+// trouble says why the file can't be used, in words; empty when it can, or none is
+// named.
+func (f *forecast) trouble() string {
+	if f == nil {
+		return ""
+	}
+	if told := f.told.Load(); told != nil {
+		return *told
+	}
+	return ""
 }
 
 // pass hands the controller what is new.

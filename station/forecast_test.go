@@ -126,7 +126,7 @@ func TestForecastIsReadWhenItChanges(t *testing.T) {
 	clock := &setClock{wall: control.Wall{Time: four}}
 	var log bytes.Buffer
 	s := &site.Site{LatitudeDeg: romeDeg, LongitudeDeg: romeEastDeg}
-	if forecastOf(s, clock, nil) != nil {
+	if f := forecastOf(s, clock, nil); f != nil || f.trouble() != "" {
 		t.Error("a forecast without a file")
 	}
 	s.Forecast.File = path
@@ -143,6 +143,9 @@ func TestForecastIsReadWhenItChanges(t *testing.T) {
 	expect := func(when string, lines int, from time.Time) *control.LightForecast {
 		t.Helper()
 		f.look()
+		if told := f.trouble() != ""; told != (lines != 0 && strings.Contains(lastLine(log.String()), "can't be used")) {
+			t.Errorf("%s: the trouble is %q", when, f.trouble())
+		}
 		if got := strings.Count(log.String(), "\n"); got != lines {
 			t.Errorf("%s: %d lines in the log, want %d:\n%s", when, got, lines, log.String())
 		}
@@ -189,6 +192,11 @@ func TestForecastIsReadWhenItChanges(t *testing.T) {
 	if expect("taken away", 6, four.Add(time.Hour)) != second {
 		t.Error("what was read is gone with the file")
 	}
+}
+
+func lastLine(text string) string {
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	return lines[len(lines)-1]
 }
 
 // TestForecastIsCheckedOnDemand: a file that is not there yet is no mistake.
@@ -266,5 +274,15 @@ func TestAStationHasTheForecastOfItsSite(t *testing.T) {
 	st.turn(time.Second, time.Second)
 	if st.foretold == nil || st.foretold.WM2[0] != 112 || !st.foretold.OnCollectors {
 		t.Errorf("the controller was handed %v", st.foretold)
+	}
+	if got := st.record(&control.Outcome{}).ForecastTrouble; got != "" {
+		t.Errorf("the tick tells %q of a good file", got)
+	}
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	st.light.look()
+	if got := st.record(&control.Outcome{}).ForecastTrouble; !strings.Contains(got, path) {
+		t.Errorf("the tick tells %q of a file that is gone", got)
 	}
 }

@@ -132,7 +132,7 @@ func (s *Station) record(out *control.Outcome) *tick.Tick {
 		Outputs:  make([]tick.Output, len(out.Decisions)),
 		Findings: append([]control.Finding(nil), out.Findings...),
 
-		HolidayLeft: s.ctl.HolidayLeft(), Servicing: s.ctl.Servicing(),
+		HolidayLeft: s.ctl.HolidayLeft(), Servicing: s.ctl.Servicing(), ForecastTrouble: s.light.trouble(),
 	}
 	for i := range out.Readings {
 		t.Readings[i] = tick.Reading{Judged: out.Readings[i], Kind: s.ports.Probes[i].Kind, Raw: s.raw[i]}

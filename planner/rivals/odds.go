@@ -17,9 +17,9 @@ const oddsSeed = 50_000
 // takes to make what one draw needs. It spares half the work of lookAhead.
 const oddsLookAhead = 3 * 60
 
-// oddsMost are the numbers of other years in which somebody may miss hot water, of
-// all that tell the odds: the setting that trades comfort for electricity.
-var oddsMost = []float64{0, 1, 2, 4}
+// oddsColdWh is the heat that may come cold in the mean of the other years: the
+// setting that trades comfort for electricity.
+var oddsColdWh = []float64{2, 10, 30, 80}
 
 // pours are the litres drawn from one system, scene by scene.
 type pours []float32
@@ -56,16 +56,21 @@ func (g *ground) otherPours(years int) ([]pours, error) {
 // latestByOdds is the latest start of somebody who knows weather, plant and every
 // layer of the tank, and of the draws what other years of the same people show: the
 // heater stays off if a tank that is heated from the next quarter of an hour on would
-// serve everybody in all of them but so many. These people's draws know nothing of
-// each other beyond day and hour (household.People), so that no more than their odds
-// can be known of them: a rule that is to be much better than this must see more than
-// there is to be seen.
-func (f *film) latestByOdds(ctx context.Context, others []pours, most int) (Outcome, error) {
+// let no more than so many Wh come cold in the mean of them, in the hours that it
+// looks ahead. It is what textbooks make of a plan under chance (sample average), on
+// the simulated plant itself.
+//
+// These people's draws know nothing of each other beyond day and hour
+// (household.People), so that nothing more than their odds can be known of them. It
+// is no bound, as foresight is none: it does not see what a heating costs the sun of
+// the next day, and its other years are few for what is rare.
+func (f *film) latestByOdds(ctx context.Context, others []pours, coldWh float64) (Outcome, error) {
 	ahead := actor{plant: new(plant.Plant)}
 	coming := make([]scene, decideEvery+oddsLookAhead)
+	mostJ := coldWh / 1000 * joulesPerKWh * float64(len(others))
 	return f.heated(ctx, func(a *actor, left []scene) bool {
 		at, some := len(f.scenes)-len(left), coming[:copy(coming, left)]
-		misses := 0
+		coldJ := 0.0
 		for _, litres := range others {
 			last := 0 // what comes after the last draw misses nothing
 			for i := range some {
@@ -75,10 +80,7 @@ func (f *film) latestByOdds(ctx context.Context, others []pours, most int) (Outc
 				}
 			}
 			ahead.become(a)
-			if ahead.misses(some[:last]) {
-				misses++
-			}
-			if misses > most {
+			if coldJ += ahead.coldJ(some[:last]); coldJ > mostJ {
 				return true
 			}
 		}
@@ -86,20 +88,39 @@ func (f *film) latestByOdds(ctx context.Context, others []pours, most int) (Outc
 	})
 }
 
+// coldJ is the heat that would come cold if the heater began one decision later.
+func (a *actor) coldJ(scenes []scene) float64 {
+	was := a.askedJ - a.atTempJ
+	a.plant.SetHeater(false)
+	for i := range scenes {
+		if i == decideEvery {
+			a.plant.SetHeater(true)
+		}
+		a.step(&scenes[i])
+	}
+	if cold := a.askedJ - a.atTempJ - was; cold > coldRoundingJ {
+		return cold
+	}
+	return 0
+}
+
+// coldRoundingJ is what sums of a year lose by rounding.
+const coldRoundingJ = 1
+
 // odds is the curve of the latest start by the odds of draws in so many other years.
 func (l *lab) odds(ctx context.Context, g *ground, f *film, years int) (Curve, error) {
 	others, err := g.otherPours(years)
 	if err != nil {
 		return nil, err
 	}
-	c, errs := make(Curve, len(oddsMost)), make([]error, len(oddsMost))
+	c, errs := make(Curve, len(oddsColdWh)), make([]error, len(oddsColdWh))
 	var group sync.WaitGroup
-	for i, most := range oddsMost {
+	for i, coldWh := range oddsColdWh {
 		group.Go(func() {
 			l.slots <- struct{}{}
 			defer func() { <-l.slots }()
-			c[i].Setting = most
-			c[i].Outcome, errs[i] = f.latestByOdds(ctx, others, int(most))
+			c[i].Setting = coldWh
+			c[i].Outcome, errs[i] = f.latestByOdds(ctx, others, coldWh)
 		})
 	}
 	group.Wait()

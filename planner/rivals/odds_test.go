@@ -59,7 +59,7 @@ func TestHygieneOfTheFilms(t *testing.T) {
 }
 
 // TestOddsThatAreSure: who is told the very draws that will come serves everybody, as
-// foresight does; who is told that nobody draws, or lets all be missed, heats for
+// foresight does; who is told that nobody draws, or lets all come cold, heats for
 // hygiene alone.
 func TestOddsThatAreSure(t *testing.T) {
 	_, f := aFewWeeks(t)
@@ -78,15 +78,15 @@ func TestOddsThatAreSure(t *testing.T) {
 	for _, c := range []struct {
 		what   string
 		others []pours
-		most   int
+		coldWh float64
 		want   Outcome
 	}{
 		{"the very draws", []pours{own, own, own}, 0, foresight},
 		{"the very draws among others", []pours{none, own, none}, 0, foresight},
-		{"all may be missed", []pours{own, own, own}, 3, idle},
+		{"all may come cold", []pours{own, own, own}, 1e6, idle},
 		{"nobody draws", []pours{none, none}, 0, idle},
 	} {
-		got, err := f.latestByOdds(t.Context(), c.others, c.most)
+		got, err := f.latestByOdds(t.Context(), c.others, c.coldWh)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -41,6 +41,8 @@ type Tick struct {
 	HolidayLeft time.Duration // 0 when there is none
 	Servicing   bool          // the service state is on
 	Asked       []Asked       // what persons asked for, taken by this tick
+
+	ForecastTrouble string // why the site's file of foretold light can't be used, in words; empty when it can, or none is named
 }
 
 // Asked is what a person has asked for and was answered.

@@ -109,6 +109,7 @@ const now = object({
   readings: list(reading),
   systems: list(system),
   findings: list(finding),
+  forecast_trouble: text,
 });
 
 const answer = object({ age_seconds: figure, may: oneOf("see", "use", "install"), now });

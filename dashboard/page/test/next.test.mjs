@@ -44,6 +44,9 @@ for (const [name, change, want] of [
     "The hygiene heat-up goes on until the top of the tank has been at 60.0 °C for another 30 min."],
   ["hygiene is due", (s) => { s.hygiene_due_seconds = 0; }, "The backup heater may help again from 17:00 on. A hygiene heat-up is due."],
   ["hygiene tonight", (s) => { s.hygiene_due_seconds = 36000; }, "The backup heater may help again from 17:00 on. The next hygiene heat-up is due in 10.0 h."],
+  ["a forecast in trouble", (s, n) => { s.outlook = outlook(null); n.forecast_trouble = "line 2: no light"; },
+    "The backup heater need not start: 6.0 kWh in 18 h will likely be drawn, and the sun should bring 4.5 kWh in 12 h. The forecast of the light can't be used: line 2: no light."],
+  ["a forecast that nothing goes by", (s, n) => { n.forecast_trouble = "line 2: no light"; }, "The backup heater may help again from 17:00 on."],
 ]) test(`what happens next: ${name}`, () => assert.equal(said(change), want));
 
 test("what is left is rounded down, never up", () => {

@@ -16,6 +16,7 @@ export function next(system: System, now: Now): string[] {
     ...(heater === undefined ? [] : ofHeater(heater, system, now)),
     ...night(system, now),
     ...(hygieneNow ? [] : hygiene(system)),
+    ...(system.outlook === null || now.forecast_trouble === "" ? [] : [texts.next.forecast(now.forecast_trouble)]),
   ];
 }
 

@@ -97,6 +97,7 @@ export const english = {
     polarNight: "The sun does not rise these days.",
     hygieneDue: "A hygiene heat-up is due.",
     hygieneIn: (left: number) => `The next hygiene heat-up is due in ${span(left)}.`,
+    forecast: (trouble: string) => `The forecast of the light can't be used: ${trouble}.`,
   },
   lastKnown: (words: string) => `Last known: ${words}`,
   because: (output: string) => `${capital(output)}:`,

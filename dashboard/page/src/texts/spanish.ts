@@ -95,6 +95,7 @@ export const spanish: Texts = {
     polarNight: "Estos días el sol no sale.",
     hygieneDue: "Toca un calentamiento de higiene.",
     hygieneIn: (left) => `El próximo calentamiento de higiene toca en ${span(left)}.`,
+    forecast: (trouble) => `La previsión de la luz no se puede usar: ${trouble}.`,
   },
   lastKnown: (words) => `Último dato conocido: ${words}`,
   because: (output) => `${capital(output)}:`,
