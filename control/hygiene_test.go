@@ -299,3 +299,18 @@ func TestWhatStandsStillIsNoHeatUp(t *testing.T) {
 		t.Errorf("a tank that is too cold is held for %v and %v", m.HygieneHold, m.HygieneStill)
 	}
 }
+
+// TestAHoldCountsUpToTheLastMove: it begins at once, also where the last one ended to
+// the digit, and then with each move of the reading up to there.
+func TestAHoldCountsUpToTheLastMove(t *testing.T) {
+	m := SystemState{HygieneTopC: 60}
+	for i, c := range []struct {
+		topC        float64
+		hold, still time.Duration
+	}{{60, 10, 0}, {60, 10, 10}, {60, 10, 20}, {60.1, 40, 0}, {60.1, 40, 10}, {60, 60, 0}} {
+		m.holdHygiene(c.topC, 10*time.Second)
+		if m.HygieneHold != c.hold*time.Second || m.HygieneStill != c.still*time.Second {
+			t.Errorf("look %d, at %g °C: held for %v, still for %v, want %v and %v", i, c.topC, m.HygieneHold, m.HygieneStill, c.hold*time.Second, c.still*time.Second)
+		}
+	}
+}

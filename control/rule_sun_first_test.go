@@ -270,6 +270,11 @@ func TestOutlookOfAPlan(t *testing.T) {
 	if o, ok := p.c.OutlookOf(0); !ok || o != want {
 		t.Errorf("when it must start: %+v, %v", o, ok)
 	}
+	p.m.ToldShare, p.m.Told.Low[restOfToday] = 0.4, 0.7
+	want.ToldShare, want.SunLow = 0.4, 0.7
+	if o, ok := p.c.OutlookOf(0); !ok || o != want {
+		t.Errorf("with a forecast of others for a part: %+v, %v", o, ok)
+	}
 	p.m.Planned = false
 	if o, ok := p.c.OutlookOf(0); ok {
 		t.Errorf("nothing planned: %+v", o)
