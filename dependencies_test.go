@@ -229,7 +229,8 @@ const dependenciesHead = `# What the program is made of besides its own code
 
 Every module with its licence and the reason that it is here. The page is made of the import graph, of the licence files and of ` + "`package-lock.json`" + `
 by ` + "`go test . -run TestDependenciesAreTold -update`" + `; the test fails when it is stale, when nothing says why a module is here, and
-when one under a licence that asks for more than being named goes into the program.
+when one under a licence that asks for more than being named goes into the program. The packages bring the licences word by word
+(` + "`notices-of-others.gz`" + `, by ` + "`deploy/package/build`" + `).
 
 `
 
