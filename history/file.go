@@ -163,7 +163,7 @@ var errDamaged = errors.New("the file is damaged")
 func inWords(err error) string {
 	switch primary(err) {
 	case codes.SQLITE_FULL:
-		return "the storage is full: free some space, or make the history smaller with the command history shrink"
+		return "the storage is full: free some space, or make the history smaller with the command \"history shrink\""
 	case codes.SQLITE_READONLY:
 		return "the file can't be written to: the card has become read-only, or the file belongs to another user"
 	case codes.SQLITE_IOERR:

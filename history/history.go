@@ -31,7 +31,7 @@ const (
 	patience = 15 * time.Minute
 	// leastFreeBytes is left free on the storage, so that the controller's memory
 	// can still be saved.
-	leastFreeBytes = 32 << 20
+	leastFreeBytes = 32_000_000
 )
 
 // Options say where a history lies and how long it is kept.
@@ -248,7 +248,7 @@ func (h *History) today() time.Time {
 func (h *History) write(minutes []*minute) error {
 	free, err := h.o.free(h.o.Folder)
 	if err == nil && free < leastFreeBytes {
-		return fmt.Errorf("only %d MB are free on the storage, and the history leaves %d MB for the controller's memory: free some space, or make the history smaller with the command history shrink", free/1e6, leastFreeBytes/1_000_000)
+		return fmt.Errorf("only %d MB are free on the storage, and the history leaves %d MB for the controller's memory: free some space, or make the history smaller with the command \"history shrink\"", free/1e6, leastFreeBytes/1_000_000)
 	}
 	if h.store == nil {
 		if err := h.open(); err != nil {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"sunstoker/planner/paper"
 	"sunstoker/sim"
 )
 
@@ -55,7 +56,7 @@ fault of a probe, such as probe tank top; "with PLACE" for the other one of a pa
 	for _, k := range sim.FaultKinds() {
 		if k.Part != part {
 			part = k.Part
-			fmt.Fprintf(&b, "\n%s\n", capital(part))
+			fmt.Fprintf(&b, "\n%s\n", paper.Capital(part))
 		}
 		fmt.Fprintf(&b, "  %s: %s%s\n", k.Name, k.Meaning, amountWords(&k))
 	}

@@ -73,10 +73,10 @@ func weekPicture(t *trace, zone *time.Location, hasPump, hasHeater bool) picture
 		d.Line("hair", left, y+bandH, paper.Width, y+bandH)
 		drawRuns(d, b.class, t.points, b.of, x, y, bandH)
 	}
-	return picture{Title: t.Title + ", from " + t.Start.In(zone).Format("2 January"), Words: sentence(t.Why), SVG: d.Done()}
+	return picture{Title: t.Title + ", from " + t.Start.In(zone).Format("2 January"), Words: paper.Sentence(t.Why), SVG: d.Done()}
 }
 
-// runs draws stretches of the same share as one bar each; a bar is as high as
+// drawRuns draws stretches of the same share as one bar each; a bar is as high as
 // the part of the time that the pump or heater ran.
 func drawRuns(d *paper.Drawing, class string, points []point, of func(*point) float64, x func(int) float64, y, height float64) {
 	for i := 0; i < len(points); {
@@ -91,20 +91,4 @@ func drawRuns(d *paper.Drawing, class string, points []point, of func(*point) fl
 			d.Rect(class, begin, y+height-h, x(i-1)-begin, h)
 		}
 	}
-}
-
-// sentence makes a sentence of words.
-func sentence(words string) string {
-	if words == "" {
-		return ""
-	}
-	return capital(words) + "."
-}
-
-// capital writes the first letter large.
-func capital(words string) string {
-	if words == "" || words[0] < 'a' || words[0] > 'z' {
-		return words
-	}
-	return string(words[0]-'a'+'A') + words[1:]
 }

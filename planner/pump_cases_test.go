@@ -210,7 +210,7 @@ func worstStarts(y *Year) float64 {
 	return startsADay(*extreme(y, func(m *Month) float64 { return startsADay(*m) }))
 }
 
-// pumpShares are what a spared pump takes and brings, as shares of what a switched
+// shares are what a spared pump takes and brings, as shares of what a switched
 // one does.
 func (c *pumpCase) shares() (pump, sun float64) {
 	plain, spared := c.plain.Total(), c.spared.Total()

@@ -127,7 +127,7 @@ func serves(t *testing.T, next http.Handler) (s *street, end func()) {
 	}
 }
 
-// said gives the status line that a connection is answered with, and when it was
+// saidTo gives the status line that a connection is answered with, and when it was
 // closed.
 func saidTo(c net.Conn) (status string, took time.Duration) {
 	begun := time.Now()

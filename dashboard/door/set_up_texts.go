@@ -132,7 +132,7 @@ func (t *setupTexts) words(err error) string {
 // Error makes a fault an error; the page writes its words by [setupTexts.words].
 func (f setupFault) Error() string { return setupEnglish.faults[f] }
 
-// status is that of the answer to a form.
+// statusOf is that of the answer to a form.
 func statusOf(err error) int {
 	fault, is := err.(setupFault)
 	if _, weak := err.(passwordFault); weak {

@@ -3,7 +3,6 @@ package terminal
 import (
 	"fmt"
 	"math"
-	"strings"
 	"time"
 
 	"sunstoker/dashboard"
@@ -80,7 +79,7 @@ func heating(sun, meter string) string {
 
 // outputSays says what an output does, and why.
 func outputSays(o *dashboard.Output) string {
-	name := strings.TrimSuffix(paper.Sentence(o.Words), ".")
+	name := paper.Capital(o.Words)
 	if o.Fault != "" {
 		return fmt.Sprintf("%s can't be switched: %s. Do not rely on what is told of it; use its isolator.", name, o.Fault)
 	}

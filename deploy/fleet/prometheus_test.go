@@ -27,7 +27,7 @@ import (
 	"time"
 )
 
-// program is started for the length of a test, with its output in a file that a failure shows.
+// start lets a program run for the length of a test, with its output in a file that a failure shows.
 func start(t *testing.T, name string, stdin io.Reader, program string, arguments ...string) *exec.Cmd {
 	t.Helper()
 	log, err := os.Create(filepath.Join(t.TempDir(), name+".log"))

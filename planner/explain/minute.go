@@ -231,12 +231,7 @@ func (m *minute) output(e *history.Event) {
 
 // decision says who won, with which reason.
 func (m *minute) decision(e *history.Event) {
-	m.Say(column, "%s won: %s.", sentenceStart(e.Rank), e.Text())
-}
-
-func sentenceStart(words string) string {
-	s := paper.Sentence(words)
-	return s[:max(0, len(s)-1)]
+	m.Say(column, "%s won: %s.", paper.Capital(e.Rank), e.Text())
 }
 
 func (m *minute) level(e *history.Event) *history.Figure {

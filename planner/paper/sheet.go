@@ -86,14 +86,21 @@ func (s *Sheet) Write(to io.Writer) error {
 	return err
 }
 
+// Capital writes the first letter large.
+func Capital(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	if size == 0 {
+		return ""
+	}
+	return strings.ToUpper(string(first)) + words[size:]
+}
+
 // Sentence makes a sentence of words that the program gave.
 func Sentence(words string) string {
-	words = strings.TrimSpace(words)
+	words = Capital(strings.TrimSpace(words))
 	if words == "" {
 		return ""
 	}
-	first, size := utf8.DecodeRuneInString(words)
-	words = strings.ToUpper(string(first)) + words[size:]
 	if !strings.ContainsAny(words[len(words)-1:], ".!?") {
 		words += "."
 	}

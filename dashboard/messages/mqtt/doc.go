@@ -9,6 +9,6 @@
 // first part is kept and the rest skipped. No length that was announced is allocated.
 // Nothing waits for longer than its timeout.
 //
-// Why no library: docs/decisions/messages-client.md has what three of them cost, and what
+// Why no library: docs/decisions/messages-client.md has what two of them cost, and what
 // they make of a hostile broker.
 package mqtt
