@@ -131,24 +131,52 @@ func TestNamesOfTheCodeAreThere(t *testing.T) {
 	}
 }
 
-// TestFilesThatPagesNameAreThere, where a page names one by its path.
+// TestFilesThatPagesNameAreThere, where a page names one by its path from the root.
 func TestFilesThatPagesNameAreThere(t *testing.T) {
 	file := regexp.MustCompile("`([\\w.-]+(?:/[\\w.-]+)+)`")
 	for page, text := range pagetest.All(t, "..") {
-		if !strings.HasPrefix(page, "docs/") {
-			continue
+		if strings.HasPrefix(page, "deploy/") {
+			continue // whose pages name files from their own folders
 		}
 		for _, m := range file.FindAllStringSubmatch(text, -1) {
 			if name := named.FindStringSubmatch(m[0]); name != nil && isFolder("../"+name[1]) {
 				continue // a name of the code
 			}
-			if first, _, _ := strings.Cut(m[1], "/"); !isFolder("../" + first) {
+			if first, _, _ := strings.Cut(m[1], "/"); first == "build" || !isFolder("../"+first) {
 				continue
 			}
 			if _, err := os.Stat(filepath.Join("..", m[1])); err != nil {
 				t.Errorf("%s names %s: %v", page, m[1], err)
 			}
 		}
+	}
+}
+
+// TestDeveloperPageNamesWhatThereIs: names such as maxVotes, that only code has.
+func TestDeveloperPageNamesWhatThereIs(t *testing.T) {
+	code := map[string]bool{}
+	err := filepath.WalkDir("..", func(path string, entry fs.DirEntry, err error) error {
+		if err == nil && (entry.Name() == "node_modules" || path == "../build") {
+			return filepath.SkipDir
+		}
+		if err == nil && filepath.Ext(path) == ".go" {
+			for _, word := range regexp.MustCompile(`\w+`).FindAllString(pagetest.Read(t, path), -1) {
+				code[word] = true
+			}
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := 0
+	for _, m := range regexp.MustCompile("`(\\w*[a-z][A-Z]\\w*)`").FindAllStringSubmatch(pagetest.Read(t, "../DEVELOPERS.md"), -1) {
+		if found++; !code[m[1]] {
+			t.Errorf("DEVELOPERS.md names %s, and nothing in the tree is called so", m[1])
+		}
+	}
+	if found < 10 {
+		t.Errorf("%d names were found; are they written in another way now?", found)
 	}
 }
 

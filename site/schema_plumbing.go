@@ -3,10 +3,10 @@ package site
 import "sunstoker/control"
 
 // plumbingTable and hotWaterLineTable say what a simulation wants to know of
-// the pipes; the controller does not look at them.
+// the pipes; the controller looks at the relief valve's setting alone.
 var plumbingTable = table{
 	name:    "plumbing",
-	meaning: "Pipes and safety parts of the loop. Used by simulate alone; what is left out is of the usual size.",
+	meaning: "Pipes and safety parts of the loop. Used by simulate alone, but for relief_valve; what is left out is of the usual size.",
 	keys: []key{
 		{name: "pipe_length", unit: control.Metre, min: 0.5, max: 200, example: "12 m",
 			meaning: "Length of the pipe from collector to tank, one way.",
@@ -36,7 +36,7 @@ var plumbingTable = table{
 			meaning: "true when the loop has no expansion vessel, to see what happens then. Never run a real loop so.",
 			set:     func(t *target, v value) { t.system.Plumbing.NoVessel = v.on }},
 		{name: "relief_valve", unit: control.Bar, min: 1, max: 10, example: "6 bar",
-			meaning: "Where the loop's relief valve opens.",
+			meaning: "Where the loop's relief valve opens, above the air around it: its plate says so. A loop_pressure reading near to it is a finding, and the hand-over judges the expansion vessel by it. Left out, the finding goes by 6 bar, and the hand-over asks for it.",
 			set:     func(t *target, v value) { t.system.Plumbing.ReliefBar = v.number }},
 		{name: "no_relief_valve", kind: yesNo, def: "false",
 			meaning: "true when the loop has no relief valve, to see what happens then. Never run a real loop so.",

@@ -131,7 +131,7 @@ var heaterTable = table{
 			meaning: "Where the heater's own safety cut-out with manual reset opens. It works without this program and must be there; leave it out only until you have found it. simulate takes it that there is none when none is written.",
 			set:     func(t *target, v value) { t.system.Heater.CutOutC = v.number }},
 		{name: "height", unit: control.Percent, min: 0, max: 100, def: "60 %",
-			meaning: "Where the element sits, as a share of the tank's height; it heats from there upwards. Used by simulate and by hot_water_surety.",
+			meaning: "Where the element sits, as a share of the tank's height; it heats from there upwards. Used by simulate, by hot_water_surety and by the hand-over's trial of the heater.",
 			set:     func(t *target, v value) { t.system.Heater.HeightPercent = v.number }},
 		{name: "thermostat", unit: control.Celsius, min: 30, max: 100, example: "78 °C",
 			meaning: "Where the heater's own thermostat opens. Used by simulate alone; left out it is 78 °C, and 5 K below the cut-out at most.",

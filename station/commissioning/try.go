@@ -2,13 +2,8 @@ package commissioning
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
-	"io"
 	"math"
-	"os"
-	"slices"
 	"strings"
 	"time"
 
@@ -317,21 +312,3 @@ func (s *session) heat(ctx context.Context, step *handover.Step, reply *handover
 
 // minHeat is the least time of a trial, so that one wild sample ends none.
 const minHeat = 10 * time.Second
-
-// photosOf looks at files of pictures.
-func photosOf(names []string) (photos []handover.Photo, err error) {
-	for _, name := range names {
-		file, err := os.Open(name)
-		if err != nil {
-			return nil, fmt.Errorf("%s can't be read: %w; write the name as seen from this folder", name, err)
-		}
-		sum := sha256.New()
-		size, err := io.Copy(sum, file)
-		_ = file.Close() // nothing was written
-		if err != nil {
-			return nil, fmt.Errorf("%s can't be read: %w", name, err)
-		}
-		photos = append(photos, handover.Photo{File: name, SHA256: hex.EncodeToString(sum.Sum(nil)), Bytes: size})
-	}
-	return slices.Clip(photos), nil
-}

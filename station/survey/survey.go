@@ -193,7 +193,7 @@ func nothingWarmed(values map[string]float64) string {
 	text := "No probe got warm: the one in the hand is not on a bus that is read, or it gives no value; look at the list."
 	for _, v := range values {
 		if v > HandWarmC {
-			return text + " A probe above some 28 °C does not warm in a hand: take it out of its pocket and let it cool first."
+			return text + fmt.Sprintf(" A probe above some %d °C does not warm in a hand: take it out of its pocket and let it cool first.", HandWarmC)
 		}
 	}
 	return text
