@@ -193,8 +193,8 @@ func TestTableOfSavedFigures(t *testing.T) {
 	if err := json.Unmarshal(troubledState(t), &st); err != nil {
 		t.Fatal(err)
 	}
-	spans := []time.Duration{-1, 0, LongestBoost, LongestBoost + 1, LongestOverride, LongestOverride + 1, LongestHoliday, LongestHoliday + 1, longestSpan, longestSpan + time.Hour, longestSpan + 1}
-	figures := []float64{-1e16, -1.2e15, -1e15, -1.2e5, -1e5, -1001, -1000, -0.25, 0, 1, 1.25, 1000, 1001, 1e5, 1.2e5, 1e15, 1.2e15, 1e16}
+	spans := []time.Duration{-1, 0, burstsInVain, burstsInVain + 1, LongestBoost, LongestBoost + 1, LongestOverride, LongestOverride + 1, LongestHoliday, LongestHoliday + 1, longestSpan, longestSpan + time.Hour, longestSpan + 1}
+	figures := []float64{-1e16, -1.2e15, -1e15, -1.2e5, -1e5, -1001, -1000, -0.25, 0, 1, 1.25, mostPowerUps, mostPowerUps + 0.5, 1000, 1001, 1e5, 1.2e5, 1e15, 1.2e15, 1e16}
 	var lines []string
 	seen := map[string]bool{}
 	try := func(name string, f reflect.Value) {
