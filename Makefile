@@ -26,7 +26,7 @@ RELEASE := -trimpath -ldflags "-s -w $(ALIGN)" -tags nethttpomithttp2 \
 
 PROOFS := $(BUILD)/proofs.log
 
-.PHONY: help demo test proof lint race hil hil-pi hil-unit hil-page footprint crowd fleet fleet-load wear bench bench-compare fuzz campaign bench-control page page-test mutants build cross package picture release-check release generate clean tools-present
+.PHONY: help demo test proof lint race hil hil-pi hil-unit hil-page footprint crowd fleet fleet-load wear bench bench-compare fuzz pump-trial campaign bench-control page page-test mutants build cross package picture release-check release generate clean tools-present
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST)

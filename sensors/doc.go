@@ -11,8 +11,9 @@
 // [OneWire] reads temperature probes through the kernel's 1-wire tree. A [Line]
 // reads what is asked point by point, each by a [Driver]: [Platinum] behind a
 // resistance converter on SPI; [Thermistor], [Pressure] and [Clamp] at an analog
-// converter on I2C; [PulseMeter] and [Button] at an input line. [NewSimulated] wraps a function, and [Scan] lists
-// what hangs on a 1-wire tree.
+// converter on I2C; [PulseMeter] and [Button] at an input line; [Register] in a
+// Modbus module. [NewSimulated] wraps a function, and [Scan] lists what hangs on a
+// 1-wire tree.
 //
 // # What a sample promises
 //

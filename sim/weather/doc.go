@@ -35,7 +35,8 @@
 //
 // # Not modelled
 //
-// Rain, snow on the collector, humidity, the sky's light behind a horizon, spectrum, beam that is bent by refraction on the plane; clouds
-// brighter than the clear sky at their edges; minutes within the hours of a
-// file (use Generate where a pump's short runs matter).
+// Rain, snow on the collector, humidity, the sky's light behind a horizon,
+// spectrum, beam that is bent by refraction on the plane; clouds brighter than the
+// clear sky at their edges; minutes within the hours of a file (use Generate where
+// a pump's short runs matter).
 package weather
