@@ -21,7 +21,7 @@ const (
 	bestWindows  = "best windows"
 	sunFirst     = "sun first"
 	toldSun      = "sun first, light foretold" // not in every table, either
-	byOdds       = "odds of draws"      // no controller, and not in every table
+	byOdds       = "odds of draws"             // no controller, and not in every table
 )
 
 var rivalNames = []string{allDay, usualWindows, bestWindows, sunFirst}
