@@ -23,6 +23,8 @@ type Fitted struct {
 	most       float64 // beyond which it can't be; 0 for none
 	moving     bool    // it shows only while the loop carries heat
 	of         func(*plant.Config) *float64
+	key        string                // of the site file, with the table that it stands under
+	toKey      func(float64) float64 // in that key's unit; nil where it is the figure's own
 }
 
 // doubtful is the spread, as a share of the figure, from which on the record does not
@@ -56,16 +58,29 @@ func (f *Fitted) words() string {
 	return fmt.Sprintf("%.3g%s, give or take %.2g; %.3g%s was assumed", f.Value, unit, f.Spread, f.Assumed, unit)
 }
 
+// keyWords is how the figure is written into the site file.
+func (f *Fitted) keyWords() string {
+	v := f.Value
+	if f.toKey != nil {
+		v = f.toKey(v)
+	}
+	return fmt.Sprintf(f.key, v)
+}
+
 // mostEta is the most that glass and absorber can take in.
 const mostEta = 1
 
 // unknowns are the figures that are fitted.
 func unknowns() []Fitted {
 	return []Fitted{
-		{Name: "loss of the tank", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.TankUAWK }},
-		{Name: "optical efficiency of the collector", most: mostEta, of: func(c *plant.Config) *float64 { return &c.Collector.Eta0 }},
-		{Name: "loss of the collector", Unit: "W/(m² K)", of: func(c *plant.Config) *float64 { return &c.Collector.A1WM2K }},
-		{Name: "heat transfer of the coil", Unit: "W/K", moving: true, of: func(c *plant.Config) *float64 { return &c.CoilUAWK }},
+		{Name: "loss of the tank", Unit: "W/K", of: func(c *plant.Config) *float64 { return &c.TankUAWK },
+			key: `loss = "%.3g W/K" under [system.tank]`},
+		{Name: "optical efficiency of the collector", most: mostEta, of: func(c *plant.Config) *float64 { return &c.Collector.Eta0 },
+			key: `optical_efficiency = "%.3g %%" under [system.collector]`, toKey: func(v float64) float64 { return 100 * v }},
+		{Name: "loss of the collector", Unit: "W/(m² K)", of: func(c *plant.Config) *float64 { return &c.Collector.A1WM2K },
+			key: `loss = "%.3g W/(m² K)" under [system.collector]`},
+		{Name: "heat transfer of the coil", Unit: "W/K", moving: true, of: func(c *plant.Config) *float64 { return &c.CoilUAWK },
+			key: `coil_area = "%.3g m²" under [system.tank_fittings]`, toKey: twin.CoilAreaM2},
 	}
 }
 
@@ -107,7 +122,7 @@ func Fit(s *site.Site, system int, r *Record, sky weather.Source) ([]Fitted, err
 	}
 	f := &fitter{record: r, traces: t, system: system, figures: unknowns(), windows: t.windows(r)}
 	if len(f.windows) < leastWindows {
-		return nil, fmt.Errorf("there were %d days that followed another one, both without draws and without the backup heater, and it takes %d: give a longer record, best of a week in which nobody was at home", len(f.windows), leastWindows)
+		return nil, fmt.Errorf("it takes %d days in which nobody drew water and the backup heater was off, each after another such day, and the record holds %d: give a longer record, best with a week in which nobody was at home and the heater could rest", leastWindows, len(f.windows))
 	}
 	var err error
 	if f.config, err = twin.Config(s, twin.Options{Weather: sky, Start: r.begin(), Step: fitStep}); err != nil {

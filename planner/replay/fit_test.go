@@ -15,7 +15,7 @@ import (
 // TestFitOfTooLittle: what can't be fitted says why.
 func TestFitOfTooLittle(t *testing.T) {
 	s := house(t, recorded.Winter)
-	if _, err := Fit(s, 0, recordOf(t, s), nil); err == nil || !strings.Contains(err.Error(), "0 days that followed another one, both without draws and without the backup heater, and it takes 5") {
+	if _, err := Fit(s, 0, recordOf(t, s), nil); err == nil || !strings.Contains(err.Error(), "it takes 5 days in which nobody drew water") {
 		t.Errorf("of two days: %v", err)
 	}
 	blind := *s
@@ -106,6 +106,44 @@ func TestTheTwinTakesWhatTheRecordTells(t *testing.T) {
 	for _, want := range []string{"loss of the tank: 0.9 W/K, give or take 0.05; 2 W/K was assumed", "heat transfer of the coil: the record does not tell it; 2 W/K is assumed", "It can't be fitted: it is another one.", "coil of the drinking water: it shows while somebody draws"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is not in\n%s", want, out.String())
+		}
+	}
+}
+
+// TestWhatIsSaidOfAFit: give or take is explained where there is one; what the record
+// does not tell says what would help, and nothing told hints at wrong weather. What is
+// told is given as keys of the site file.
+func TestWhatIsSaidOfAFit(t *testing.T) {
+	s := house(t, recorded.Winter)
+	told, untold := unknowns()[0], unknowns()[3]
+	told.Assumed, told.Value, told.Spread = 2, 1.9, 0.095
+	untold.Assumed, untold.Value, untold.Spread = 340, 500, math.Inf(1)
+	coil := untold
+	coil.Value, coil.Spread = 350, 18
+	for _, c := range []struct {
+		plant      fittedPlant
+		want, none []string
+	}{
+		{fittedPlant{figures: []Fitted{told, coil}}, []string{`loss = "1.9 W/K" under [system.tank]`, `coil_area = "1 m²" under [system.tank_fittings]`, "Give or take is"}, []string{"A figure is told when", "other weather"}},
+		{fittedPlant{figures: []Fitted{told, untold}}, []string{"Give or take is", "A figure is told when"}, []string{"other weather", "coil_area"}},
+		{fittedPlant{figures: []Fitted{untold}}, []string{"other weather", "A figure is told when"}, []string{"Give or take is", "site file:"}},
+		{fittedPlant{why: errors.New("too little")}, []string{"It can't be fitted: too little."}, []string{"Give or take is", "A figure is told when"}},
+	} {
+		tl := teller{site: s, plants: []fittedPlant{c.plant}}
+		tl.plantRows()
+		var out strings.Builder
+		if err := tl.Write(&out); err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range c.want {
+			if !strings.Contains(out.String(), text) {
+				t.Errorf("%q is not said:\n%s", text, &out)
+			}
+		}
+		for _, text := range c.none {
+			if strings.Contains(out.String(), text) {
+				t.Errorf("%q is said:\n%s", text, &out)
+			}
 		}
 	}
 }

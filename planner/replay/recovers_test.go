@@ -239,7 +239,7 @@ func TestProofFitOnFreshRecords(t *testing.T) {
 				case err == nil:
 					fits++
 					all.add(t, found, isTrue)
-				case !strings.Contains(err.Error(), "days that followed another one"):
+				case !strings.Contains(err.Error(), "days in which nobody drew water"):
 					t.Error(err)
 				}
 			}

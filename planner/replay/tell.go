@@ -170,12 +170,49 @@ func (t *teller) plantRows() {
 			t.Say(4, "It can't be fitted: %v.", p.why)
 			continue
 		}
+		var keys []string
 		for k := range p.figures {
 			t.Say(4, "%s: %s", p.figures[k].Name, p.figures[k].words())
+			if p.figures[k].Told() {
+				keys = append(keys, p.figures[k].keyWords())
+			}
 		}
 		if t.site.Systems[i].Store == site.LoopFluid {
 			t.Say(4, "coil of the drinking water: it shows while somebody draws, which is not measured; as assumed")
 		}
+		if len(keys) > 0 {
+			t.Say(4, "To plan by what the record tells, and to have the tank's heat booked by it, write into the site file:")
+			for _, key := range keys {
+				t.Say(6, "%s", key)
+			}
+		}
 	}
+	t.untold()
+	if t.anyTold() {
+		t.giveOrTake()
+	}
+}
+
+// untold tells why a figure is left as assumed, and what would help.
+func (t *teller) untold() {
+	figures, silent := 0, 0
+	for _, p := range t.plants {
+		for k := range p.figures {
+			figures++
+			if !p.figures[k].Told() {
+				silent++
+			}
+		}
+	}
+	switch {
+	case silent == 0:
+		return
+	case silent == figures:
+		t.Say(2, "A record that tells nothing was most likely held against other weather than it had: see whether the file given with --weather is of this place and of these days.")
+	}
+	t.Say(2, "A figure is told when its give or take is at most %.1f %% of it. More days tell more, sunny ones most of all, as does weather that was measured near the house; the coil shows only while the loop runs.", 100*doubtful)
+}
+
+func (t *teller) giveOrTake() {
 	t.Say(2, "Give or take is the standard error: how far the figure moves when a day of the record is left out, no less than what scatters allows, and at least 5 %% of it, since no plant is quite like its model. The truth may lie twice as far off. It knows nothing of probes that are wrong, nor of weather that was another on the roof than in the file, which goes into the collector's figures one to one.")
 }

@@ -23,6 +23,9 @@ func heat(p *plant.Config, h *site.Heater) {
 	}
 }
 
+// CoilAreaM2 is the coil of a site file that transfers so many W/K.
+func CoilAreaM2(transferWK float64) float64 { return transferWK / coilUAPerM2 }
+
 // fit puts what a site file says of the tank's measures and fittings into a
 // plant.
 func fit(p *plant.Config, f *site.TankFittings) {
