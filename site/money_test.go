@@ -9,6 +9,17 @@ import (
 	"sunstoker/control"
 )
 
+func TestPricesAreWritten(t *testing.T) {
+	for want, price := range map[string]Price{"0.30 EUR": {0.3, "EUR"}, "0.125 €": {0.125, "€"}, "890.50 COP": {890.5, "COP"}, "3000 Rp.": {3000, "Rp."}, "1000000 Rp.": {1_000_000, "Rp."}} {
+		if got := price.String(); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		if again, err := parsePrice(price.String()); err != nil || again != price {
+			t.Errorf("%q is read as %v: %v", price, again, err)
+		}
+	}
+}
+
 func TestPricesAreRead(t *testing.T) {
 	for text, want := range map[string]Price{
 		"0.30 EUR": {0.30, "EUR"}, "0 €": {0, "€"}, "890.5 COP": {890.5, "COP"}, "1000000 Rp.": {1_000_000, "Rp."},

@@ -32,6 +32,15 @@ type Price struct {
 	Currency string // as the owner writes it; empty when no price is written
 }
 
+// String is the price as a person writes it: no single figure stands behind the point.
+func (p Price) String() string {
+	amount := strconv.FormatFloat(p.PerKWh, 'f', -1, 64)
+	if point := strings.IndexByte(amount, '.'); point >= 0 && point == len(amount)-2 {
+		amount += "0"
+	}
+	return amount + " " + p.Currency
+}
+
 var priceForm = form{
 	allowed: `a price from 0 to 1000000 with its currency, such as "0.30 EUR"`,
 	wrong:   func(text string) string { return wrongIn(parsePrice(text)) },

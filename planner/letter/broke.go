@@ -40,6 +40,17 @@ func (l *Letter) broke() (texts []string) {
 	return texts
 }
 
+// timesWrong is how often something was found that wants doing: a collector that is
+// too hot to be pumped on a sunny day is good to know, and nothing wrong.
+func (l *Letter) timesWrong() (n int) {
+	for _, t := range l.troubles() {
+		if t.urgency > control.Information {
+			n += t.times
+		}
+	}
+	return n
+}
+
 // troubles are the findings of the year, those about the same thing together.
 func (l *Letter) troubles() (list []trouble) {
 	at := map[[3]string]int{}
@@ -125,6 +136,8 @@ func (l *Letter) tell(t *trouble) string {
 		text = "Act at once: " + text
 	case t.urgency == control.AtOnce:
 		text = "Urgent while it stood: " + text
+	case t.urgency == control.Information:
+		text = "Good to know: " + text
 	}
 	return text
 }

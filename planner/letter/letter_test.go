@@ -237,3 +237,29 @@ func write(t *testing.T, name string, l *Letter) (page string) {
 	golden(t, name+".html", html.String())
 	return html.String()
 }
+
+// TestWhatIsGoodToKnowIsNotWrong: a collector that is too hot to be pumped is told, and
+// counts as nothing wrong.
+func TestWhatIsGoodToKnowIsNotWrong(t *testing.T) {
+	spell := func(kind control.FindingKind) history.Spell {
+		sp := history.Spell{}
+		sp.Raised.What.Key = kind.String()
+		return sp
+	}
+	l := &Letter{site: &site.Site{Zone: time.UTC}, spells: []history.Spell{spell(control.FoundStagnation), spell(control.FoundStagnation)}}
+	said := func() (last figure, told string) {
+		list := l.figures()
+		return list[len(list)-1], strings.Join(l.broke(), "\n")
+	}
+	if last, told := said(); last.value != "nothing" || strings.Count(told, "Good to know: ") != 1 {
+		t.Errorf("%v; %s", last, told)
+	}
+	l.spells = append(l.spells, spell(control.FoundProbeSilent))
+	if last, _ := said(); last.value != "once" {
+		t.Errorf("of a silent probe: %v", last)
+	}
+	l.spells = append(l.spells, spell(control.FoundProbeSilent))
+	if last, told := said(); last.value != "2" || strings.HasPrefix(told, "Good to know") {
+		t.Errorf("of two times: %v; %s", last, told)
+	}
+}

@@ -7,7 +7,7 @@ func (l *Letter) money() []string {
 	if price.Currency == "" {
 		return []string{"No price of electricity stands in the site file (price under [electricity]), so nothing is said of money."}
 	}
-	text := fmt.Sprintf("At %g %s a kWh, heater and pumps cost %s", price.PerKWh, price.Currency, l.amount(t.meter+t.pumps))
+	text := fmt.Sprintf("At %s a kWh, heater and pumps cost %s", price, l.amount(t.meter+t.pumps))
 	if l.sunCounted {
 		text += fmt.Sprintf("; what the sun brought would have cost %s from the meter", l.amount(t.sun))
 	}

@@ -46,10 +46,14 @@ func (l *Letter) figures() (list []figure) {
 	if l.sunCounted && l.site.Electricity.Currency != "" {
 		list = append(list, figure{l.amount(t.sun), "the sun's heat would have cost from the meter"})
 	}
-	if n := len(l.spells); n > 0 {
+	switch n := l.timesWrong(); n {
+	case 0:
+		return append(list, figure{"nothing", "was found wrong"})
+	case 1:
+		return append(list, figure{"once", "something was found wrong"})
+	default:
 		return append(list, figure{fmt.Sprint(n), "times something was found wrong"})
 	}
-	return append(list, figure{"nothing", "was found wrong"})
 }
 
 func (l *Letter) chartWords() string {

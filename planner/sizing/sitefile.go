@@ -42,7 +42,7 @@ func siteText(w *site.Wish, f *fitting, promisedKWh []float64) string {
 	d.table("[daemon]")
 	d.text("guard", "/run/sunstoker/guard")
 	d.table("[electricity]")
-	d.text("price", "%g %s", w.House.Electricity.PerKWh, w.House.Electricity.Currency)
+	d.text("price", "%s", w.House.Electricity)
 	d.table("[probe.outdoor_air]")
 	probe(d, 0, 1)
 	settingsPart(d, f)

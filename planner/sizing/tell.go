@@ -97,8 +97,7 @@ func (s *study) notes() []string {
 
 // moneyWords says how money was reckoned.
 func moneyWords(w *site.Wish) string {
-	return fmt.Sprintf("Money: cost by the prices of the wish, at %g %s for a kWh; saved is what a heater would take that makes the same water hot and loses nothing on the way, less heater, pumps and service. Simple payback: no interest, no prices that rise, nothing that wears out; a tank with a heater, which would be needed anyway, is paid for here.",
-		w.House.Electricity.PerKWh, w.House.Electricity.Currency)
+	return fmt.Sprintf("Money: cost by the prices of the wish, at %s for a kWh; saved is what a heater would take that makes the same water hot and loses nothing on the way, less heater, pumps and service. Simple payback: no interest, no prices that rise, nothing that wears out; a tank with a heater, which would be needed anyway, is paid for here.", w.House.Electricity)
 }
 
 // fittingNotes stand before the fitting sheet.
