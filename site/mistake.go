@@ -52,7 +52,9 @@ func Refusal(err error) string {
 	}
 	var out []string
 	for _, m := range mistakes.List {
-		out = append(out, m.What+"; "+m.Do)
+		if text := m.What + "; " + m.Do; !slices.Contains(out, text) { // of several systems alike
+			out = append(out, text)
+		}
 	}
 	return strings.Join(out, ". ")
 }

@@ -118,7 +118,7 @@ func (w *walker) checkWish(wish *Wish) {
 	}
 	if w.sound["place.coldest"] {
 		if _, err := Antifreeze(wish.House.ColdestC); err != nil {
-			w.wrong("place.coldest", w.at("place.coldest"), err.Error(), "ask the fluid's maker for a mixture for such nights")
+			w.wrong("place.coldest", w.at("place.coldest"), fmt.Sprintf("no mixture of propylene glycol bears %g °C with a margin of %g K", wish.House.ColdestC, control.DefaultSettings().FreezeWarningMarginK), "ask the fluid's maker for a mixture for such nights")
 		}
 	}
 }

@@ -58,7 +58,7 @@ func ReadAnswers(name string, text []byte, s *site.Site) (Answers, error) {
 		step, answer, known := splitLine(steps, line)
 		switch {
 		case !known:
-			wrong("%q begins with no step of this site; the command \"handover\" with --paper writes them all", line)
+			wrong("%q begins with no step of this site; the command \"handover\" with --paper writes them all", cut(line))
 		case answer == "":
 		case lineOf[step.Key] > 0:
 			wrong("%q is answered in line %d already; take one of the two out", step.Key, lineOf[step.Key])
@@ -74,6 +74,15 @@ func ReadAnswers(name string, text []byte, s *site.Site) (Answers, error) {
 		}
 	}
 	return answers, errors.Join(errs...)
+}
+
+// cut is the beginning of a line, for a file that holds no answers at all.
+func cut(line string) string {
+	const most = 60
+	if letters := []rune(line); len(letters) > most {
+		return string(letters[:most]) + "…"
+	}
+	return line
 }
 
 // splitLine finds the step that a line answers. A system's name may hold a colon.

@@ -408,3 +408,11 @@ func TestTheReportShowsEverySetting(t *testing.T) {
 		t.Error("a report was written into no folder")
 	}
 }
+
+// TestNoAnswersAtAll: a file of another kind is not told back whole.
+func TestNoAnswersAtAll(t *testing.T) {
+	_, err := ReadAnswers("photo.jpg", []byte(strings.Repeat("é", 5000)), house(t))
+	if text := fmt.Sprint(err); !strings.Contains(text, `é…" begins with no step`) || len(text) > 300 {
+		t.Errorf("%d bytes: %.300s", len(text), text)
+	}
+}

@@ -20,6 +20,7 @@ func with(s *site.Site, texts []string) (*site.Site, error) {
 		return nil, misasked(`replay wants other settings to try: give --set "NAME = VALUE", such as --set "heater_stop = 48 °C"`)
 	}
 	var edits []site.Edit
+	given := map[string]bool{}
 	for _, text := range texts {
 		name, value, both := strings.Cut(text, "=")
 		name, value = strings.TrimSpace(name), strings.Trim(strings.TrimSpace(value), `"`)
@@ -29,7 +30,10 @@ func with(s *site.Site, texts []string) (*site.Site, error) {
 			return nil, misasked(`--set %q: write it as "NAME = VALUE", such as "heater_stop = 48 °C"`, text)
 		case !known:
 			return nil, misasked("--set %q: there is no setting %s%s", text, name, nearest(name))
+		case given[name]:
+			return nil, misasked("--set %q: %s is given twice: take one of the two out", text, name)
 		}
+		given[name] = true
 		tried := s.Plan.Settings
 		if err := row.Set(&tried, value); err != nil {
 			return nil, misasked("--set %q: %v", text, err)
@@ -86,6 +90,9 @@ func read(ctx context.Context, s *site.Site, o *Options) (r *Record, err error) 
 	}
 	if end := newest.Add(time.Minute); to.After(end) {
 		to = end
+	}
+	if o.From != "" && !from.Before(to) {
+		return nil, misasked("--from: the history ends before, at %s: give an earlier --from", to.In(s.Zone).Format(clockForm))
 	}
 	if o.From == "" {
 		from = to.Add(-usualLength)

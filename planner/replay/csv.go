@@ -19,6 +19,9 @@ func FromCSV(in io.Reader, s *site.Site, from, to time.Time) (*Record, error) {
 	table := csv.NewReader(in)
 	head, err := table.Read()
 	if err != nil {
+		if err == io.EOF {
+			return nil, errors.New("the file is empty: give one that history export --what minutes has written")
+		}
 		return nil, fmt.Errorf("line 1: %w: it should name the columns, as history export writes them", err)
 	}
 	columns := map[string]int{}
@@ -46,6 +49,10 @@ func FromCSV(in io.Reader, s *site.Site, from, to time.Time) (*Record, error) {
 		row, err := table.Read()
 		if err == io.EOF {
 			return r, r.check(from, to, s.Zone)
+		}
+		if errors.Is(err, csv.ErrFieldCount) {
+			line, _ := table.FieldPos(0)
+			return nil, fmt.Errorf("line %d holds %d of the %d columns that line 1 names: give all of the file as history export has written it", line, len(row), len(head))
 		}
 		if err != nil {
 			return nil, err // the package tells the line

@@ -206,6 +206,8 @@ func TestBadQuestions(t *testing.T) {
 		"the site can't have these settings: the heater would stop at 45": {Set: []string{"heater_stop = 45 °C"}},
 		`--from: "soon" is no minute`:                                     {Set: set, From: "soon"},
 		"--from must lie before --to":                                     {Set: set, From: "2026-06-02", To: "2026-06-01"},
+		"--from: the history ends before, at ":                            {Set: set, From: "2027-06-02"},
+		"heater_stop is given twice":                                      {Set: []string{"heater_stop = 48 °C", "heater_stop = 49 °C"}},
 		"nothing was watched from 2026-04-01 00:00 to 2026-04-02 00:00":   {Set: set, From: "2026-04-01", To: "2026-04-02"},
 		"a replay of 130 days is too long":                                {Set: set, From: "2026-01-02"},
 		"the record can't be read: open /nowhere":                         {Set: set, CSV: "/nowhere"},
@@ -216,7 +218,8 @@ func TestBadQuestions(t *testing.T) {
 		check(t, s, o, want)
 	}
 	for text, want := range map[string]string{
-		"":                 "line 1: EOF: it should name the columns",
+		"":                 "the file is empty: give one that",
+		"time_utc,a\n1\n":  "line 2 holds 1 of the 2 columns that line 1 names",
 		"a,b\n1,2\n":       "line 1: there is no column time_utc",
 		"time_utc\nsoon\n": `line 2: "soon" is no minute in UTC`,
 		"time_utc,roof tank_top °C mean\n2026-05-10T00:00:00Z,warm\n": `line 2: "warm" is no number`,
