@@ -1,6 +1,7 @@
 package control
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -376,5 +377,51 @@ func TestTheRestOfTodayEndsAtMidnight(t *testing.T) {
 		if !known {
 			t.Errorf("at %s it is not known", clock(c.minute))
 		}
+	}
+}
+
+// TestForetoldLightHasItsHours: 0.4 kW/m² are foretold from two to three in the
+// afternoon, and what was foretold has always come, 2 kWh of each kWh/m².
+func TestForetoldLightHasItsHours(t *testing.T) {
+	p := newPlanHouse(t)
+	midnight := time.Date(2026, 6, 22, 0, 0, 0, 0, time.UTC)
+	p.c.light = LightForecast{Made: midnight, From: midnight}
+	p.c.minute, p.c.wall = 6*60+20, midnight.Add(6*time.Hour+20*time.Minute)
+	p.m.Told = believed()
+	p.m.Told.ToldMiss = [2]float64{}
+	p.s.toldKW = [LightHours]float64{14: 0.4}
+	p.sun(0, dayHours, 0.6)
+	o := p.c.foresee(p.s)
+	for i, kWh := range o.sunKWh {
+		want := 0.0
+		if i == 15 || i == 16 { // by their middles, at five past and at 35 past two
+			want = 0.4
+		}
+		near(t, fmt.Sprintf("half hour %d", i), kWh, want)
+	}
+}
+
+// TestShareThatOthersForetold: of the next twelve hours, of which all send as much.
+func TestShareThatOthersForetold(t *testing.T) {
+	p := newPlanHouse(t)
+	midnight := time.Date(2026, 6, 22, 0, 0, 0, 0, time.UTC)
+	p.c.light = LightForecast{Made: midnight, From: midnight}
+	p.c.wall = midnight.Add(6 * time.Hour) // as the house's clock says
+	p.m.Told = believed()
+	p.m.Told.ToldMiss = [2]float64{}
+	p.sun(0, dayHours, 0.6)
+	for from, want := range map[int]float64{6: 1, 12: 0.5, 17: 1.0 / 12, 18: 0, 24: 0} {
+		for hour := range p.s.toldKW {
+			p.s.toldKW[hour] = untold
+			if hour >= from {
+				p.s.toldKW[hour] = 0.4
+			}
+		}
+		o := p.c.foresee(p.s)
+		near(t, fmt.Sprintf("foretold from hour %d on", from), o.told, want)
+	}
+	p.sun(0, dayHours, 0)
+	if o := p.c.foresee(p.s); o.told != 0 {
+		t.Errorf("of no light at all: %g", o.told)
 	}
 }
