@@ -28,8 +28,8 @@ func (w *walker) checkCoil(taken map[string]position, o *OutputWiring, path, nam
 	}
 	w.checkConnection(o.Coil.Connection, path, name)
 	if w.sound[path+".coil"] && w.sound[path+".unit_number"] {
-		thing := fmt.Sprintf("the coil %d of unit %d on %s", o.Coil.Number, o.Coil.Unit, o.Coil.Connection.Place())
-		w.takeOnce(taken, thing, path+".coil", name+".coil", thing+" is named in line ", "give every output a coil of its own")
+		thing := o.Where()
+		w.takeOnce(taken, thing, path+".coil", name+".coil", "the "+thing+" is named in line ", "give every output a coil of its own")
 	}
 }
 

@@ -1,9 +1,6 @@
 package site
 
-import (
-	"fmt"
-	"path/filepath"
-)
+import "fmt"
 
 // checkPWM looks at the speed signal of a pump.
 func (w *walker) checkPWM(taken map[string]position, o *OutputWiring, path, name string) {
@@ -17,7 +14,7 @@ func (w *walker) checkPWM(taken map[string]position, o *OutputWiring, path, name
 		return true
 	}
 	if sound("pwm_chip", "pwm_channel") {
-		w.takeOnce(taken, fmt.Sprintf("pwm %s %d", filepath.Clean(p.Folder), p.Channel), path+".pwm_chip", name+".pwm_chip",
+		w.takeOnce(taken, o.Where(), path+".pwm_chip", name+".pwm_chip",
 			fmt.Sprintf("channel %d of %s is used in line ", p.Channel, p.Folder), "give every pump a channel of its own")
 	}
 	if !w.written(path + ".least") {

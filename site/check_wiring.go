@@ -2,7 +2,6 @@ package site
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,7 +25,7 @@ func (w *walker) checkWiring() {
 			w.takeLine(taken, o.Chip, o.Line, path, name)
 		}
 		if w.sound[path+".file"] && o.Kind == LevelFile {
-			w.takeOnce(taken, "file "+filepath.Clean(o.File), path+".file", name+".file",
+			w.takeOnce(taken, o.Where(), path+".file", name+".file",
 				"the file "+o.File+" is used in line ", "give every output a file of its own")
 		}
 		if o.Kind == SpeedSignal {
@@ -47,11 +46,8 @@ func (w *walker) checkWiring() {
 
 // takeLine complains when a GPIO line is used again, whatever its chip is called.
 func (w *walker) takeLine(taken map[string]position, chip, line, path, name string) {
-	if filepath.IsAbs(chip) {
-		chip = filepath.Base(chip)
-	}
-	w.takeOnce(taken, "line "+chip+"\x00"+sameLine(line), path+".line", name+".line",
-		"the line "+line+" of "+chip+" is used in line ", "give every probe and output a line of its own")
+	w.takeOnce(taken, lineWords(chip, line), path+".line", name+".line",
+		"the line "+line+" of "+chipName(chip)+" is used in line ", "give every probe and output a line of its own")
 }
 
 // sameLine writes the number of a line in one way, so that 17 and 017 are the

@@ -15,9 +15,7 @@ func (w *walker) order() {
 	slices.SortStableFunc(w.probes, func(a, b *ProbeWiring) int {
 		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Place, b.Place))
 	})
-	slices.SortStableFunc(w.outputs, func(a, b *OutputWiring) int {
-		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Actuator, b.Actuator))
-	})
+	w.sortOutputs()
 	s.Plan = control.Plan{Zone: s.Zone, LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, Settings: s.Settings, SupplyW: s.SupplyW, ObserveOnly: s.ObserveOnly, DrawsInSeries: s.Household.DrawsInSeries,
 		PricePerKWh: s.Electricity.PerKWh, Prices: s.PricesByTime}
 	for _, p := range w.probes {
@@ -58,6 +56,12 @@ func (w *walker) order() {
 			ReliefBar:       system.Plumbing.ReliefBar,
 		})
 	}
+}
+
+func (w *walker) sortOutputs() {
+	slices.SortStableFunc(w.outputs, func(a, b *OutputWiring) int {
+		return cmp.Or(cmp.Compare(a.System, b.System), cmp.Compare(a.Actuator, b.Actuator))
+	})
 }
 
 // loopHeatJLK is the heat that a litre of a system's fluid carries per kelvin at

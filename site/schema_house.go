@@ -64,7 +64,7 @@ var daemonTable = table{
 	meaning: "The program itself.",
 	keys: []key{
 		{name: "state_folder", kind: plainText, form: &folderForm, def: "/var/lib/sunstoker",
-			meaning: "Folder for what is kept over a restart: the controller's memory.",
+			meaning: "Folder for what is kept over a restart: the controller's memory, and a copy of the site file that the program runs by, which \"off\" needs when the file was changed meanwhile.",
 			set:     func(t *target, v value) { t.site.StateFolder = v.text }},
 		{name: "listen", kind: plainText, form: &listenForm, def: "127.0.0.1:8017",
 			meaning: "Address and port of the page for the board itself, without a password. Only the board itself may be named (127.0.0.1 or [::1]); other devices come by [network]. Port 0 takes any free port.",

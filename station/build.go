@@ -61,7 +61,7 @@ func Build(s *site.Site, clock Clock, o BuildOptions) (*Station, error) {
 	}
 	untested := notHandedOver(s, storage)
 	return New(Options{
-		disk: storage, untested: untested, light: light, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
+		disk: storage, accepted: textToKeep(s), untested: untested, light: light, Desk: o.Desk, Health: health, ProbeNotes: identityNotes(s), Unwritten: o.Unwritten,
 		Name: s.Name, Version: o.Version, Plan: planOf(s, untested, o.Log), Clock: clock, StateFolder: s.StateFolder,
 		Watchers: o.Watchers, Services: o.Services, Log: o.Log,
 		Open: func() (*Ports, error) { return openPorts(s, clock, o) },

@@ -86,9 +86,9 @@ func openGuarded(ports *Ports, s *site.Site) {
 	}
 }
 
-// letGuardDrop has the guard drive off all that it holds. It is false when there
-// is no guard.
-func letGuardDrop(s *site.Site, done map[string]error) bool {
+// byGuard has the guard drive off all that it holds. It is false when there is no
+// guard.
+func (off *switchingOff) byGuard(s *site.Site) bool {
 	held := guardedPart(s)
 	client := guard.NewClient(s.Guard, wiringOf(held))
 	err := client.Connect()
@@ -96,11 +96,11 @@ func letGuardDrop(s *site.Site, done map[string]error) bool {
 		return false
 	}
 	for i := range held.Outputs {
-		name := outputName(held, i)
-		done[name] = err
+		told := err
 		if err == nil {
-			done[name] = client.Output(i).Safe()
+			told = client.Output(i).Safe()
 		}
+		off.note(held, i, told)
 	}
 	client.Close()
 	return true

@@ -336,12 +336,12 @@ func TestSwitchingOffReachesCoils(t *testing.T) {
 	o := buildOptions()
 	o.hardware = &hardware{modbus: func(site.Connection) modbusLine { return m }}
 	s := testSite(t, t.TempDir(), oneWireProbes+"[system.output.loop_pump]\nkind = \"modbus\"\nconnection = \"/dev/ttyUSB0 9600 even\"\ncoil = 5\n")
-	done, err := SwitchOff(s, o)
+	done, err := switchOff(o, s)
 	if err != nil || len(done) != 1 || done["loop pump"] != nil || m.coils[5] {
 		t.Errorf("%v, %v, coils %v", done, err, m.coils)
 	}
 	m.silence(true)
-	if done, _ := SwitchOff(s, o); done["loop pump"] == nil {
+	if done, _ := switchOff(o, s); done["loop pump"] == nil {
 		t.Error("a silent module counts as off")
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,7 +84,7 @@ func TestAGuardHoldsTheBoardsOutputs(t *testing.T) {
 	h.must(ports.Outputs[0].Set(actuators.Command{Level: 1}))
 	h.levels("1", "0")
 
-	done, err := SwitchOff(h.site, buildOptions())
+	done, err := switchOff(buildOptions(), h.site)
 	h.must(err)
 	if err := done["loop pump"]; err == nil || !strings.Contains(err.Error(), "stop it first") {
 		t.Errorf("beside a program that runs: %v", err)
@@ -92,7 +93,7 @@ func TestAGuardHoldsTheBoardsOutputs(t *testing.T) {
 
 	h.must(ports.closeOutputs())
 	h.levels("0", "0")
-	done, err = SwitchOff(h.site, buildOptions())
+	done, err = switchOff(buildOptions(), h.site)
 	h.must(err)
 	if len(done) != 2 || done["loop pump"] != nil || done["backup heater"] != nil {
 		t.Errorf("by the guard: %v", done)
@@ -103,12 +104,60 @@ func TestAGuardHoldsTheBoardsOutputs(t *testing.T) {
 // The hook of a guard that was killed finds no guard, and the next one no hook.
 func TestSwitchOffWithoutTheGuard(t *testing.T) {
 	h := newGuardedHouse(t)
-	done, err := SwitchOff(h.site, buildOptions())
+	done, err := switchOff(buildOptions(), h.site)
 	h.must(err)
 	if len(done) != 2 || done["loop pump"] != nil || done["backup heater"] != nil {
 		t.Errorf("directly: %v", done)
 	}
 	h.levels("0", "0")
+}
+
+// The site file was changed while guard and daemon ran, and the daemon was killed: the
+// guard drops what it holds, and an output that the file names now is driven off beside it.
+func TestSwitchOffWithTheGuardOfBefore(t *testing.T) {
+	for name, guardNow := range map[string]bool{"the guard is named still": true, "the guard was taken out": false} {
+		t.Run(name, func(t *testing.T) {
+			h := newGuardedHouse(t)
+			end := h.serve()
+			defer end()
+			other := filepath.Join(h.folder, "other")
+			h.must(os.WriteFile(other, []byte("1\n"), 0o644))
+			now := *h.site
+			now.Outputs = slices.Clone(h.site.Outputs)
+			now.Outputs[1].File = other
+			if !guardNow {
+				now.Guard = ""
+			}
+			done, err := switchOff(buildOptions(), h.site, &now)
+			h.must(err)
+			if len(done) != 3 {
+				t.Errorf("%v", done)
+			}
+			for name, err := range done {
+				if err != nil {
+					t.Errorf("%s: %v", name, err)
+				}
+			}
+			h.levels("0", "0")
+			if left, err := os.ReadFile(other); err != nil || strings.TrimSpace(string(left)) != "0" {
+				t.Errorf("the other is at %s, %v", left, err)
+			}
+		})
+	}
+}
+
+// A guard was fitted while the daemon ran, and took the outputs once that was killed.
+func TestSwitchOffWithAGuardThatIsNew(t *testing.T) {
+	h := newGuardedHouse(t)
+	end := h.serve()
+	defer end()
+	before := *h.site
+	before.Guard = ""
+	done, err := switchOff(buildOptions(), &before, h.site)
+	h.must(err)
+	if len(done) != 2 || done["loop pump"] != nil || done["backup heater"] != nil {
+		t.Errorf("%v", done)
+	}
 }
 
 // The daemon starts without its guard, drives nothing, and says so.

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 )
 
-// A sealed file is one line of text, "MAGIC VERSION CHECKSUM", and a JSON body;
+// A sealed file is one line of text, "MAGIC VERSION CHECKSUM", and a body, mostly JSON;
 // CHECKSUM is the SHA-256 of the body in hexadecimal digits. A journaled file system
 // that lost its power gives back a sound file system, not sound files: lengths of
 // zero and old content are normal. Hence the checksum, the copy of before, and the

@@ -35,6 +35,7 @@ type Options struct {
 
 	light    *forecast
 	disk     disk   // the file system when nil
+	accepted []byte // text of the site file, to be kept while it runs; empty for none
 	untested string // why nothing is switched; empty when the plant was handed over
 }
 
@@ -98,6 +99,9 @@ func New(o Options) (*Station, error) {
 	ports, err := o.Open()
 	if err != nil {
 		return nil, errors.Join(err, lock.Close())
+	}
+	if len(o.accepted) > 0 {
+		keepAcceptedInTime(o.disk, o.StateFolder, o.accepted, graceForAccepted, o.Log)
 	}
 	s, err := assemble(o, ports)
 	if err != nil {

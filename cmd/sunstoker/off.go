@@ -7,7 +7,6 @@ import (
 	"os"
 	"slices"
 
-	"sunstoker/site"
 	"sunstoker/station"
 )
 
@@ -17,28 +16,29 @@ type offCommand struct {
 	AllowRoot    bool   `help:"For machines for tests: let the root user drive real outputs."`
 }
 
-// Run drives every output of a site off and says for each whether it is.
+// Run drives every output of a site off and says for each whether it is. It works with
+// a site file that is refused, too; see [station.SwitchOff].
 func (c *offCommand) Run(in *surroundings) error {
 	if c.AfterFailure && endedInOrder() {
 		return nil
 	}
-	s, err := site.Load(c.Site)
+	off, err := station.SwitchOff(c.Site, station.BuildOptions{AllowRoot: c.AllowRoot, Log: in.log})
 	if err != nil {
 		return err
 	}
-	done, err := station.SwitchOff(s, station.BuildOptions{AllowRoot: c.AllowRoot, Log: in.log})
-	if err != nil {
-		return err
+	for _, remark := range off.Remarks {
+		fmt.Fprintln(in.stderr, remark)
 	}
 	var errs []error
-	for _, name := range slices.Sorted(maps.Keys(done)) {
-		if done[name] == nil {
+	for _, name := range slices.Sorted(maps.Keys(off.Outputs)) {
+		wrong := off.Outputs[name]
+		if wrong == nil {
 			fmt.Fprintf(in.stdout, "%s: off\n", name)
 			continue
 		}
-		errs = append(errs, fmt.Errorf("%s: may still be on, use its isolator: %w", name, done[name]))
+		errs = append(errs, fmt.Errorf("%s: may still be on, use its isolator: %w", name, wrong))
 	}
-	return errors.Join(errs...)
+	return errors.Join(append(errs, off.Rest)...)
 }
 
 // endedInOrder tells whether the program of the service whose stop hook this is has
