@@ -386,18 +386,20 @@ func TestForetoldLightHasItsHours(t *testing.T) {
 	p := newPlanHouse(t)
 	midnight := time.Date(2026, 6, 22, 0, 0, 0, 0, time.UTC)
 	p.c.light = LightForecast{Made: midnight, From: midnight}
-	p.c.minute, p.c.wall = 6*60+20, midnight.Add(6*time.Hour+20*time.Minute)
 	p.m.Told = believed()
 	p.m.Told.ToldMiss = [2]float64{}
 	p.s.toldKW = [LightHours]float64{14: 0.4}
 	p.sun(0, dayHours, 0.6)
-	o := p.c.foresee(p.s)
-	for i, kWh := range o.sunKWh {
-		want := 0.0
-		if i == 15 || i == 16 { // by their middles, at five past and at 35 past two
-			want = 0.4
+	for _, minute := range []int{6*60 + 20, 6*60 + 40} {
+		p.c.minute, p.c.wall = minute, midnight.Add(time.Duration(minute)*time.Minute)
+		o := p.c.foresee(p.s)
+		for i, kWh := range o.sunKWh {
+			want := 0.0
+			if i == 15 || i == 16 { // by their middles, from five past two to five to three
+				want = 0.4
+			}
+			near(t, fmt.Sprintf("half hour %d from %s on", i, clock(minute)), kWh, want)
 		}
-		near(t, fmt.Sprintf("half hour %d", i), kWh, want)
 	}
 }
 
