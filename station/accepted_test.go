@@ -108,8 +108,9 @@ func TestTheCopyIsForNobodyElse(t *testing.T) {
 	h.live()
 	path := filepath.Join(h.memory, acceptedName)
 	info, err := os.Stat(path)
-	if err != nil || info.Mode().Perm()&0o027 != 0 {
-		t.Errorf("%v, %v", info.Mode(), err)
+	h.must(err)
+	if info.Mode().Perm()&0o027 != 0 {
+		t.Errorf("its mode is %v", info.Mode())
 	}
 	kept, err := os.ReadFile(path)
 	if _, text, _ := strings.Cut(string(kept), "\n"); err != nil || text != h.text {
