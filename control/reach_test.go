@@ -46,7 +46,8 @@ var (
 	seriesTops  = map[Place][]float64{TankTop: {25, 61}}
 	fewBands    = map[Place][]float64{Collector: {20, 75, 125}, TankBottom: {40, 80}}
 	coldBands   = map[Place][]float64{OutdoorAir: {-22, -19.5, 20}, Collector: {-22, -19.5, -10, 125}, TankBottom: {4, 40, 80}}
-	waterBands  = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 20, 125}, TankBottom: {4, 40, 80}}
+	waterBands  = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 75, 125}, TankBottom: {4, 40}}
+	dumpBands   = map[Place][]float64{Collector: {20, 75, 125}, TankTop: {45, 80}, TankBottom: {40, 69}}
 	ringBands   = map[Place][]float64{TankTop: {30, 51, 61}, CirculationReturn: {20, 50}, DrawFlow: {0, 8}}
 )
 
@@ -76,9 +77,9 @@ func visits() []visit {
 		{"pump, antifreeze at its end", partOf(testPlan(1, withoutProbe(TankTop)), pumpPart), coldBands, nil, loopTurns},
 		{"pump, antifreeze, night cooling", pump(cools), pumpBands, nil, loopTurns},
 		{"pump, antifreeze, switched by hand and serviced", few, fewBands, handles(0), loopTurns},
-		{"regulated pump, heat dump", pump(speeds, dumped), pumpBands, nil, loopTurns},
+		{"regulated pump, heat dump", pump(speeds, dumped), dumpBands, nil, loopTurns},
 		{"regulated pump, spared", pump(withoutProbe(TankTop), speeds, spared), savingBands, nil, savingTurns},
-		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil, loopTurns},
+		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil, nil},
 		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil, nil},
 	}
 }

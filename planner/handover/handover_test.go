@@ -113,6 +113,8 @@ func TestNoRunBeforeEveryOutputWasSeen(t *testing.T) {
 		{"one left out", s, answered(t, s, append(both[:2:2], "backup heater switches", "skip because it is late")...), "backup heater switches: left out"},
 		{"one inverted", s, answered(t, s, append(both[:2:2], "backup heater switches", "inverted")...), "backup heater switches: wrong"},
 		{"no cut-out", s, answered(t, s, append(both, "cut-out", "no because none is fitted")...), "cut-out: no: none is fitted"},
+		{"a tap that scalds", s, answered(t, s, append(both, "tempering valve", "56 °C")...), "tempering valve: 56 °C"},
+		{"a tap on a tank that is too cold to tell", s, answered(t, s, append(both, "tempering valve", "40 °C")...), ""},
 		{"a part that is left out hurts nobody", s, answered(t, s, append(both, "insulation", "no because it is bare")...), ""},
 		{"another line", house(t, "GPIO27", "GPIO22"), answered(t, s, both...), "backup heater switches: its wiring in the site file has changed since it was tested"},
 		{"held by pulses now", house(t, `line = "GPIO27"`, "line = \"GPIO27\"\npulses = \"10 Hz\""), answered(t, s, both...), "backup heater switches: its wiring in the site file has changed since it was tested"},

@@ -30,7 +30,7 @@ func (l *list) safety(i int) {
 		loop = "DANGER, steam: the loop is filled to the pressure of the air. Its vent or overflow is open, can't be shut and can't freeze, and ends where steam and hot fluid hurt nobody."
 	}
 	l.add(i, Step{Key: "loop relief", Group: groupParts, Form: Confirm, Grave: true, Do: loop, Ask: "Is the loop's way out for pressure there, tried and open to a safe place?"})
-	l.add(i, Step{Key: "tempering valve", Group: groupParts, Form: Measure, Units: []control.Unit{control.Celsius}, About: temperingAbout(s),
+	l.add(i, Step{Key: "tempering valve", Group: groupParts, Form: Measure, Units: []control.Unit{control.Celsius}, Grave: true, About: temperingAbout(s),
 		Do:  "DANGER, scalding: with a hot tank, let the tap farthest from the tank run for a minute and measure the water with a thermometer, not with the hand. Where there is no tempering valve, measure all the same.",
 		Ask: "How hot is the water at the tap, in °C?", judge: func(_ *Record, f figure) (Outcome, string) { return judgeTap(s, f.value) }})
 	l.add(i, Step{Key: "check valve", Group: groupParts, Form: Confirm,
