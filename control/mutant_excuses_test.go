@@ -95,6 +95,7 @@ var excuses = []excuse{
 	{"sun_first_plan.go", "if lacks > 0 {", "1 instead of 0", "a joule more or less"},
 	{"sun_first_plan.go", "if needed <= 0", "<= to <", "only saves the looks after a start that is due"},
 	{"sun_first_plan.go", "if needed <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
+	{"sun_first_plan.go", "m.Ahead = m.Heat", "> to >=", "a need that was worked out is never exactly there"},
 	{"tariff.go", "h.latest <= 0 {", "<= to <", "no start is earlier than now"},
 	{"tariff.go", "h.latest <= 0 {", "1 instead of 0", "within a second nothing is shifted"},
 	{"tariff.go", "until-h.lasts < h.latest", "< to <=", "the latest start is passed over below"},

@@ -363,3 +363,32 @@ func TestTableOfPlans(t *testing.T) {
 	}
 	holdTable(t, "plans", lines)
 }
+
+// TestAheadIsMoreThanHalfAnHour: a heater that starts in the last cheap minutes says
+// that it heats ahead when it would else have started more than half an hour later.
+func TestAheadIsMoreThanHalfAnHour(t *testing.T) {
+	near := map[bool]int{}
+	for look := range 5 * 60 {
+		minute, heaterW := 6*60+look/5, []float64{1500, 1600, 2000, 2300, 2600}[look%5]
+		power := func(p *Plan) { p.Systems[0].HeaterW = heaterW }
+		must, cheap := newPlanHouse(t, power), newPlanHouse(t, power, func(p *Plan) {
+			p.Systems[0].Settings.OffPeakWindows = Windows{{0, minute + 10}}
+		})
+		for _, p := range []*planHouse{must, cheap} {
+			p.c.minute = minute
+			p.s.offPeak = p == cheap
+			p.draws(8, 2)
+			p.c.planHeater(p.s)
+		}
+		lead := must.m.StartIn - cheap.m.StartIn
+		if want := cheap.m.Heat && lead > 30*time.Minute; cheap.m.Ahead != want {
+			t.Errorf("at %s it would start %v later: ahead %v; %s", clock(minute), lead, cheap.m.Ahead, cheap.plan())
+		}
+		if cheap.m.Heat && lead > 15*time.Minute && lead < 45*time.Minute {
+			near[cheap.m.Ahead]++
+		}
+	}
+	if near[true] < 5 || near[false] < 5 {
+		t.Errorf("%d looks are a little ahead of the border, and %d behind it", near[true], near[false])
+	}
+}
