@@ -37,7 +37,7 @@ func usualDraws(kWh, days float64) (h DrawHabits) {
 
 func near(t *testing.T, what string, got, want float64) {
 	t.Helper()
-	if math.Abs(got-want) > 1e-9*max(1, math.Abs(want)) {
+	if !(math.Abs(got-want) <= 1e-9*max(1, math.Abs(want))) { // what is no number is near to nothing
 		t.Errorf("%s: %.12g, want %.12g", what, got, want)
 	}
 }

@@ -27,6 +27,7 @@ func TestTrustGoesByTheRecord(t *testing.T) {
 	for name, spoil := range map[string]func(*ToldSun){
 		"four days judged":      func(t *ToldSun) { t.Judged = [2]float64{4, 4} },
 		"no day foretold":       func(t *ToldSun) { t.Days = 0 },
+		"not a whole day":       func(t *ToldSun) { t.Days = 0.9 },
 		"hardly light foretold": func(t *ToldSun) { t.Light = 0.049 },
 		"neither has missed":    func(t *ToldSun) { t.OwnMiss, t.ToldMiss = [2]float64{}, [2]float64{} },
 		"its own never misses":  func(t *ToldSun) { t.OwnMiss = [2]float64{} },
@@ -38,6 +39,8 @@ func TestTrustGoesByTheRecord(t *testing.T) {
 	told = believed()
 	told.Judged, told.Days, told.Light = [2]float64{5, 5}, 1, 0.05
 	near(t, "after just enough", told.trust(restOfToday), 0.8)
+	told.OwnMiss, told.ToldMiss = [2]float64{0.4, 0}, [2]float64{0.1, 0}
+	near(t, "small misses", told.trust(restOfToday), 0.8)
 	told.ToldMiss = [2]float64{}
 	near(t, "one that never misses", told.trust(restOfToday), 1)
 	told.Sun, told.Light = 100, 1
@@ -136,6 +139,55 @@ func TestAForecastIsNotJudgedWhenTheClockJumps(t *testing.T) {
 		if told != believed() {
 			t.Errorf("%s: %+v", name, told)
 		}
+	}
+}
+
+// TestWhatIsJustEnoughIsJudged: a day with as much clear light, and as much foreseen
+// by the plant's own forecast, as a day must have.
+func TestWhatIsJustEnoughIsJudged(t *testing.T) {
+	for _, c := range []struct {
+		clear, own float64
+		days       float64
+		judged     float64
+	}{{leastClear, 4, 101, 101}, {0.999 * leastClear, 4, 100, 100}, {3, leastSunKWh, 101, 101}, {3, 0.999 * leastSunKWh, 101, 100}} {
+		told := believed()
+		told.Now, told.Covered = [2]float64{2, 3}, [2]bool{true, true}
+		was := SunHabits{Known: true, Day: aMonday, Clear: c.clear, Sun: 7, Foreseen: [2]float64{c.own, c.own}}
+		told.follow(&was, &SunHabits{Known: true, Day: aMonday + 1}, 0, false)
+		if told.Days != c.days || told.Judged != [2]float64{c.judged, c.judged} {
+			t.Errorf("clear light %g, own %g kWh: %g days, judged %v", c.clear, c.own, told.Days, told.Judged)
+		}
+	}
+}
+
+// TestTheRestOfADayIsForetoldOnce: when the plant's own forecast first foresees it,
+// however little.
+func TestTheRestOfADayIsForetoldOnce(t *testing.T) {
+	for _, c := range []struct {
+		was, is float64
+		want    float64
+	}{{0, 0, 0}, {0, 0.5, 2}, {0, 4, 2}, {0.5, 4, 0}, {0.5, 0.5, 0}} {
+		var told ToldSun
+		was := SunHabits{Known: true, Day: aMonday, Foreseen: [2]float64{restOfToday: c.was}}
+		is := SunHabits{Known: true, Day: aMonday, Foreseen: [2]float64{restOfToday: c.is}}
+		told.follow(&was, &is, 2, true)
+		if told.Now[restOfToday] != c.want || told.Covered[restOfToday] != (c.want > 0) {
+			t.Errorf("foreseen %g, then %g: foretold %v, %v", c.was, c.is, told.Now, told.Covered)
+		}
+	}
+}
+
+// TestEachLeadHasItsTrust: the rest of today is mixed by what was missed of rests of
+// days, tomorrow by what was missed of whole ones.
+func TestEachLeadHasItsTrust(t *testing.T) {
+	h := forecastDesk(t, lightAt(time.Date(2026, 6, 21, 12, 0, 0, 0, time.UTC), 500))
+	s := &h.c.systems[0]
+	s.mem.SunFirst.Told = believed()
+	v := h.c.sightOf(s)
+	near(t, "rest of today", v.trust[restOfToday], 0.8)
+	near(t, "all tomorrow", v.trust[allTomorrow], 0.75)
+	if v.told != 2 || v.mixLow != [2]float64{0.7, 0.6} {
+		t.Errorf("%g kWh of a kWh/m², of which %v is sure", v.told, v.mixLow)
 	}
 }
 
