@@ -2,8 +2,11 @@ package rivals
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
+
+	"sunstoker/control"
 )
 
 // aFewWeeks are two weeks in which the heater has something to do, and their film.
@@ -123,5 +126,14 @@ func TestOtherYearsDrawAsMuch(t *testing.T) {
 	}
 	if math.Abs(mean/own-1) > 0.1 {
 		t.Errorf("other years draw %.0f l in the mean, the film's %.0f l", mean, own)
+	}
+}
+
+// TestHygieneOfTheFilmsIsTheControllers: by its usual settings.
+func TestHygieneOfTheFilmsIsTheControllers(t *testing.T) {
+	s := control.DefaultSettings()
+	windows := control.Windows{{hygieneFrom, hygieneTo}}
+	if s.HygieneInterval != time.Duration(hygieneEvery)*sceneLength || s.HygieneHold != hygieneHold*sceneLength || s.HygieneC != hygieneC || !slices.Equal(s.HygieneWindows, windows) {
+		t.Errorf("the controller's: once in %v for %v at %g °C within %v", s.HygieneInterval, s.HygieneHold, s.HygieneC, s.HygieneWindows)
 	}
 }
