@@ -132,7 +132,7 @@ func TestOtherYearsDrawAsMuch(t *testing.T) {
 // TestHygieneOfTheFilmsIsTheControllers: by its usual settings.
 func TestHygieneOfTheFilmsIsTheControllers(t *testing.T) {
 	s := control.DefaultSettings()
-	windows := control.Windows{{hygieneFrom, hygieneTo}}
+	windows := control.Windows{{From: hygieneFrom, To: hygieneTo}}
 	if s.HygieneInterval != time.Duration(hygieneEvery)*sceneLength || s.HygieneHold != hygieneHold*sceneLength || s.HygieneC != hygieneC || !slices.Equal(s.HygieneWindows, windows) {
 		t.Errorf("the controller's: once in %v for %v at %g °C within %v", s.HygieneInterval, s.HygieneHold, s.HygieneC, s.HygieneWindows)
 	}
