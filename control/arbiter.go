@@ -40,6 +40,9 @@ func (b *ballot) cast(level float64, rank Rank, why Reason) {
 // byHand tells whether a person has set the output.
 func (b *ballot) byHand() bool { return b.n > 0 && b.votes[0].Rank == Person }
 
+// onByHand tells whether a person has switched the output on.
+func (b *ballot) onByHand() bool { return b.byHand() && b.votes[0].Level > 0 }
+
 // winner gives the strongest vote; at equal rank the lower level, which is the
 // safer one for every actuator there is. Without a vote the output is idle.
 func (b *ballot) winner() *Vote {

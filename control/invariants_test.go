@@ -191,7 +191,7 @@ var invariants = []struct {
 		return ""
 	}},
 	{"in the service state only a person switches on", func(w *witness, i int) string {
-		if d := &w.out.Decisions[i]; w.c.st.Servicing && d.On() && d.Rank != Person && d.Held == 0 && !w.c.ballots[i].byHand() {
+		if d := &w.out.Decisions[i]; w.c.st.Servicing && d.On() && d.Rank != Person && d.Held == 0 && !w.c.ballots[i].onByHand() {
 			return "it is on"
 		}
 		return ""

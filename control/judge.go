@@ -207,14 +207,14 @@ func (m *ProbeState) believes(r *Reading, lim *placeLimit, set *Settings) bool {
 
 // judgeFrozen doubts a reading that stays the same to the last digit for long
 // while its neighbour moves, and tells so. Real probes flicker in their last
-// digit. While the mover rests nothing proves anything, and what was proven stays
-// until the reading moves.
+// digit. While the mover rests or the neighbour can't be read nothing proves
+// anything, and what was proven stays until the reading moves.
 func (w *watch) judgeFrozen(elapsed time.Duration) bool {
 	j, m := w.reading, w.mem
-	if !j.OK() || !w.neighbour.OK() {
+	if !j.OK() {
 		return false
 	}
-	if w.mover == nil || w.mover.Level > 0 {
+	if w.neighbour.OK() && (w.mover == nil || w.mover.Level > 0) {
 		m.countSame(w.neighbour.Value, elapsed)
 	}
 	if m.Same < w.frozenAfter || m.OtherHigh-m.OtherLow < w.movesK {

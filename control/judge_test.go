@@ -131,6 +131,29 @@ func TestFrozenReading(t *testing.T) {
 	d.expectReading(atCollector, Good, SaysNothing, 20.0625)
 }
 
+// TestALostNeighbourProvesNothing: a tank top that was found frozen is not believed
+// because the collector, whose day has proven it, can't be read any more; and its
+// heater stays off.
+func TestALostNeighbourProvesNothing(t *testing.T) {
+	d := newDesk(t, eager)
+	for i := range 13 * 60 {
+		d.set(20+0.06*float64(i%2), 25+float64(i%120)/10, 40, 30+0.06*float64(i%2))
+		d.run(time.Minute)
+	}
+	d.expectReading(atTop, Suspect, SaysFrozenReading, 40)
+	d.wall = evening
+	d.fail(atCollector)
+	d.run(15 * time.Minute)
+	if top := d.reading(atTop); top.OK() {
+		t.Error("a frozen tank top is believed again once its neighbour is lost")
+	}
+	d.expect(outHeater, false, SaysHeaterNoReading)
+	d.expectFinding(FoundProbeFrozen, true)
+	d.readings[atTop].Value = 40.0625
+	d.run(time.Minute)
+	d.expectReading(atTop, Good, SaysNothing, 40.0625)
+}
+
 // TestHowLongAReadingMayStandStill: as the text of frozen_after says it.
 func TestHowLongAReadingMayStandStill(t *testing.T) {
 	day := func(p *Plan) {

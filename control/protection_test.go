@@ -317,6 +317,36 @@ func TestServiceStateHoldsEverythingOff(t *testing.T) {
 	d.expectFinding(FoundServicing, false)
 }
 
+// TestServiceStateOutranksFrostOfWhatIsOffByHand: in the service state frost
+// protection starts no pump that a person has switched off, by water or antifreeze.
+func TestServiceStateOutranksFrostOfWhatIsOffByHand(t *testing.T) {
+	for name, tc := range map[string]struct {
+		change     change
+		collectorC float64
+	}{
+		"water":      {waterFilled, 2},
+		"antifreeze": {func(*Plan) {}, -20},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newDesk(t, eager, tc.change)
+			d.wall = winter
+			d.set(tc.collectorC, tc.collectorC, 40, 30)
+			d.settled()
+			d.c.SetServicing(true)
+			if err := d.c.Override(outPump, 0, 2*time.Hour); err != nil {
+				t.Fatal(err)
+			}
+			for range 3600 {
+				d.run(time.Second)
+				if d.out.Decisions[outPump].On() {
+					t.Fatalf("the pump runs while somebody works on it: %s", d.out.Decisions[outPump].Reason)
+				}
+			}
+			d.expect(outPump, false, SaysServicing)
+		})
+	}
+}
+
 func TestBoost(t *testing.T) {
 	d := newDesk(t, eager).settled()
 	if err := d.c.Boost(0, time.Hour); err != nil {

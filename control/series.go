@@ -24,5 +24,5 @@ func (c *Controller) canHeat(s *system) bool {
 		return false
 	}
 	b := &c.ballots[s.heater]
-	return !b.byHand() || b.votes[0].Level > 0
+	return !b.byHand() || b.onByHand()
 }
