@@ -58,7 +58,7 @@ func (c *Controller) keepBook(elapsed time.Duration) {
 		if s.circulation != none && c.st.Outputs[s.circulation].Level > 0 {
 			s.countCirculationHeat(elapsed)
 		}
-		if s.loopFlow != &c.absent {
+		if s.loopFlow != &c.absent && c.loopMayFlow(s) {
 			s.countMeteredLoop(elapsed)
 		}
 		if s.drawFlow != &c.absent {
@@ -107,6 +107,13 @@ func (s *system) countCirculationHeat(elapsed time.Duration) {
 	heat := s.plan.CirculationLMin / 60 * seconds(elapsed) * waterJLK * max(0, s.tankTop.Value-s.circulationReturn.Value)
 	m.Energy.CirculationLossJ += heat
 	m.Balance.RingJ += heat
+}
+
+// loopMayFlow tells whether what the loop's meter counts is taken for flow: in
+// natural circulation always, else while the pump is on. At rest it is noise, or
+// fluid that creeps backwards, of which the meter tells no direction.
+func (c *Controller) loopMayFlow(s *system) bool {
+	return s.pump == none || c.st.Outputs[s.pump].Level > 0
 }
 
 // countMeteredLoop is the equation of a heat meter (EN 1434-1, from memory):

@@ -34,6 +34,49 @@ func TestElectricityIsCountedByRunTime(t *testing.T) {
 	}
 }
 
+// TestMeterAtRest: what the loop's meter counts while the pump rests is neither the
+// sun's heat nor a loss, however hot the collector; in natural circulation it is.
+// Without one of its three readings nothing is counted by it.
+// 2 l/min cooled by 35 K for 10 min are 700 l K, with the heat of water.
+func TestMeterAtRest(t *testing.T) {
+	const flowed = 700.0 * waterJLK
+	natural := func(p *Plan) { p.Systems[0].Loop, p.Outputs = Natural, p.Outputs[1:] }
+	pumped := func(*Plan) {}
+	const atReturnOfLoop, atFlow = 4, 5
+	for name, tc := range map[string]struct {
+		loop  change
+		level float64 // of the pump, by hand
+		lost  int     // a reading that is too old, or none
+		want  float64
+	}{
+		"at rest":                 {pumped, 0, none, 0},
+		"pumped":                  {pumped, 1, none, flowed},
+		"pumped, no flow reading": {pumped, 1, atFlow, 0},
+		"pumped, no coil return":  {pumped, 1, atReturnOfLoop, 0},
+		"natural":                 {natural, 0, none, flowed},
+		"natural, no collector":   {natural, 0, atCollector, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newDesk(t, eager, withTank, withProbes(CoilReturn, LoopFlow), tc.loop)
+			d.readings = append(d.readings, Reading{Value: 25}, Reading{Value: 2})
+			d.set(20, 60, 40, 30)
+			if err := d.c.Override(0, tc.level, time.Hour); err != nil {
+				t.Fatal(err)
+			}
+			if tc.lost != none {
+				d.readings[tc.lost].Age = time.Minute // too old, with its value still there
+			}
+			d.settled()
+			before := d.c.EnergyOf(0)
+			d.run(10 * time.Minute)
+			got := d.c.EnergyOf(0)
+			if sun := got.SunJ - before.SunJ; math.Abs(sun-tc.want) > 1 || got.LoopLossJ != before.LoopLossJ {
+				t.Errorf("%.0f J from the sun and %.0f J lost, want %.0f J and nothing", sun, got.LoopLossJ-before.LoopLossJ, tc.want)
+			}
+		})
+	}
+}
+
 // TestFlickerIsNoHeat: probes that flicker in their last digit for a day count
 // for nothing.
 func TestFlickerIsNoHeat(t *testing.T) {
