@@ -38,15 +38,15 @@ func (c *Controller) WasAway(away time.Duration) {
 	for i := range c.st.Systems {
 		m := &c.st.Systems[i]
 		if c.plan.Systems[i].Settings.HygieneInterval > 0 && m.HygieneSince >= run {
-			m.HygieneSince += away
+			m.HygieneSince = aged(m.HygieneSince, away)
 		}
 		if m.LineSince >= run {
-			m.LineSince += away
+			m.LineSince = aged(m.LineSince, away)
 		}
 	}
 	for i := range c.st.Outputs {
 		if o := &c.st.Outputs[i]; o.Idle >= run {
-			o.Idle += away
+			o.Idle = aged(o.Idle, away)
 		}
 	}
 	if away >= awayLeast {
@@ -56,6 +56,11 @@ func (c *Controller) WasAway(away time.Duration) {
 		c.st.HolidayLeft = max(0, c.st.HolidayLeft-away)
 	}
 }
+
+// aged is an age with a time away added to it, up to half of what a saved state may
+// hold: a board whose clock is wrong at every start must not end with a memory that
+// the next start refuses.
+func aged(age, away time.Duration) time.Duration { return min(age+away, longestSpan/2) }
 
 // MemoryLost tells that earlier runs have left nothing that can be used. Nobody
 // knows when the water was last hot, so a hygiene heat-up is due.

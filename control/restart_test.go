@@ -104,6 +104,29 @@ func TestAbsurdAbsences(t *testing.T) {
 	}
 }
 
+// TestAWrongClockAtEveryStart: a board that is told at each of 200 starts that it was
+// away for a year leaves a memory that the next one takes up.
+func TestAWrongClockAtEveryStart(t *testing.T) {
+	d := newDesk(t, ring).settled()
+	for range 200 {
+		d.c.Restarted()
+		d.c.WasAway(LongestAway)
+	}
+	data, err := d.c.SaveState()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := newDesk(t, ring).c.RestoreState(data); err != nil {
+		t.Error(err)
+	}
+	m := &d.c.st.Systems[0]
+	for what, age := range map[string]time.Duration{"tank": m.HygieneSince, "pipes": m.LineSince, "pump": d.c.Output(outPump).Idle} {
+		if age < 40*LongestAway {
+			t.Errorf("%s: an age of %v after 200 years", what, age)
+		}
+	}
+}
+
 func TestLostMemoryIsToldAndAHeatUpIsDue(t *testing.T) {
 	d := newDesk(t, tempered)
 	d.c.MemoryLost()
