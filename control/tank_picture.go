@@ -209,6 +209,11 @@ func (l *layersC) straight(f *tankFigures, topC, bottomC float64) {
 	}
 }
 
+// pictureMostC bounds the layers above the upper probe, °C, at what a tank probe can
+// read (placeLimits): no probe bounds them, and a heater up there that is on and
+// gives nothing would heat them without end.
+const pictureMostC = 130
+
 // seen puts the layers right by the probes: warm water lies above cold, so that
 // a probe bounds all that lies above it and all that lies below.
 func (l *layersC) seen(f *tankFigures, topC, bottomC float64) {
@@ -224,7 +229,7 @@ func (l *layersC) seen(f *tankFigures, topC, bottomC float64) {
 		case i == f.topAt:
 			l[i] = topC
 		default:
-			l[i] = max(l[i], topC)
+			l[i] = min(max(l[i], topC), pictureMostC)
 		}
 	}
 }

@@ -183,6 +183,32 @@ func TestProbesPutThePictureRight(t *testing.T) {
 	wantLayers(t, "probes upside down, on a picture", l, stepped(45, 50, 50))
 }
 
+// TestAHeaterAboveTheProbe: one that is on and gives nothing heats the picture above
+// the probe no hotter than a tank probe can read, and leaves a memory that the next
+// start takes up.
+func TestAHeaterAboveTheProbe(t *testing.T) {
+	if high := placeLimits[TankTop].high; pictureMostC != high {
+		t.Errorf("the picture ends at %d °C, a tank probe at %g °C", pictureMostC, high)
+	}
+	d := newDesk(t, eager, withTank, sure(99), func(p *Plan) { p.Systems[0].HeaterHeight = 1 })
+	d.settled()
+	for minute := range 6 * 60 {
+		d.holdOn(t, outHeater)
+		d.waver(minute)
+		d.run(time.Minute)
+	}
+	if top := d.c.st.Systems[0].SunFirst.Tank.Layers[pictureLayers-1]; top != pictureMostC {
+		t.Errorf("after six hours the picture's top is at %g °C", top)
+	}
+	data, err := d.c.SaveState()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.c.RestoreState(data); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestAFallingProbeMovesTheEdge: cold water has come up to a probe that falls,
 // by as many tenths of a layer as it takes, and by a fifth of the tank in a look at
 // most.
