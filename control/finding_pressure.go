@@ -13,6 +13,7 @@ const (
 	fallBandBar    = 0.15
 	refillBar      = 0.4
 	pressureNights = 5
+	nightLooks     = 24 * 60 // a polar night has no dawn for months, and its first day says enough
 	vesselK        = 25
 	vesselBarK     = 0.045
 	vesselWellBarK = 0.03
@@ -59,7 +60,7 @@ func (c *Controller) lookAtPressure(s *system, g *glance) {
 func (c *Controller) lookAtPressureTrend(s *system, g *glance, bar float64) {
 	m := &s.mem.Signs.Pressure
 	if g.dark {
-		if g.pumpRest >= driftRest {
+		if g.pumpRest >= driftRest && m.Looks < nightLooks {
 			m.SumBar += bar
 			m.Looks++
 		}

@@ -208,7 +208,7 @@ func (c *Controller) countClearSky(span time.Duration) {
 func (c *Controller) forgetMoment() {
 	h := &c.st.House
 	h.LookFor, h.WasDark, h.WallKnown = 0, false, false
-	h.Starts++
+	h.Starts = min(h.Starts+1, 1000) // a program that dies within the minute counts on, and nothing fades
 	h.StartRest = 0
 	for i := range c.st.Systems {
 		m := &c.st.Systems[i].Signs

@@ -127,6 +127,33 @@ func TestAWrongClockAtEveryStart(t *testing.T) {
 	}
 }
 
+// TestCountsThatNothingEnds: starts that die within the minute, and looks at the
+// pressure of a polar night of ten weeks, leave a memory that the next start takes up.
+func TestCountsThatNothingEnds(t *testing.T) {
+	d := deskWith(t, LoopPressure)
+	for range 150_000 {
+		d.c.Restarted()
+	}
+	s := &d.c.systems[0]
+	night := glance{span: time.Minute, dark: true, pumpRest: driftRest}
+	for range 70 * 24 * 60 {
+		d.c.lookAtPressureTrend(s, &night, 2)
+	}
+	if m := &s.mem.Signs.Pressure; m.Looks != nightLooks || m.SumBar != 2*nightLooks {
+		t.Errorf("%d looks of %g bar in all, want those of one day", m.Looks, m.SumBar)
+	}
+	if d.c.st.House.Starts != 1000 {
+		t.Errorf("%g starts are counted", d.c.st.House.Starts)
+	}
+	data, err := d.c.SaveState()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.c.RestoreState(data); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestLostMemoryIsToldAndAHeatUpIsDue(t *testing.T) {
 	d := newDesk(t, tempered)
 	d.c.MemoryLost()
