@@ -309,19 +309,23 @@ func (s *system) judgePowerUp(elapsed time.Duration) bool {
 // judgeAgainstSky doubts a collector that reads further below the outdoor air
 // than a clear night sky can cool it, and tells so. Either its cable has a
 // short, which looks like frost, or the outdoor probe stands too warm:
-// rule_frost.go takes both into account.
+// rule_frost.go takes both into account. A doubt outlasts the outdoor probe for as
+// long as the collector reads frost, so that frost protection never runs by it alone.
 func (s *system) judgeAgainstSky() bool {
 	m := s.mem
-	if !s.collector.OK() || !s.outdoor.OK() {
+	switch {
+	case !s.collector.OK() || s.outdoorProbe == nil:
 		m.BelowSky = false
-		return false
+	case s.outdoor.OK():
+		m.BelowSky = latched(m.BelowSky, s.outdoor.Value-s.collector.Value, skyCoolingK, skyBandK)
+	default:
+		m.BelowSky = m.BelowSky && s.collector.Value < 0
 	}
-	m.BelowSky = latched(m.BelowSky, s.outdoor.Value-s.collector.Value, skyCoolingK, skyBandK)
 	if !m.BelowSky {
 		return false
 	}
 	s.collector.Quality = Suspect
-	s.collector.Why = because(SaysColderThanSky, s.collector.Value, s.outdoor.Value)
+	s.collector.Why = because(SaysColderThanSky, s.collector.Value, s.outdoorProbe.Last)
 	return true
 }
 

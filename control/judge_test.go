@@ -131,6 +131,52 @@ func TestFrozenReading(t *testing.T) {
 	d.expectReading(atCollector, Good, SaysNothing, 20.0625)
 }
 
+// TestADoubtOutlastsTheOutdoorProbe: a shorted collector stays doubted when the
+// outdoor probe that has shown it is lost, and runs no frost protection in summer and
+// short watch runs in the cold season; what reads no frost any more is believed.
+func TestADoubtOutlastsTheOutdoorProbe(t *testing.T) {
+	for season, wall := range map[string]Wall{"summer": noon, "winter": winter} {
+		t.Run(season, func(t *testing.T) {
+			d := newDesk(t, eager, waterFilled)
+			d.wall = wall
+			d.set(10, -30, 40, 30)
+			d.settled()
+			d.fail(atOutdoor)
+			d.run(20 * time.Minute)
+			if j := d.reading(atCollector); j.Quality != Suspect || j.Why != because(SaysColderThanSky, -30, 10) {
+				t.Errorf("the collector is %s: %s", j.Quality, j.Why)
+			}
+			on, _ := d.onSeconds(outPump, time.Hour)
+			if wall == noon && on > 0 || on > 15*60 {
+				t.Errorf("the pump ran %d s in an hour by a shorted probe", on)
+			}
+			d.expectFinding(FoundProbeColderThanSky, true)
+			d.expectFinding(FoundFrostBlind, wall == winter)
+			d.readings[atCollector].Value = -0.0625
+			d.run(time.Minute)
+			if d.reading(atCollector).Quality != Suspect {
+				t.Error("frost is believed of it")
+			}
+			d.readings[atCollector].Value = 0
+			d.run(time.Minute)
+			d.expectReading(atCollector, Good, SaysNothing, 0)
+		})
+	}
+}
+
+// TestADoubtEndsWithTheOutdoorProbesPlace: a site file that names no outdoor probe any
+// more leaves nothing to doubt a collector by.
+func TestADoubtEndsWithTheOutdoorProbesPlace(t *testing.T) {
+	d := newDesk(t, withoutProbe(OutdoorAir))
+	d.readings = []Reading{{Value: -30}, {Value: 40}, {Value: 30}}
+	d.settled()
+	d.c.st.Systems[0].BelowSky = true
+	d.run(time.Second)
+	if j := d.reading(0); !j.OK() {
+		t.Errorf("the collector is %s: %s", j.Quality, j.Why)
+	}
+}
+
 // TestALostNeighbourProvesNothing: a tank top that was found frozen is not believed
 // because the collector, whose day has proven it, can't be read any more; and its
 // heater stays off.

@@ -131,7 +131,7 @@ func (c *Controller) frostWatch(s *system) (bool, Reason) {
 	m := s.mem
 	if m.BelowSky {
 		m.FrostAirCold = false
-		return c.coldSeason, because(SaysFrostWatchDispute, s.collector.Value, s.outdoor.Value)
+		return c.coldSeason, because(SaysFrostWatchDispute, s.collector.Value, s.outdoorProbe.Last)
 	}
 	if !s.outdoor.OK() {
 		m.FrostAirCold = false
