@@ -91,6 +91,8 @@ var excuses = []excuse{
 	{"supply_turns.go", "m.SupplyWait > 0 && m.SupplyTurn", "1 instead of 0", "of a turn of an hour a second is left out"},
 	{"sun_first_plan.go", "need > leastNeedKWh", "> to >=", "a need that was worked out is never exactly there"},
 	{"sun_first_plan.go", "need > leastNeedKWh", "< to <=", "a need that was worked out is never exactly there"},
+	{"sun_first_plan.go", "must > leastNeedKWh", "> to >=", "a need that was worked out is never exactly there"},
+	{"sun_first_plan.go", "must > leastNeedKWh", "< to <=", "a need that was worked out is never exactly there"},
 	{"sun_first_plan.go", "&o); start < latest", "< to <=", "of two equal starts either is the latest"},
 	{"sun_first_plan.go", "if lacks > 0 {", "1 instead of 0", "a joule more or less"},
 	{"sun_first_plan.go", "if needed <= 0", "<= to <", "only saves the looks after a start that is due"},

@@ -34,6 +34,10 @@ const (
 	// dullDeviations are kept ready on top when no sun is to come for a day: heat
 	// that is made early is then only made early.
 	dullDeviations = 1.2
+	// dearDeviations, times the part of their price that is saved now, are kept ready on
+	// top for hours of dearer power: what a bath takes more than the mean would be heated
+	// then, and what nobody has drawn serves later.
+	dearDeviations = 4
 	// sparedDeviations bring the deviations of single hours to the share of all
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
@@ -117,14 +121,19 @@ func (c *Controller) planHeater(s *system) {
 	needed := latest                   // likewise, whatever power costs
 	for i := range outlookSteps {
 		spared := sunSpares * covers(sun, wanted)
-		need := m.needKWh(o.drawKWh[i]+o.drawKWh[i+1], deviations*(1-spared)+dullDeviations*dull)
-		if needJ := need * jPerKWh; need > leastNeedKWh && layers.hotJ(f, coldC, needC) < needJ {
+		draws, reserve := o.drawKWh[i]+o.drawKWh[i+1], deviations*(1-spared)+dullDeviations*dull
+		must := m.needKWh(draws, reserve)
+		need := m.needKWh(draws, reserve+dearDeviations*c.tariff.dearer(c.minute, i*outlookMins)*(1-spared))
+		hotJ := layers.hotJ(f, coldC, needC)
+		if needJ := need * jPerKWh; need > leastNeedKWh && hotJ < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
 			if lacks > 0 {
 				lasts := lacks / f.heaterW
 				h := heating{seconds(time.Duration(i)*outlookStep) - lasts, lacks, lasts, aboveWK * lacks / aboveJK}
-				needed = min(needed, h.latest)
+				if must > leastNeedKWh && hotJ < must*jPerKWh {
+					needed = min(needed, h.latest)
+				}
 				if start := c.cheapest(&h, &o); start < latest {
 					latest, lacksJ = start, lacks
 				}

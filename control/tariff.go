@@ -68,6 +68,19 @@ func (t tariff) mean(minute, minutes float64) (perKWh float64) {
 	return perKWh
 }
 
+// dearer is the part by which power at a minute of the day costs less than so many
+// minutes later, 0 to 1; 0 where it costs as much or more.
+func (t tariff) dearer(minute, later int) float64 {
+	if len(t) == 0 {
+		return 0
+	}
+	now, then := t.mean(float64(minute), 0), t.mean(float64(minute+later), 0)
+	if then <= now {
+		return 0
+	}
+	return 1 - now/then
+}
+
 // heating is heat that the heater must have brought in time.
 type heating struct {
 	latest float64 // start, s from now
