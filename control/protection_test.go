@@ -317,6 +317,30 @@ func TestServiceStateHoldsEverythingOff(t *testing.T) {
 	d.expectFinding(FoundServicing, false)
 }
 
+// TestFrostWatchBringsNoHeatIntoAnUnseenTank: in cold air a sunny collector that
+// stands still is doubted, so that watch runs are due; but one at the tank's limit is
+// not pumped into a tank that can't be read, and one below it is.
+func TestFrostWatchBringsNoHeatIntoAnUnseenTank(t *testing.T) {
+	for collectorC, runs := range map[float64]bool{100: false, 70: false, 69: true} {
+		d := newDesk(t, eager, waterFilled)
+		d.wall = Wall{time.Date(2026, 1, 15, 12, 0, 0, 0, time.UTC), true}
+		d.set(1, 20, 69, 65)
+		d.settled()
+		d.set(1, collectorC, 69, 65)
+		d.fail(atTop)
+		d.fail(atBottom)
+		on := 0
+		for minute := range 120 {
+			d.readings[atCollector].Value = collectorC + lastDigit*float64(minute%2)
+			ran, _ := d.onSeconds(outPump, time.Minute)
+			on += ran
+		}
+		if on > 0 != runs {
+			t.Errorf("collector at %g °C: the pump ran %d s in two hours: %s", collectorC, on, d.out.Decisions[outPump].Reason)
+		}
+	}
+}
+
 // TestServiceStateOutranksFrostOfWhatIsOffByHand: in the service state frost
 // protection starts no pump that a person has switched off, by water or antifreeze.
 func TestServiceStateOutranksFrostOfWhatIsOffByHand(t *testing.T) {

@@ -101,12 +101,15 @@ func (c *Controller) countFrost(s *system, elapsed time.Duration) {
 }
 
 // rooflessHeat tells that running the loop brings no heat from the roof into a
-// tank that may not have it: the collector is read as colder, or it was not
-// hotter than the tank's limit allows when it was last read, or that is long
-// ago.
+// tank that may not have it: the collector is read as colder than the tank or,
+// where that can't be read, than its limit; or it was not hotter than the tank's
+// limit allows when it was last read, or that is long ago.
 func (s *system) rooflessHeat() bool {
-	if s.collector.OK() || s.collectorProbe == nil {
-		return true // the collector's own reading decides
+	switch {
+	case s.collectorProbe == nil:
+		return true
+	case s.collector.OK():
+		return s.tankKnown || s.collector.Value < s.set.TankLimitC // what is known of the tank, frostRule compares
 	}
 	return !s.mem.TankFull && (s.collectorProbe.Last < s.set.TankLimitC || s.collectorProbe.Silent >= unseenPatience) ||
 		s.collectorProbe.Silent >= unseenPatience && s.outdoor.OK()
