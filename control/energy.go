@@ -138,7 +138,9 @@ func (s *system) countMeteredLoop(elapsed time.Duration) {
 func (s *system) countMeteredDraw(elapsed time.Duration) {
 	if s.drawFlow.OK() && s.tankTop.OK() {
 		warmK := max(0, s.tankTop.Value-s.coldWaterC())
-		s.mem.Energy.DrawnJ += s.drawFlow.Value / 60 * seconds(elapsed) * waterJLK * warmK
+		drawnJ := s.drawFlow.Value / 60 * seconds(elapsed) * waterJLK * warmK
+		s.mem.Energy.DrawnJ += drawnJ
+		s.forgetColdWater(drawnJ)
 	}
 }
 

@@ -13,7 +13,7 @@ type TankBalance struct {
 	LoopJ   float64       `json:"loop_j"`   // metered in the loop since the last look
 	RingJ   float64       `json:"ring_j"`   // lost by the hot-water circulation since the last look
 	LoopRan time.Duration `json:"loop_ran_ns"`
-	ColdC   float64       `json:"cold"` // of the cold water: the coldest tank bottom of late
+	ColdC   float64       `json:"cold"` // of the cold water: the coldest tank bottom of late; 0 is not known
 }
 
 // balanceBandK is how far the tank's mean must move before it is booked, so
@@ -25,10 +25,12 @@ const balanceBandK = 0.2
 const roomC = 20
 
 // Cold water is between these; what a tank bottom was coldest at forgets itself
-// by coldDriftK a day, so that it follows the seasons.
+// by coldDriftK for a tankful of water drawn tankfulK warmer, about what a family
+// uses in a day, so that it follows the seasons. It does not while nobody draws:
+// a tank that is left alone tells nothing of the water in the street.
 const (
 	leastColdC, mostColdC = 2, 25
-	coldDriftK            = 0.5
+	coldDriftK, tankfulK  = 0.5, 30
 )
 
 // balanceTank looks what the tank has won or lost since the last look. What its
@@ -44,7 +46,7 @@ func (c *Controller) balanceTank(s *system, span time.Duration) {
 		b.Known = false
 		return
 	}
-	s.learnColdWater(span)
+	s.learnColdWater()
 	meanC := (s.tankTop.Value + s.tankBottom.Value) / 2
 	capacityJK := s.plan.TankL * waterJLK
 	storedJ := capacityJK * meanC
@@ -71,22 +73,25 @@ func (c *Controller) balanceTank(s *system, span time.Duration) {
 		}
 		b.OpenJ = bandJ
 	case b.OpenJ < -bandJ:
-		e.bookFall(b, -bandJ-b.OpenJ, loopTakes && !metered, s.drawFlow.OK())
+		s.forgetColdWater(e.bookFall(b, -bandJ-b.OpenJ, loopTakes && !metered, s.drawFlow.OK()))
 		b.OpenJ = -bandJ
 	}
 }
 
-// bookFall books heat that has left the tank.
-func (e *Energy) bookFall(b *TankBalance, heatJ float64, byLoop, drawMetered bool) {
+// bookFall books heat that has left the tank, and tells how much of it was drawn,
+// J; what a flow meter counts is told there.
+func (e *Energy) bookFall(b *TankBalance, heatJ float64, byLoop, drawMetered bool) (drawnJ float64) {
 	if byLoop {
 		e.LoopLossJ += heatJ
-		return
+		return 0
 	}
 	settled := min(b.CreditJ, heatJ)
 	b.CreditJ -= settled
-	if !drawMetered {
-		e.DrawnJ += heatJ - settled
+	if drawMetered {
+		return 0
 	}
+	e.DrawnJ += heatJ - settled
+	return heatJ - settled
 }
 
 // loopMoves tells whether the loop has brought heat or taken it for most of a
@@ -104,13 +109,20 @@ func (s *system) loopMoves(ran, span time.Duration) (gives, takes bool) {
 }
 
 // learnColdWater follows the coldest that the tank bottom gets.
-func (s *system) learnColdWater(span time.Duration) {
+func (s *system) learnColdWater() {
 	b := &s.mem.Balance
 	if b.ColdC == 0 {
 		b.ColdC = mostColdC
 	}
-	b.ColdC += coldDriftK * seconds(span) / 86400
 	b.ColdC = max(leastColdC, min(mostColdC, b.ColdC, s.tankBottom.Value))
+}
+
+// forgetColdWater lets cold water that was known be warmer by as much as drawn
+// heat (J) allows.
+func (s *system) forgetColdWater(drawnJ float64) {
+	if b := &s.mem.Balance; s.plan.TankL > 0 && b.ColdC > 0 {
+		b.ColdC = min(mostColdC, b.ColdC+coldDriftK*drawnJ/(s.plan.TankL*waterJLK*tankfulK))
+	}
 }
 
 // coldWaterC is the temperature of the cold water, °C, as far as it is known.
