@@ -200,8 +200,8 @@ func (s *system) was(c *Controller, kind FindingKind, band float64) float64 {
 func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 	m, h := &s.mem.Signs.Night, &c.st.House
 	if c.raised(FoundCollectorSwapped, s.index, 0) {
-		m.SunFor = 0
-		c.note(FoundClockWrong, House, 0, absent, g.span, Reason{}) // that explains it
+		m.SunFor = 0 // that explains it
+		c.note(FoundClockWrong, House, 0, clearedBy(false, !c.soundElsewhere(s)), g.span, Reason{})
 		return
 	}
 	alive := s.collectorProbe != nil && s.collectorProbe.Same < frostAlive && s.collectorProbe.Trouble == 0
@@ -222,6 +222,18 @@ func (c *Controller) lookForSunInTheNight(s *system, g *glance) {
 	wrong := m.SunFor >= sunInTheNightFor
 	h.SunByDay = h.SunByDay && !wrong
 	c.note(FoundClockWrong, House, 0, clearedBy(wrong, !hot && h.SunByDay), g.span, because(SawSunInTheNight, g.collectorC, g.coilC, -g.sunDeg))
+}
+
+// soundElsewhere tells whether another system has a collector that is not swapped with
+// another probe: the clock is the house's, and what is wrong in one system does not
+// clear what a sound one has seen.
+func (c *Controller) soundElsewhere(s *system) bool {
+	for i := range c.systems {
+		if i != s.index && c.systems[i].collectorProbe != nil && !c.raised(FoundCollectorSwapped, i, 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // lookForSunInTheDark doubts probes by which the pump gains heat in the dark, in

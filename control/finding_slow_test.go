@@ -198,6 +198,38 @@ func TestSunInTheNight(t *testing.T) {
 	d.expectFinding(FoundClockWrong, false)
 }
 
+// TestASwappedCollectorClearsNoOther: the sun it saw in the night is explained by that,
+// and not the one that a sound collector of the house has seen.
+func TestASwappedCollectorClearsNoOther(t *testing.T) {
+	for _, sound := range []bool{true, false} {
+		c, err := New(testPlan(2))
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := &desk{t: t, c: c, readings: make([]Reading, len(c.plan.Probes))}
+		d.atNight()
+		show := func(collectorC float64) {
+			for i, v := range []float64{5, collectorC, 45, 40, collectorC, 45, 40} {
+				d.readings[i].Value = v
+			}
+		}
+		show(65)
+		d.flicker(45 * time.Minute)
+		d.expectFinding(FoundClockWrong, true)
+		show(4)
+		for minute := range 7 * 60 {
+			for i, swapped := range []bool{!sound, true} {
+				d.c.followSign(FoundCollectorSwapped, i, 0, swapped, findingTable[FoundCollectorSwapped].raiseAfter)
+			}
+			d.waver(minute)
+			d.run(time.Minute)
+		}
+		if got := d.c.raised(FoundClockWrong, House, 0); got != sound {
+			t.Errorf("a collector that is not swapped saw the sun at midnight: %v, and a wrong clock is told: %v", sound, got)
+		}
+	}
+}
+
 // TestAClockThatIsSetIsAnotherClock: what was found by a clock that was hours off
 // goes with it; what was found by a good one stays.
 func TestAClockThatIsSetIsAnotherClock(t *testing.T) {

@@ -37,18 +37,19 @@ type visit struct {
 }
 
 var (
-	heaterBands = map[Place][]float64{TankTop: {3, 25, 32, 44, 50, 56, 61, 63, 80}, TankBottom: {0.5, 30, 80}}
-	fewTops     = map[Place][]float64{TankTop: {25, 61, 80}}
-	pumpBands   = map[Place][]float64{Collector: {-12, 20, 75, 105, 125}, TankTop: {45, 80}, TankBottom: {3, 40, 69}}
-	savingBands = map[Place][]float64{Collector: {20, 48, 52, 75, 105}, TankBottom: {40, 57}}
-	sunBands    = map[Place][]float64{TankTop: {25, 50, 61}, TankBottom: {30}}
-	frostTops   = map[Place][]float64{TankTop: {3, 25}}
-	seriesTops  = map[Place][]float64{TankTop: {25, 61}}
-	fewBands    = map[Place][]float64{Collector: {20, 75, 125}, TankBottom: {40, 80}}
-	coldBands   = map[Place][]float64{OutdoorAir: {-22, -19.5, 20}, Collector: {-22, -19.5, -10, 125}, TankBottom: {4, 40, 80}}
-	waterBands  = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 75, 125}, TankBottom: {4, 40}}
-	dumpBands   = map[Place][]float64{Collector: {20, 75, 125}, TankTop: {45, 80}, TankBottom: {40, 69}}
-	ringBands   = map[Place][]float64{TankTop: {30, 51, 61}, CirculationReturn: {20, 50}, DrawFlow: {0, 8}}
+	heaterBands   = map[Place][]float64{TankTop: {3, 25, 32, 44, 50, 56, 61, 63, 80}, TankBottom: {0.5, 30, 80}}
+	fewTops       = map[Place][]float64{TankTop: {25, 61, 80}}
+	pumpBands     = map[Place][]float64{Collector: {-12, 20, 75, 105, 125}, TankTop: {45, 80}, TankBottom: {3, 40, 69}}
+	savingBands   = map[Place][]float64{Collector: {20, 48, 52, 75, 105}, TankBottom: {40, 57}}
+	sunBands      = map[Place][]float64{TankTop: {25, 50, 61}, TankBottom: {30}}
+	frostTops     = map[Place][]float64{TankTop: {3, 25}}
+	seriesTops    = map[Place][]float64{TankTop: {25, 61}}
+	fewBands      = map[Place][]float64{Collector: {20, 75, 125}, TankBottom: {40, 80}}
+	coldBands     = map[Place][]float64{OutdoorAir: {-22, -19.5, 20}, Collector: {-22, -19.5, -10, 125}, TankBottom: {4, 40, 80}}
+	waterBands    = map[Place][]float64{OutdoorAir: {-8, 20}, Collector: {-8, 5, 75, 125}, TankBottom: {4, 40}}
+	fewWaterBands = map[Place][]float64{Collector: {-8, 125}, TankBottom: {40}}
+	dumpBands     = map[Place][]float64{Collector: {20, 75, 125}, TankTop: {45, 80}, TankBottom: {40, 69}}
+	ringBands     = map[Place][]float64{TankTop: {30, 51, 61}, CirculationReturn: {20, 50}, DrawFlow: {0, 8}}
 )
 
 // visits are the plants.
@@ -80,6 +81,7 @@ func visits() []visit {
 		{"regulated pump, heat dump", pump(speeds, dumped), dumpBands, nil, loopTurns},
 		{"regulated pump, spared", pump(withoutProbe(TankTop), speeds, spared), savingBands, nil, savingTurns},
 		{"pump, water", partOf(testPlan(1, waterFilled, withoutProbe(TankTop)), pumpPart), waterBands, nil, nil},
+		{"pump, water, switched by hand and serviced", partOf(testPlan(1, waterFilled, withoutProbe(TankTop), withoutProbe(OutdoorAir)), pumpPart), fewWaterBands, handles(0), nil},
 		{"circulation", partOf(testPlan(1, ring, withoutProbe(CirculationButton)), ringPart), ringBands, nil, nil},
 	}
 }
