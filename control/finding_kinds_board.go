@@ -49,7 +49,7 @@ var findingsBoard = findingRows{
 	FoundObserving: {
 		key: "observing", title: "Nothing is switched, only watched",
 		likely:     "The site file says observe_only = true, as for the first days after fitting, or the outputs of this wiring were not handed over yet.",
-		check:      "Compare what would be done with the plant. Then do the hand-over, or take observe_only out of the site file, and start anew. Nothing is heated, pumped or kept from freezing until then.",
+		check:      "Compare what would be done with the plant. Then do the hand-over, or take observe_only out of the site file, and start anew. Nothing is heated, pumped or kept from freezing until then. Whatever else switches the plant meanwhile may be found as something that does not switch off.",
 		urgency:    Soon,
 		raiseAfter: time.Second, clearAfter: time.Second},
 	FoundMemoryLost: {
