@@ -28,6 +28,8 @@ var storyOrders = map[string]func(s *story, rest string) error{
 	"service":  (*story).orderService,
 	"restart":  (*story).orderRestart,
 	"expect":   (*story).orderExpect,
+	"prices":   (*story).orderPrices,
+	"forecast": (*story).orderForecast,
 
 	// Of sweeps:
 	"sweep":  (*story).orderSweep,
@@ -384,6 +386,11 @@ func TestStoryMistakesAreToldWithTheirLine(t *testing.T) {
 		house + "> board afire":                             "5: \"afire\" names no output",
 		house + "> boost for 30 h":                          "5: a boost must end",
 		house + "> expect loop pump off because so":         "5: it is on: false",
+		house + "> prices 0.30":                             "5: prices come before",
+		"> house glycol\n> prices dear":                     "2: ",
+		"> house glycol\n> prices 0.30, 0.10 from dusk":     "2: ",
+		house + "> forecast bright":                         "5: ",
+		house + "> forecast 700 W/m² from dawn":             "5: ",
 	} {
 		if _, err := tellStory(text); err == nil || !strings.HasPrefix(err.Error(), want) {
 			t.Errorf("%q gives %v, not %q", text, err, want)
