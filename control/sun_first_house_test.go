@@ -13,7 +13,7 @@ import (
 )
 
 // thirtyLayers is a tank of its own for these tests: thirty layers that a draw
-// pushes up whole, without the controller's picture of ten.
+// pushes up whole, without the controller's picture of twenty.
 const thirtyLayers = 30
 
 // waterHouse is a house around the controller: a tank of 200 l with the heater at
