@@ -132,7 +132,7 @@
 // always more comfortable. Against one at 55 degC, which misses next to nothing, ours
 // saves about a third; but so do fixed windows at a cooler set temperature. What prices
 // by the time of the day bring is no part of this bench; in a small test house
-// (TestPricesSpareMoney in control) it is 38 % of the money, with nights at a third of
+// (TestPricesSpareMoney in control) it is 39 % of the money, with nights at a third of
 // the day's price.
 //
 // # What it does not tell
