@@ -19,6 +19,7 @@ type SunFirst struct {
 	Planned   bool          `json:"planned"`     // the rest is known
 	Heat      bool          `json:"heat"`        // the heater must help now
 	PlanTopC  float64       `json:"plan_top"`    // tank top when it was planned
+	PriceSpan int           `json:"price_span"`  // of the tariff, when it was planned
 	SunKWh    float64       `json:"sun_soon"`    // foreseen for sunAhead
 	ToldShare float64       `json:"told_share"`  // of it, that a forecast of others has foretold
 	WantedKWh float64       `json:"wanted_soon"` // likely drawn within drawAhead
@@ -50,6 +51,9 @@ func (c *Controller) sunFirstRule(s *system) {
 	m := &s.mem.SunFirst
 	if !s.learns || s.mem.BoostLeft > 0 || c.onHoliday() || c.heatedAfter(s) != none {
 		return
+	}
+	if c.outlivesPrice(s) {
+		c.planAnew(s)
 	}
 	b := &c.ballots[s.heater]
 	switch {
@@ -104,17 +108,32 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 	})
 	m.PlanFor += span
 	due := m.PlanFor >= planPeriod || s.tankTop.Value <= m.PlanTopC-planFallK
-	// A value that only stands in for a bad sample starts nothing.
-	if m.Planned && !due || s.tankTop.HeldOver || s.tankBottom.HeldOver {
+	if due || !m.Planned {
+		c.planAnew(s)
+	}
+}
+
+// planAnew plans, with what the sun has brought since the last plan. A value that
+// only stands in for a bad sample starts nothing.
+func (c *Controller) planAnew(s *system) {
+	if s.tankTop.HeldOver || s.tankBottom.HeldOver {
 		return
 	}
+	m := &s.mem.SunFirst
 	spoilt := s.mem.TankFull || s.mem.Steaming || c.onHoliday() || c.st.Servicing || c.plan.ObserveOnly
 	was := m.Sun
-	m.Sun.follow(s.clearKW[c.minute/60], s.clearDayKWh, e.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
+	m.Sun.follow(s.clearKW[c.minute/60], s.clearDayKWh, s.mem.Energy.SunJ/jPerKWh, c.dayOf, spoilt, m.PlanFor)
 	rest, known := c.toldToday(s)
 	m.Told.follow(&was, &m.Sun, rest, known)
-	m.PlanFor, m.PlanTopC, m.Planned = 0, s.tankTop.Value, true
+	m.PlanFor, m.PlanTopC, m.Planned, m.PriceSpan = 0, s.tankTop.Value, true, c.tariff.at(float64(c.minute))
 	c.planHeater(s)
+}
+
+// outlivesPrice tells whether power costs otherwise than when it was planned: a
+// plan of the cheap hours must not start the heater in the first dear one.
+func (c *Controller) outlivesPrice(s *system) bool {
+	m := &s.mem.SunFirst
+	return m.Planned && s.tankTop.OK() && s.tankBottom.OK() && c.clockSet && m.PriceSpan != c.tariff.at(float64(c.minute))
 }
 
 // forgetMoment drops what was under way; what was learned stays.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 )
 
 // dearDays is 0.30 a kWh, from ten in the evening to six 0.10, and at midday 0.20.
@@ -268,6 +269,40 @@ func TestItSaysThatItHeatsAhead(t *testing.T) {
 		p.s.tankTop.Value = 60
 		if v, cast := p.says(); cast {
 			t.Errorf("hot enough: %q", v.Reason)
+		}
+	}
+}
+
+// TestAPlanEndsWithItsPrice: what was to be heated in the cheap hours is not begun in
+// the first minute of the dear ones. With readings that only stand in for others, or
+// without a clock, nothing is planned.
+func TestAPlanEndsWithItsPrice(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(*planHouse)
+		ends   bool
+	}{
+		{"", func(*planHouse) {}, true},
+		{"the same price still", func(p *planHouse) { p.c.minute-- }, false},
+		{"tank top held over", func(p *planHouse) { p.s.tankTop.HeldOver = true }, false},
+		{"tank bottom held over", func(p *planHouse) { p.s.tankBottom.HeldOver = true }, false},
+		{"tank bottom lost", func(p *planHouse) { p.s.tankBottom.Quality = Missing }, false},
+		{"no clock", func(p *planHouse) { p.c.clockSet = false }, false},
+		{"no plan", func(p *planHouse) { p.m.Planned = false }, false},
+	} {
+		p := newPlanHouse(t, dearDays)
+		p.c.minute = 5*60 + 15
+		p.draws(9, 2)
+		p.c.planAnew(p.s)
+		if v, cast := p.says(); !cast || v.Reason.Words != SaysSunFirstAhead {
+			t.Fatalf("it does not heat ahead at a quarter past five: %q", v.Reason)
+		}
+		p.c.minute = 6 * 60
+		p.m.PlanFor = 5 * time.Minute
+		c.change(p)
+		p.says()
+		if ended := !p.m.Heat; ended != c.ends || ended != (p.m.PlanFor == 0) {
+			t.Errorf("%s: at six the plan of before is given up: %v, want %v", c.name, ended, c.ends)
 		}
 	}
 }

@@ -246,7 +246,7 @@ var english = [numWords]sentence{
 	SaysTankFrost:      {"tank_frost", "it keeps the tank from freezing: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysOffPeak:        {"off_peak", "power is cheap now: the tank top, {0 °C}, is heated to {1 °C}"},
 	SaysSunFirstHeats:  {"sun_first_heats", "hot water may be wanted before the sun brings it: the tank top, {0 °C}, is heated; {1 kWh} will likely be drawn in 18 h, and the sun should bring {2 kWh} in 12 h"},
-	SaysSunFirstAhead:  {"sun_first_ahead", "power costs less now than when it would have to be heated at the latest: the tank top, {0 °C}, is heated ahead; {1 kWh} will likely be drawn in 18 h, and the sun should bring {2 kWh} in 12 h"},
+	SaysSunFirstAhead:  {"sun_first_ahead", "power costs less now than later: the tank top, {0 °C}, is heated ahead; {1 kWh} will likely be drawn in 18 h, and the sun should bring {2 kWh} in 12 h"},
 	SaysSunFirstWaits:  {"sun_first_waits", "waiting: the sun should bring {0 kWh} in 12 h, and {1 kWh} will likely be drawn in 18 h; the heater gives up waiting at {2 clock}"},
 	SaysSunFirstLater:  {"sun_first_later", "the hot water lasts for a while: {0 kWh} will likely be drawn in 18 h; the heater starts at {1 clock}"},
 	SaysSunFirstEnough: {"sun_first_enough", "there is hot water enough: {0 kWh} will likely be drawn in 18 h, and the sun should bring {1 kWh} in 12 h"},

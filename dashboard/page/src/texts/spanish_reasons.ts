@@ -50,7 +50,7 @@ export const spanishReasons: { readonly [key: string]: string } = {
   tank_frost: "evita que el depósito se hiele: su parte alta, a {0 °C}, se calienta a {1 °C}",
   off_peak: "la electricidad es barata ahora: la parte alta del depósito, a {0 °C}, se calienta a {1 °C}",
   sun_first_heats: "puede que se quiera agua caliente antes de que la traiga el sol: la parte alta del depósito, a {0 °C}, se calienta; es probable que se gasten {1 kWh} en 18 h, y el sol debería traer {2 kWh} en 12 h",
-  sun_first_ahead: "la electricidad cuesta menos ahora que a la hora en que habría que calentar como muy tarde: la parte alta del depósito, a {0 °C}, se calienta por adelantado; es probable que se gasten {1 kWh} en 18 h, y el sol debería traer {2 kWh} en 12 h",
+  sun_first_ahead: "la electricidad cuesta menos ahora que más tarde: la parte alta del depósito, a {0 °C}, se calienta por adelantado; es probable que se gasten {1 kWh} en 18 h, y el sol debería traer {2 kWh} en 12 h",
   sun_first_waits: "espera: el sol debería traer {0 kWh} en 12 h, y es probable que se gasten {1 kWh} en 18 h; la resistencia deja de esperar a {2 clock}",
   sun_first_later: "el agua caliente dura todavía un rato: es probable que se gasten {0 kWh} en 18 h; la resistencia empieza a {1 clock}",
   sun_first_enough: "hay bastante agua caliente: es probable que se gasten {0 kWh} en 18 h, y el sol debería traer {1 kWh} en 12 h",
