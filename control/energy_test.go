@@ -157,6 +157,24 @@ func TestBalanceBeginsAnew(t *testing.T) {
 	}
 }
 
+// TestAMeterTellsLittleHeatToo: less than a joule in a second is the sun's, and takes
+// nothing back from what the loop has lost.
+func TestAMeterTellsLittleHeatToo(t *testing.T) {
+	d := newDesk(t, eager, withTank, withProbes(CoilReturn, LoopFlow))
+	d.readings = append(d.readings, Reading{Value: 20}, Reading{Value: 0.1})
+	d.set(20, 20.0625, 40, 30)
+	if err := d.c.Override(0, 1, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	d.settled()
+	before := d.c.EnergyOf(0)
+	d.run(10 * time.Minute)
+	got := d.c.EnergyOf(0)
+	if want := 1 * waterJLK * 0.0625; math.Abs(got.SunJ-before.SunJ-want) > 0.01*want || got.LoopLossJ != before.LoopLossJ {
+		t.Errorf("%.2f J from the sun, want %.2f, and %.2f J lost", got.SunJ-before.SunJ, want, got.LoopLossJ-before.LoopLossJ)
+	}
+}
+
 func TestHotLitres(t *testing.T) {
 	d := newDesk(t, withTank)
 	d.set(20, 20, 60, 60)

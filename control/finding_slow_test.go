@@ -1,6 +1,7 @@
 package control
 
 import (
+	"slices"
 	"testing"
 	"time"
 )
@@ -196,6 +197,36 @@ func TestSunInTheNight(t *testing.T) {
 	d.flicker(time.Hour)
 	overcast()
 	d.expectFinding(FoundClockWrong, false)
+}
+
+// TestSoundElsewhere: of three systems, of which the last has no collector probe.
+func TestSoundElsewhere(t *testing.T) {
+	for _, c := range []struct {
+		swapped [3]bool
+		want    [3]bool // for each of them
+	}{
+		{[3]bool{}, [3]bool{true, true, true}},
+		{[3]bool{true, false, false}, [3]bool{true, false, true}},
+		{[3]bool{false, true, false}, [3]bool{false, true, true}},
+		{[3]bool{true, true, false}, [3]bool{}},
+	} {
+		made, err := New(testPlan(3, func(p *Plan) {
+			p.Systems[2].Loop = Natural
+			p.Probes = slices.DeleteFunc(p.Probes, func(pr Probe) bool { return pr == Probe{2, Collector} })
+			p.Outputs = slices.DeleteFunc(p.Outputs, func(o Output) bool { return o.System == 2 && o.Actuator == LoopPump })
+		}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, swapped := range c.swapped {
+			made.followSign(FoundCollectorSwapped, i, 0, swapped, findingTable[FoundCollectorSwapped].raiseAfter)
+		}
+		for i := range made.systems {
+			if got := made.soundElsewhere(&made.systems[i]); got != c.want[i] {
+				t.Errorf("swapped %v: a sound one beside the system %d: %v", c.swapped, i, got)
+			}
+		}
+	}
 }
 
 // TestASwappedCollectorClearsNoOther: the sun it saw in the night is explained by that,

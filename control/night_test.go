@@ -95,6 +95,17 @@ func TestWarmRoofIsDoubtedInThePolarNight(t *testing.T) {
 	}
 }
 
+// TestTheLowestHours: 15 degrees are an hour of the sun's way (any textbook of
+// astronomy, from memory), so that they last for an hour on both sides of midnight.
+func TestTheLowestHours(t *testing.T) {
+	midnight := time.Date(2026, 6, 21, 0, 2, 0, 0, time.UTC) // the sun's, at Greenwich: the equation of time is 2 min
+	for minutes, want := range map[int]bool{-90: false, -63: false, -57: true, 0: true, 57: true, 63: false, 90: false, 720: false} {
+		if got := skyAt(midnight.Add(time.Duration(minutes)*time.Minute), 70, 0).lowest; got != want {
+			t.Errorf("%d minutes from the sun's midnight it is at its lowest: %v", minutes, got)
+		}
+	}
+}
+
 // TestExerciseInTheMidnightSun comes once in its interval, in the sun's lowest hour.
 func TestExerciseInTheMidnightSun(t *testing.T) {
 	d := newDesk(t, eager, func(p *Plan) { p.LatitudeDeg, p.LongitudeDeg = arcticDeg, northCapeDeg })

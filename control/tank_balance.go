@@ -114,13 +114,13 @@ func (s *system) learnColdWater() {
 	if b.ColdC == 0 {
 		b.ColdC = mostColdC
 	}
-	b.ColdC = max(leastColdC, min(mostColdC, b.ColdC, s.tankBottom.Value))
+	b.ColdC = max(leastColdC, min(b.ColdC, s.tankBottom.Value))
 }
 
 // forgetColdWater lets cold water that was known be warmer by as much as drawn
 // heat (J) allows.
 func (s *system) forgetColdWater(drawnJ float64) {
-	if b := &s.mem.Balance; s.plan.TankL > 0 && b.ColdC > 0 {
+	if b := &s.mem.Balance; s.plan.TankL > 0 && b.ColdC != 0 {
 		b.ColdC = min(mostColdC, b.ColdC+coldDriftK*drawnJ/(s.plan.TankL*waterJLK*tankfulK))
 	}
 }

@@ -62,6 +62,17 @@ func TestColdWaterIsForgottenByDrawing(t *testing.T) {
 	}
 }
 
+// TestColdWaterThatIsNotKnown: what was drawn before the tank's first look makes
+// nothing of what is not known.
+func TestColdWaterThatIsNotKnown(t *testing.T) {
+	d := newDesk(t, withTank)
+	s := &d.c.systems[0]
+	s.forgetColdWater(1e6)
+	if got := s.mem.Balance.ColdC; got != 0 {
+		t.Errorf("cold water that is not known became %g °C", got)
+	}
+}
+
 // TestColdWaterOfNoTank: a system that names no litres learns nothing of it.
 func TestColdWaterOfNoTank(t *testing.T) {
 	d := ringDesk(t, noon, eager)

@@ -273,6 +273,28 @@ func TestItSaysThatItHeatsAhead(t *testing.T) {
 	}
 }
 
+// TestAheadIsWhatNothingAsksForYet: for a bath from six on it heats in the last cheap
+// half hour only since more is kept ready then: the water there is holds what may be
+// asked for, and a fifth more, or so little is asked for that nothing is heated for it.
+func TestAheadIsWhatNothingAsksForYet(t *testing.T) {
+	must := func(kWh float64) float64 { return kWh + readyAt99*math.Sqrt(kWh*usualBurst) }
+	for name, c := range map[string]struct{ drawKWh, waterC float64 }{
+		"a fifth more than may be asked for": {2, 10 + 1.2*must(2)*jPerKWh/halfTankJK},
+		"washing hands, with a cold tank":    {0.01, 10},
+	} {
+		if m := must(c.drawKWh); c.waterC == 10 && !(m > leastNeedKWh/2 && m < leastNeedKWh) {
+			t.Fatalf("%s: %.3f kWh is no need between half of the least and the least", name, m)
+		}
+		p := newPlanHouse(t, dearDays)
+		p.c.minute, p.s.set.HeaterStopC = 5*60+30, 70
+		p.water(10, 10, 10, 10, 10, c.waterC)
+		p.draws(6, c.drawKWh)
+		if p.c.planHeater(p.s); !p.m.Heat || !p.m.Ahead {
+			t.Errorf("%s: %s, ahead %v", name, p.plan(), p.m.Ahead)
+		}
+	}
+}
+
 // TestAPlanEndsWithItsPrice: what was to be heated in the cheap hours is not begun in
 // the first minute of the dear ones. With readings that only stand in for others, or
 // without a clock, nothing is planned.
@@ -325,7 +347,7 @@ func TestPricesOutrankCheapWindows(t *testing.T) {
 
 // TestPricesSpareMoney: the same house for a month with and without knowing the
 // prices: it pays much less, takes hardly more, and the water comes as warm. With no
-// more kept ready for dear hours it would pay 22.48 for 23.87, and not 14.66: a bath
+// more kept ready for dear hours it would pay 22.48 for 23.87, and not 15.47: a bath
 // at seven leaves less than the next hour may ask for, which was then heated at once,
 // at the dearest price. Little is gained, and an eighth more electricity taken, where
 // hot water must be very sure and the sun brings it on most days: it would have heated
