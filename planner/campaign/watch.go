@@ -29,8 +29,8 @@ type watch struct {
 // watched is what is remembered of one system.
 type watched struct {
 	limitC, hygieneC float64
-	hold, held       time.Duration // asked, and as the truth has it
-	claimed          bool          // a hygiene heat-up, in the last step
+	hold, held, cold time.Duration // asked, and as the truth has it: hot, or not
+	claimed, misled  bool          // a hygiene heat-up, in the claim that goes on, and falsely
 	since            time.Duration // the controller's word on the last one
 	turned           bool
 	natural          bool          // no pump that could stop the sun
@@ -163,22 +163,30 @@ func (w *watch) countStarts(s *watched, tally *plant.Tally) {
 	}
 }
 
+// claimLasts is how long a claim goes on that is not renewed: one that is made anew
+// with each digit by which a hot tank's reading moves is one claim.
+const claimLasts = time.Hour
+
 // lookAtHygiene holds the controller's claim of a heat-up against the water at
-// the tank's top: nine tenths of the time, to within the tolerance, without a
-// break.
+// the tank's top: when it begins, nine tenths of the time, to within the tolerance,
+// without a break; while it goes on, water that has been colder for as long as a
+// heat-up takes. It counts once.
 func (w *watch) lookAtHygiene(i int, topC float64) {
 	s := &w.systems[i]
 	if topC >= s.hygieneC-hygieneToleranceK {
-		s.held += w.step
+		s.held, s.cold = s.held+w.step, 0
 	} else {
-		s.held = 0
+		s.held, s.cold = 0, s.cold+w.step
 	}
 	since := w.run.Controller.HygieneSince(i)
 	claims := since < s.since
-	if claims && !s.claimed && float64(s.held) < 0.9*float64(s.hold) {
+	if claims && !s.misled && (!s.claimed && float64(s.held) < 0.9*float64(s.hold) || s.cold >= s.hold) {
 		w.add(FalseHygiene, 1)
+		s.misled = true
 	}
-	s.claimed, s.since = claims, max(since, 1)
+	s.claimed = claims || s.claimed && since <= claimLasts
+	s.misled = s.misled && s.claimed
+	s.since = since // without a controller it stands, and nobody claims anything
 }
 
 // trace is what a plant's temperatures were, every ten minutes.
