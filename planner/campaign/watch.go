@@ -168,25 +168,29 @@ func (w *watch) countStarts(s *watched, tally *plant.Tally) {
 const claimLasts = time.Hour
 
 // lookAtHygiene holds the controller's claim of a heat-up against the water at
-// the tank's top: when it begins, nine tenths of the time, to within the tolerance,
-// without a break; while it goes on, water that has been colder for as long as a
-// heat-up takes. It counts once.
+// the tank's top.
 func (w *watch) lookAtHygiene(i int, topC float64) {
-	s := &w.systems[i]
-	if topC >= s.hygieneC-hygieneToleranceK {
-		s.held, s.cold = s.held+w.step, 0
-	} else {
-		s.held, s.cold = 0, s.cold+w.step
-	}
-	since := w.run.Controller.HygieneSince(i)
-	claims := since < s.since
-	if claims && !s.misled && (!s.claimed && float64(s.held) < 0.9*float64(s.hold) || s.cold >= s.hold) {
+	if w.systems[i].claimsFalsely(topC, w.run.Controller.HygieneSince(i), w.step) {
 		w.add(FalseHygiene, 1)
-		s.misled = true
 	}
+}
+
+// claimsFalsely tells whether a heat-up is claimed, by the controller's word on how
+// long ago it was, that was none: when a claim begins, the water must have been hot for
+// nine tenths of the time, to within the tolerance, without a break; while it goes on,
+// it must not have been colder for as long as a heat-up takes. A claim is told once.
+func (s *watched) claimsFalsely(topC float64, since, step time.Duration) (falsely bool) {
+	if topC >= s.hygieneC-hygieneToleranceK {
+		s.held, s.cold = s.held+step, 0
+	} else {
+		s.held, s.cold = 0, s.cold+step
+	}
+	claims := since < s.since
+	falsely = claims && !s.misled && (!s.claimed && float64(s.held) < 0.9*float64(s.hold) || s.cold >= s.hold)
 	s.claimed = claims || s.claimed && since <= claimLasts
-	s.misled = s.misled && s.claimed
+	s.misled = (s.misled || falsely) && s.claimed
 	s.since = since // without a controller it stands, and nobody claims anything
+	return falsely
 }
 
 // trace is what a plant's temperatures were, every ten minutes.
