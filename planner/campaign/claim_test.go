@@ -31,10 +31,11 @@ func TestFalseClaims(t *testing.T) {
 		"no controller says anything anew":     {[]spell{{6, hot, grows}, {1, hot, 0}, {20, cold, 0}}, 0},
 	} {
 		s := watched{hygieneC: 60, hold: time.Hour, since: 100 * time.Hour}
-		since, got := s.since, 0
+		got := 0
 		for _, sp := range c.spells {
 			for range sp.steps {
-				if since = sp.since; sp.since == grows {
+				since := sp.since
+				if since == grows {
 					since = s.since + step
 				}
 				if s.claimsFalsely(sp.topC, since, step) {
