@@ -6,6 +6,14 @@ import (
 
 const dayHours = 24
 
+// The day is learned by quarters of an hour: what comes at the same minute of each day
+// is then not awaited again in the rest of its hour.
+const (
+	slotMinutes = 15
+	slotHours   = slotMinutes / 60.0
+	daySlots    = dayMinutes / slotMinutes
+)
+
 // Kinds of days that households tell apart.
 const (
 	workingDay = iota
@@ -16,21 +24,21 @@ const (
 // DrawHabits is when and how much heat the household takes out of the tank, as
 // the energy book has it.
 type DrawHabits struct {
-	Hours    [dayKinds][dayHours]float64 `json:"hours"`   // kWh of each hour, in the mean
-	Days     [dayKinds]float64           `json:"days"`    // learned of each kind
-	BurstKWh float64                     `json:"burst"`   // variance of an hour's heat by its mean: the size of single draws
-	Away     float64                     `json:"away"`    // days in a row on which nobody drew
-	Today    [dayHours]float64           `json:"today"`   // kWh so far
-	Covered  [dayHours]float64           `json:"covered"` // hours of it that were seen
-	Day      int64                       `json:"day_s"`   // local day since 1970 that Today belongs to
-	BookKWh  float64                     `json:"book"`    // in the energy book, at the last look
-	Known    bool                        `json:"known"`   // the last two are known
+	Slots    [dayKinds][daySlots]float64 `json:"quarters"`         // kWh of each quarter of an hour, in the mean
+	Days     [dayKinds]float64           `json:"days_by_quarters"` // learned of each kind
+	BurstKWh float64                     `json:"burst"`            // variance of a quarter's heat by its mean: the size of single draws
+	Away     float64                     `json:"away"`             // days in a row on which nobody drew
+	Today    [daySlots]float64           `json:"today_quarters"`   // kWh so far
+	Covered  [daySlots]float64           `json:"covered_quarters"` // parts of them that were seen
+	Day      int64                       `json:"day_s"`            // local day since 1970 that Today belongs to
+	BookKWh  float64                     `json:"book"`             // in the energy book, at the last look
+	Known    bool                        `json:"known"`            // the last two are known
 }
 
 const (
 	habitDays   = 10   // learned before anything is decided by them
 	habitFades  = 30.0 // days in which what was learned fades
-	habitCovers = 0.75 // of an hour that must have been seen to be learned
+	habitCovers = 0.75 // of a quarter of an hour that must have been seen to be learned
 	habitTrust  = 4    // days of one kind that weigh as much as all of the other
 	usualBurst  = 1.5  // kWh, a shower or a small bath; common practice, no source
 	mostBurst   = 10   // kWh
@@ -38,7 +46,7 @@ const (
 	awayShare   = 0.15 // of a usual day that is still a day without people
 	awayBelieve = 21   // days after which the house is taken to have become empty
 	leastDayKWh = 0.1  // mean from which the size of draws can be told
-	mostHourKWh = 1000 // bounds what a broken book can teach
+	mostSlotKWh = 1000 // bounds what a broken book can teach
 )
 
 // kindOfDay tells a local day since 1970; the first of them was a Thursday.
@@ -62,12 +70,12 @@ func (h *DrawHabits) follow(bookKWh float64, day int64, minute int, span time.Du
 		if h.Known && day == h.Day+1 {
 			h.closeDay()
 		}
-		h.Today, h.Covered, h.Day = [dayHours]float64{}, [dayHours]float64{}, day
+		h.Today, h.Covered, h.Day = [daySlots]float64{}, [daySlots]float64{}, day
 	}
 	if h.Known {
-		hour := minute / 60
-		h.Today[hour] += min(mostHourKWh, max(0, bookKWh-h.BookKWh))
-		h.Covered[hour] = min(2, h.Covered[hour]+span.Hours())
+		slot := minute / slotMinutes
+		h.Today[slot] += min(mostSlotKWh, max(0, bookKWh-h.BookKWh))
+		h.Covered[slot] = min(2, h.Covered[slot]+span.Hours()/slotHours)
 	}
 	h.BookKWh, h.Known = bookKWh, true
 }
@@ -86,11 +94,11 @@ func (h *DrawHabits) closeDay() {
 		}
 		mean := h.mean(kind, i)
 		squares, means = squares+(kWh-mean)*(kWh-mean), means+mean
-		h.Hours[kind][i] += weight * (kWh - h.Hours[kind][i])
+		h.Slots[kind][i] += weight * (kWh - h.Slots[kind][i])
 	}
 	h.Days[kind] = min(h.Days[kind]+1, 10000)
 	if means > leastDayKWh && h.Days[kind] >= burstDays {
-		h.BurstKWh = h.burst() + (min(mostBurst, squares/means)-h.burst())/habitFades
+		h.BurstKWh = h.burst() + (min(mostBurst, squares/means)-h.burst())/min(h.days(), habitFades)
 	}
 }
 
@@ -103,7 +111,7 @@ func (h *DrawHabits) wasAway(kind int) bool {
 			drawn, usual, seen = drawn+kWh, usual+h.mean(kind, i), seen+1
 		}
 	}
-	if seen < dayHours/2 {
+	if seen < daySlots/2 {
 		return true
 	}
 	if drawn >= awayShare*usual {
@@ -114,7 +122,8 @@ func (h *DrawHabits) wasAway(kind int) bool {
 	return h.Away < awayBelieve
 }
 
-// burst is the variance of an hour's heat by its mean, kWh.
+// burst is the variance of a quarter's heat by its mean, kWh. Draws that know nothing
+// of each other give it the same for any length of time.
 func (h *DrawHabits) burst() float64 {
 	if h.BurstKWh == 0 {
 		return usualBurst
@@ -122,15 +131,15 @@ func (h *DrawHabits) burst() float64 {
 	return h.BurstKWh
 }
 
-// mean is the heat of an hour of a kind of day, kWh. What little is known of one
+// mean is the heat of a quarter of an hour of a kind of day, kWh. What little is known of one
 // kind is filled up with the other.
-func (h *DrawHabits) mean(kind, hour int) float64 {
+func (h *DrawHabits) mean(kind, slot int) float64 {
 	own, other := h.Days[kind], h.Days[1-kind]
 	weight := 1.0
 	if other > 0 {
 		weight = own / (own + habitTrust)
 	}
-	return weight*h.Hours[kind][hour] + (1-weight)*h.Hours[1-kind][hour]
+	return weight*h.Slots[kind][slot] + (1-weight)*h.Slots[1-kind][slot]
 }
 
 // within is the mean heat, kWh, drawn in so many minutes from a minute of a local
@@ -138,8 +147,8 @@ func (h *DrawHabits) mean(kind, hour int) float64 {
 func (h *DrawHabits) within(day int64, minute, minutes int) (kWh float64) {
 	for minutes > 0 {
 		later := minute / dayMinutes
-		part := min(minutes, 60-minute%60)
-		kWh += float64(part) / 60 * h.mean(kindOfDay(day+int64(later)), minute%dayMinutes/60)
+		part := min(minutes, slotMinutes-minute%slotMinutes)
+		kWh += float64(part) / slotMinutes * h.mean(kindOfDay(day+int64(later)), minute%dayMinutes/slotMinutes)
 		minute, minutes = minute+part, minutes-part
 	}
 	return kWh

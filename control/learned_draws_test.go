@@ -9,28 +9,42 @@ import (
 // aMonday is the local day since 1970 on which these tests begin.
 const aMonday = 20514
 
-// drawnHour is heat drawn in one hour of a day, kWh.
+// The first quarters of some hours.
+const (
+	seven = 7 * 60 / slotMinutes
+	eight = 8 * 60 / slotMinutes
+	nine  = 9 * 60 / slotMinutes
+)
+
+// atHour spreads heat evenly over an hour of a kind of day, kWh.
+func (h *DrawHabits) atHour(kind, hour int, kWh float64) {
+	for slot := hour * 60 / slotMinutes; slot < (hour+1)*60/slotMinutes; slot++ {
+		h.Slots[kind][slot] = kWh * slotHours
+	}
+}
+
+// drawnHour is heat drawn in the first quarter of one hour of a day, kWh.
 type drawnHour struct {
 	hour int
 	kWh  float64
 }
 
-// drawDay lets a day pass of which the first hours were seen, each for so long.
-func drawDay(h *DrawHabits, day int64, hoursSeen int, each time.Duration, draws ...drawnHour) {
+// drawDay lets a day pass of which the first quarters were seen, each for so long.
+func drawDay(h *DrawHabits, day int64, slotsSeen int, each time.Duration, draws ...drawnHour) {
 	book := h.BookKWh
-	for hour := range hoursSeen {
+	for slot := range slotsSeen {
 		for _, d := range draws {
-			if d.hour == hour {
+			if d.hour*60 == slot*slotMinutes {
 				book += d.kWh
 			}
 		}
-		h.follow(book, day, 60*hour+59, each)
+		h.follow(book, day, slotMinutes*(slot+1)-1, each)
 	}
 }
 
 // usualDraws are habits of a house that draws so much at seven on working days.
 func usualDraws(kWh, days float64) (h DrawHabits) {
-	h.Hours[workingDay][7], h.Days[workingDay] = kWh, days
+	h.Slots[workingDay][seven], h.Days[workingDay] = kWh, days
 	h.Day, h.Known = aMonday, true
 	return h
 }
@@ -49,23 +63,23 @@ func TestDrawHabitsFade(t *testing.T) {
 	week := int64(0) // a working day of each
 	learn := func(kWh float64) {
 		h.Day = aMonday + 7*week
-		drawDay(&h, h.Day, 24, time.Hour, drawnHour{7, kWh})
+		drawDay(&h, h.Day, daySlots, slotMinutes*time.Minute, drawnHour{7, kWh})
 		h.follow(h.BookKWh, h.Day+1, 0, time.Minute)
 		week++
 	}
 	for _, kWh := range []float64{1, 6, 5} {
 		learn(kWh)
 	}
-	near(t, "mean of three days", h.Hours[workingDay][7], 4)
+	near(t, "mean of three days", h.Slots[workingDay][seven], 4)
 	for range 3 {
 		learn(0.8)
 	}
-	near(t, "mean of six days", h.Hours[workingDay][7], 2.4)
+	near(t, "mean of six days", h.Slots[workingDay][seven], 2.4)
 	h = usualDraws(2, 29)
 	for range 10 {
 		learn(5)
 	}
-	near(t, "after a month", h.Hours[workingDay][7], 5-3*math.Pow(29.0/30, 10))
+	near(t, "after a month", h.Slots[workingDay][seven], 5-3*math.Pow(29.0/30, 10))
 	near(t, "days", h.Days[workingDay], 39)
 }
 
@@ -84,55 +98,57 @@ func TestDrawHabitsDecideFromTheTenthDayOn(t *testing.T) {
 // TestDrawHabitsLearnWholeDaysAlone: days that the clock jumps over, and days of
 // which too little was seen.
 func TestDrawHabitsLearnWholeDaysAlone(t *testing.T) {
+	const quarter = slotMinutes * time.Minute
 	for name, c := range map[string]struct {
-		hours int
+		slots int
 		each  time.Duration
 		next  int64 // the day that is seen after it
 		want  float64
 	}{
-		"a day":                             {24, time.Hour, 1, 1},
-		"the first half of a day":           {12, time.Hour, 1, 1},
-		"less than half a day":              {11, time.Hour, 1, 0},
-		"three quarters of every hour":      {24, 45 * time.Minute, 1, 1},
-		"not quite three quarters":          {24, 44 * time.Minute, 1, 0},
-		"a day, and the clock leaps ahead":  {24, time.Hour, 2, 0},
-		"a day, and the clock goes back":    {24, time.Hour, -1, 0},
-		"a day, and the clock was put back": {24, time.Hour, 0, 0},
+		"a day":                             {daySlots, quarter, 1, 1},
+		"the first half of a day":           {daySlots / 2, quarter, 1, 1},
+		"less than half a day":              {daySlots/2 - 1, quarter, 1, 0},
+		"three quarters of every slot":      {daySlots, quarter * 3 / 4, 1, 1},
+		"not quite three quarters":          {daySlots, quarter*3/4 - time.Second, 1, 0},
+		"a day, and the clock leaps ahead":  {daySlots, quarter, 2, 0},
+		"a day, and the clock goes back":    {daySlots, quarter, -1, 0},
+		"a day, and the clock was put back": {daySlots, quarter, 0, 0},
 	} {
 		h := DrawHabits{Day: aMonday, Known: true}
-		drawDay(&h, aMonday, c.hours, c.each, drawnHour{7, 2})
+		drawDay(&h, aMonday, c.slots, c.each, drawnHour{7, 2})
 		h.follow(h.BookKWh, aMonday+c.next, 0, time.Minute)
 		near(t, name+": days", h.Days[workingDay], c.want)
-		near(t, name+": kWh at seven", h.Hours[workingDay][7], 2*c.want)
-		if c.next != 0 && h.Today != [dayHours]float64{} {
+		near(t, name+": kWh at seven", h.Slots[workingDay][seven], 2*c.want)
+		if c.next != 0 && h.Today != [daySlots]float64{} {
 			t.Errorf("%s: the next day has already %v", name, h.Today)
 		}
 	}
 
 	h := DrawHabits{Day: aMonday, Known: true}
-	drawDay(&h, aMonday, 24, time.Hour, drawnHour{7, 2})
+	drawDay(&h, aMonday, daySlots, slotMinutes*time.Minute, drawnHour{7, 2})
 	h.Known = false // a probe was lost before midnight
 	h.follow(h.BookKWh+50, aMonday+1, 0, time.Minute)
-	if h.days() != 0 || h.Today != [dayHours]float64{} || h.Covered != [dayHours]float64{} {
+	if h.days() != 0 || h.Today != [daySlots]float64{} || h.Covered != [daySlots]float64{} {
 		t.Errorf("a day whose end nobody saw has left %+v", h)
 	}
 }
 
-// TestDrawHabitsLeaveUnseenHours: of a day that was seen in part the other hours
+// TestDrawHabitsLeaveUnseenQuarters: of a day that was seen in part the other quarters
 // keep what was learned.
-func TestDrawHabitsLeaveUnseenHours(t *testing.T) {
+func TestDrawHabitsLeaveUnseenQuarters(t *testing.T) {
 	h := usualDraws(2, 1)
-	h.Hours[workingDay][20] = 3
-	for hour := range dayHours {
-		seen := time.Hour
-		if hour == 20 {
-			seen = 44 * time.Minute
+	const hidden = 81
+	h.Slots[workingDay][hidden] = 3
+	for slot := range daySlots {
+		seen := slotMinutes * time.Minute
+		if slot == hidden {
+			seen = 11 * time.Minute
 		}
-		h.follow(map[bool]float64{true: 4}[hour >= 7], aMonday, 60*hour, seen)
+		h.follow(map[bool]float64{true: 4}[slot >= seven], aMonday, slotMinutes*slot, seen)
 	}
 	h.follow(4, aMonday+1, 0, time.Minute)
-	near(t, "an hour that was seen", h.Hours[workingDay][7], 3)
-	near(t, "an hour that was not", h.Hours[workingDay][20], 3)
+	near(t, "a quarter that was seen", h.Slots[workingDay][seven], 3)
+	near(t, "one that was not", h.Slots[workingDay][hidden], 3)
 }
 
 // TestDrawHabitsOutliveABrokenBook: heat that no house draws in a look is bounded,
@@ -140,11 +156,11 @@ func TestDrawHabitsLeaveUnseenHours(t *testing.T) {
 func TestDrawHabitsOutliveABrokenBook(t *testing.T) {
 	h := DrawHabits{Day: aMonday, Known: true}
 	h.follow(5000, aMonday, 7*60, time.Minute)
-	near(t, "5 MWh in a minute", h.Today[7], 1000)
+	near(t, "5 MWh in a minute", h.Today[seven], 1000)
 	h.follow(0, aMonday, 8*60, time.Minute)
-	near(t, "a book that begins anew", h.Today[8], 0)
+	near(t, "a book that begins anew", h.Today[eight], 0)
 	h.follow(2, aMonday, 9*60, time.Minute)
-	near(t, "and goes on", h.Today[9], 2)
+	near(t, "and goes on", h.Today[nine], 2)
 }
 
 // TestDaysWithoutPeople: a day of less than 15 % of the usual teaches nothing, and
@@ -152,40 +168,40 @@ func TestDrawHabitsOutliveABrokenBook(t *testing.T) {
 func TestDaysWithoutPeople(t *testing.T) {
 	for drawn, away := range map[float64]float64{1.5: 0, 1.49: 1, 0: 1, 10: 0} {
 		h := usualDraws(10, 100)
-		drawDay(&h, aMonday, 24, time.Hour, drawnHour{7, drawn})
+		drawDay(&h, aMonday, daySlots, slotMinutes*time.Minute, drawnHour{7, drawn})
 		h.follow(h.BookKWh, aMonday+1, 0, time.Minute)
 		near(t, "days away", h.Away, away)
 		near(t, "days learned", h.Days[workingDay], 101-away)
 	}
 	h := usualDraws(10, 100)
 	for day := range int64(21) {
-		near(t, "before the house is empty", h.Hours[workingDay][7], 10)
+		near(t, "before the house is empty", h.Slots[workingDay][seven], 10)
 		h.Day = aMonday + 7*day
-		drawDay(&h, h.Day, 24, time.Hour)
+		drawDay(&h, h.Day, daySlots, slotMinutes*time.Minute)
 		h.follow(h.BookKWh, h.Day+1, 0, time.Minute)
 	}
-	near(t, "after three weeks", h.Hours[workingDay][7], 10*29.0/30)
+	near(t, "after three weeks", h.Slots[workingDay][seven], 10*29.0/30)
 }
 
 // TestSizeOfDraws: people who draw s kWh at a time, so and so often by chance, draw
-// in an hour with a variance of s times the mean (a compound Poisson process; any
+// in any time with a variance of s times the mean (a compound Poisson process; any
 // textbook of probability, from memory): that ratio is the size that is learned.
-// An hour of 1 kWh in the mean that has brought 3 kWh says 4.
+// A quarter of an hour of 1 kWh in the mean that has brought 3 kWh says 4.
 func TestSizeOfDraws(t *testing.T) {
 	for _, c := range []struct {
 		name                    string
 		mean, days, drawn, want float64
 	}{
-		{"an hour that surprised", 1, 100, 3, 1.5 + (4-1.5)/30},
-		{"an hour as foreseen", 1, 100, 1, 1.5 - 1.5/30},
-		{"an hour beyond all bounds", 1, 100, 21, 1.5 + (10-1.5)/30},
+		{"a quarter that surprised", 1, 100, 3, 1.5 + (4-1.5)/30},
+		{"a quarter as foreseen", 1, 100, 1, 1.5 - 1.5/30},
+		{"a quarter beyond all bounds", 1, 100, 21, 1.5 + (10-1.5)/30},
 		{"on the third day", 1, 2, 3, 1.5},
-		{"on the fourth day", 1, 3, 3, 1.5 + (4-1.5)/30},
+		{"on the fourth day", 1, 3, 3, 1.5 + (4-1.5)/4},
 		{"of a house that hardly draws", 0.1, 100, 0.4, 1.5},
 		{"of one that draws little", 0.125, 100, 0.625, 1.5 + (2-1.5)/30},
 	} {
 		h := usualDraws(c.mean, c.days)
-		drawDay(&h, aMonday, 24, time.Hour, drawnHour{7, c.drawn})
+		drawDay(&h, aMonday, daySlots, slotMinutes*time.Minute, drawnHour{7, c.drawn})
 		h.follow(h.BookKWh, aMonday+1, 0, time.Minute)
 		near(t, c.name, h.burst(), c.want)
 	}
@@ -194,7 +210,7 @@ func TestSizeOfDraws(t *testing.T) {
 
 	var h DrawHabits
 	random := uint64(3)
-	const size, chance = 0.8, 0.25 // in each of six parts of every hour
+	const size, chance = 0.8, 0.25 // in each of six parts of the first quarter of every hour
 	for day := range int64(400) {
 		h.Day, h.Known = aMonday+7*day, true
 		var draws []drawnHour
@@ -206,7 +222,7 @@ func TestSizeOfDraws(t *testing.T) {
 				}
 			}
 		}
-		drawDay(&h, h.Day, 24, time.Hour, draws...)
+		drawDay(&h, h.Day, daySlots, slotMinutes*time.Minute, draws...)
 		h.follow(h.BookKWh, h.Day+1, 0, time.Minute)
 	}
 	// Of six chances each, the variance is size² n p (1-p), and the figure that
@@ -224,10 +240,10 @@ func TestFewDaysLeanOnTheOthers(t *testing.T) {
 	} {
 		var h DrawHabits
 		h.Days = [dayKinds]float64{workingDay: c.working, freeDay: c.free}
-		h.Hours[freeDay][7], h.Hours[workingDay][7] = 6, 2
+		h.Slots[freeDay][seven], h.Slots[workingDay][seven] = 6, 2
 		if c.working == 0 {
-			h.Hours[workingDay][7] = 0
+			h.Slots[workingDay][seven] = 0
 		}
-		near(t, "free days", h.mean(freeDay, 7), c.want)
+		near(t, "free days", h.mean(freeDay, seven), c.want)
 	}
 }

@@ -29,7 +29,7 @@ type SunFirst struct {
 }
 
 const (
-	planPeriod = 10 * time.Minute
+	planPeriod = 5 * time.Minute
 	planFallK  = 3 // of the tank top since the last plan, which asks for a new one
 )
 
@@ -55,6 +55,9 @@ func (c *Controller) sunFirstRule(s *system) {
 	if c.outlivesPrice(s) {
 		c.planAnew(s)
 	}
+	if m.Heat && s.tankTop.OK() && s.tankTop.Value >= s.set.HeaterStopC {
+		m.Heat, m.Starts = false, false // until the next plan, so that a scattering probe does not switch it
+	}
 	b := &c.ballots[s.heater]
 	switch {
 	case !s.tankTop.OK():
@@ -62,11 +65,11 @@ func (c *Controller) sunFirstRule(s *system) {
 		b.rest(SaysSunFirstBlind, s.tankTop.Value, 0, 0)
 	case !m.Draws.learned():
 		b.rest(SaysSunFirstLearns, m.Draws.days(), habitDays, 0)
-	case m.Heat && m.Ahead && s.tankTop.Value < s.set.HeaterStopC:
+	case m.Heat && m.Ahead:
 		b.cast(1, Economy, because(SaysSunFirstAhead, s.tankTop.Value, m.WantedKWh, m.SunKWh))
-	case m.Heat && s.tankTop.Value < s.set.HeaterStopC:
+	case m.Heat:
 		b.cast(1, Economy, because(m.says(SaysSunFirstHeats, SaysToldSunHeats), s.tankTop.Value, m.WantedKWh, m.SunKWh))
-	case !m.Starts || m.Heat:
+	case !m.Starts:
 		b.rest(m.says(SaysSunFirstEnough, SaysToldSunEnough), m.WantedKWh, m.SunKWh, 0)
 	case m.SunKWh > leastSunKWh:
 		b.rest(m.says(SaysSunFirstWaits, SaysToldSunWaits), m.SunKWh, m.WantedKWh, m.startMinute(c.minute))
@@ -100,7 +103,7 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 		return
 	}
 	e := &s.mem.Energy
-	likelyKWh := m.Draws.mean(kindOfDay(c.dayOf), c.minute/60) * span.Hours()
+	likelyKWh := m.Draws.mean(kindOfDay(c.dayOf), c.minute/slotMinutes) * span.Hours() / slotHours
 	m.Draws.follow(e.DrawnJ/jPerKWh, c.dayOf, c.minute, span)
 	m.Tank.follow(&s.figures, &tankLook{
 		topC: s.tankTop.Value, bottomC: s.tankBottom.Value, coldC: s.coldWaterC(), wantedC: s.set.TapC,
@@ -152,7 +155,7 @@ func (m *SunFirst) check(system string) error {
 		}
 	}
 	d, h, told := &m.Draws, &m.Sun, &m.Told
-	figures := slices.Concat(d.Hours[workingDay][:], d.Hours[freeDay][:], d.Today[:], d.Covered[:], d.Days[:], h.Low[:], h.High[:], h.Foreseen[:],
+	figures := slices.Concat(d.Slots[workingDay][:], d.Slots[freeDay][:], d.Today[:], d.Covered[:], d.Days[:], h.Low[:], h.High[:], h.Foreseen[:],
 		told.Judged[:], told.OwnMiss[:], told.ToldMiss[:], told.Low[:], told.Now[:],
 		[]float64{told.Days, told.Sun, told.Light, m.ToldShare, d.BurstKWh, d.Away, h.Days, h.Ratio, h.Last, h.Clear, h.Sun, h.LatelyClear, h.LatelySun, h.Before, m.Tank.MeterKWh, m.Tank.UnseenKWh})
 	for _, v := range figures {

@@ -109,15 +109,15 @@ func TestWhatSunFirstTakes(t *testing.T) {
 	}
 }
 
-// TestWhenSunFirstPlans: every ten minutes, at once when the tank top has fallen by
+// TestWhenSunFirstPlans: every five minutes, at once when the tank top has fallen by
 // 3 K or nothing is planned, and never on values that only stand in.
 func TestWhenSunFirstPlans(t *testing.T) {
 	for name, c := range map[string]struct {
 		arrange func(*planHouse)
 		plans   bool
 	}{
-		"ten minutes after the last":    {func(p *planHouse) { p.m.PlanFor = 9 * time.Minute }, true},
-		"a second before that":          {func(p *planHouse) { p.m.PlanFor = 9*time.Minute - time.Second }, false},
+		"five minutes after the last":   {func(p *planHouse) { p.m.PlanFor = 4 * time.Minute }, true},
+		"a second before that":          {func(p *planHouse) { p.m.PlanFor = 4*time.Minute - time.Second }, false},
 		"half an hour after":            {func(p *planHouse) { p.m.PlanFor = 29 * time.Minute }, true},
 		"soon after":                    {func(*planHouse) {}, false},
 		"fallen by 3 K":                 {func(p *planHouse) { p.m.PlanTopC = 33 }, true},
@@ -158,8 +158,8 @@ func TestWhatSunFirstLearnsFrom(t *testing.T) {
 		return p.m
 	}
 	m := look(func(*planHouse) {})
-	near(t, "draws", m.Draws.Today[6], 1)
-	near(t, "seen", m.Draws.Covered[6], 1.0/60)
+	near(t, "draws", m.Draws.Today[24], 1)
+	near(t, "seen", m.Draws.Covered[24], 1.0/slotMinutes)
 	near(t, "sun", m.Sun.Sun, 2)
 	near(t, "light of half an hour", m.Sun.Clear, 0.3)
 	near(t, "meter", m.Tank.MeterKWh, 5)
@@ -232,7 +232,7 @@ func TestSunFirstSwitchedOffForMonths(t *testing.T) {
 	for range 11 {
 		p.c.followHabits(p.s, time.Minute)
 	}
-	near(t, "drawn in this hour", p.m.Draws.Today[6], 0)
+	near(t, "drawn in this quarter", p.m.Draws.Today[24], 0)
 	near(t, "sun of this day", p.m.Sun.Sun, 0)
 	if !p.s.sunLeads() {
 		t.Error("on again, and it plans nothing")

@@ -36,9 +36,9 @@ func TestProofSunFirstIsSmall(t *testing.T) {
 	}
 }
 
-// BenchmarkSunFirstTenMinutes is the work of one plan and the learning until the
-// next, which ten minutes of steps of a second share.
-func BenchmarkSunFirstTenMinutes(b *testing.B) {
+// BenchmarkSunFirstFiveMinutes is the work of one plan and the learning until the
+// next, which five minutes of steps of a second share.
+func BenchmarkSunFirstFiveMinutes(b *testing.B) {
 	h := newWaterHouse(b, sure(99))
 	h.days(11)
 	s := &h.c.systems[0]
@@ -46,7 +46,7 @@ func BenchmarkSunFirstTenMinutes(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		s.mem.SunFirst = was // the same midnight again
-		for range 10 {
+		for range planPeriod / time.Minute {
 			h.c.followHabits(s, time.Minute)
 		}
 	}

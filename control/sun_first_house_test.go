@@ -199,14 +199,11 @@ func TestTankPictureFollowsTheTank(t *testing.T) {
 }
 
 // TestDrawHabitsAreLearnt: the published profile comes out of the tank's readings,
-// by the hour; free days of their own; days without people change nothing.
+// by the quarter of an hour; free days of their own; days without people change nothing.
 func TestDrawHabitsAreLearnt(t *testing.T) {
 	profile, _ := profileM(t)
 	var h DrawHabits
-	book, hourly := 0.0, [dayHours]float64{}
-	for at, kWh := range profile {
-		hourly[at/60] += kWh
-	}
+	book, quarters := 0.0, byQuarters(profile)
 	run := func(firstDay, days int, scale func(kind int) float64) {
 		for day := int64(firstDay); day < int64(firstDay+days); day++ {
 			for minute := range dayMinutes {
@@ -227,10 +224,10 @@ func TestDrawHabitsAreLearnt(t *testing.T) {
 	}
 	expect := func(when string) {
 		t.Helper()
-		for hour, want := range hourly {
+		for slot, want := range quarters {
 			for kind, most := range []float64{0.05, 0.2} { // free days are fewer, and lean on the others
-				if got := h.mean(kind, hour); math.Abs(got-usual(kind)*want) > most*usual(kind)*want+1e-9 {
-					t.Errorf("%s: kind %d, %d o'clock: %.3f kWh, want %.3f", when, kind, hour, got, usual(kind)*want)
+				if got := h.mean(kind, slot); math.Abs(got-usual(kind)*want) > most*usual(kind)*want+1e-9 {
+					t.Errorf("%s: kind %d, %s: %.3f kWh, want %.3f", when, kind, clock(slot*slotMinutes), got, usual(kind)*want)
 				}
 			}
 		}
@@ -248,6 +245,14 @@ func TestDrawHabitsAreLearnt(t *testing.T) {
 	}
 }
 
+// byQuarters is the heat of each quarter of an hour of a day, by that of its minutes.
+func byQuarters(minutes map[int]float64) (quarters [daySlots]float64) {
+	for at, kWh := range minutes {
+		quarters[at/slotMinutes] += kWh
+	}
+	return quarters
+}
+
 func TestKindOfDay(t *testing.T) {
 	for day := time.Date(1969, 12, 1, 12, 0, 0, 0, time.UTC); day.Year() < 1971; day = day.AddDate(0, 0, 1) {
 		number, _ := floorDiv(day.Unix(), 86400)
@@ -262,7 +267,8 @@ func TestDrawsWithinASpan(t *testing.T) {
 	var h DrawHabits
 	h.Days = [dayKinds]float64{1000, 1000}
 	for hour := range dayHours {
-		h.Hours[workingDay][hour], h.Hours[freeDay][hour] = float64(hour), 100
+		h.atHour(workingDay, hour, float64(hour))
+		h.atHour(freeDay, hour, 100)
 	}
 	h.Days[freeDay] = 1e9 // so that nothing leans on the other kind
 	h.Days[workingDay] = 1e9
@@ -502,7 +508,7 @@ func TestSunFirstIsOffByItsSetting(t *testing.T) {
 	}
 }
 
-// BenchmarkSunFirstPlan is the work of one plan, which comes every ten minutes.
+// BenchmarkSunFirstPlan is the work of one plan, which comes every five minutes.
 func BenchmarkSunFirstPlan(b *testing.B) {
 	h := newWaterHouse(b, sure(99))
 	h.days(11)

@@ -5,14 +5,16 @@ import (
 	"time"
 )
 
-// The outlook: steps of half an hour, as far as a day ahead is worth a look.
+// The outlook: steps of a quarter of an hour, as draws are learned, as far as a day
+// ahead is worth a look.
 const (
-	outlookStep  = 30 * time.Minute
+	outlookStep  = slotMinutes * time.Minute
 	outlookHours = float64(outlookStep) / float64(time.Hour)
 	outlookMins  = int(outlookStep / time.Minute)
-	outlookSteps = 36                       // that are looked through for want of hot water
-	sunSteps     = 24                       // of sun that may spare the heater
-	drawSteps    = 36                       // of draws that it may serve
+	hourSteps    = 60 / slotMinutes         // for whose draws hot water must be ready
+	outlookSteps = 18 * hourSteps           // that are looked through for want of hot water
+	sunSteps     = 12 * hourSteps           // of sun that may spare the heater
+	drawSteps    = 18 * hourSteps           // of draws that it may serve
 	outlookFar   = outlookSteps + drawSteps // that are foreseen for it
 	sunAhead     = sunSteps * outlookStep   // as the texts say it
 	drawAhead    = drawSteps * outlookStep  // likewise
@@ -27,24 +29,26 @@ const (
 	// the scatter of probes and the errors of the picture.
 	neededK = 1
 	// leastNeedKWh is a need for which a cold tank is not heated, as washing hands.
-	leastNeedKWh = 0.3
-	// sunSpares is the part of the caution that falls away when the sun is to
-	// bring all that will be wanted.
-	sunSpares = 0.6
+	leastNeedKWh = 0.25
+	// sunSpares are the deviations that are not kept ready when the sun is to bring all
+	// that will be wanted: what was heated for nobody then takes its place. As hot
+	// water that nobody draws costs so many times as much then, so many times as often
+	// it may be missing, at any surety.
+	sunSpares = 1.6
 	// dullDeviations are kept ready on top when no sun is to come for a day: heat
 	// that is made early is then only made early.
 	dullDeviations = 1.2
 	// dearDeviations, times the part of their price that is saved now, are kept ready on
 	// top for hours of dearer power: what a bath takes more than the mean would be heated
 	// then, and what nobody has drawn serves later.
-	dearDeviations = 4
+	dearDeviations = 6
 	// sparedDeviations bring the deviations of single hours to the share of all
 	// heat: when an hour's draws are more than foreseen only their end is cold, and
 	// most hours find more hot water than they need.
-	sparedDeviations = 1.9
-	// rareFrom is where the tail of what households draw leaves that of a bell: the
-	// guests, the second bath. Each deviation beyond counts twice.
-	rareFrom = 2.33 // deviations, just beyond 99 % of the heat
+	sparedDeviations = 1.75
+	// longTail is how much longer than a bell's the tail of what households draw is: the
+	// guests, the second bath.
+	longTail = 2.5
 	// leastDeviations is where less surety ends to spare heat.
 	leastDeviations = -0.3
 	// holdOn is how far ahead want of hot water keeps a heater on that runs.
@@ -97,7 +101,7 @@ func (c *Controller) foresee(s *system) (o outlook) {
 // leaves far too much cold.
 func careful(suretyPercent float64) float64 {
 	bell := math.Sqrt2 * math.Erfinv(2*suretyPercent/100-1)
-	return max(leastDeviations, bell-sparedDeviations) + max(0, bell-rareFrom)
+	return max(leastDeviations, longTail*(bell-sparedDeviations))
 }
 
 // planHeater works out when the heater must start at the latest, and lets it
@@ -120,10 +124,11 @@ func (c *Controller) planHeater(s *system) {
 	latest, lacksJ := math.Inf(1), 0.0 // s from now, and what must be heated by then
 	needed := latest                   // likewise, whatever power costs
 	for i := range outlookSteps {
-		spared := sunSpares * covers(sun, wanted)
-		draws, reserve := o.drawKWh[i]+o.drawKWh[i+1], deviations*(1-spared)+dullDeviations*dull
-		must := m.needKWh(draws, reserve)
-		need := m.needKWh(draws, reserve+dearDeviations*c.tariff.dearer(c.minute, i*outlookMins)*(1-spared))
+		draws := sum(o.drawKWh[i : i+hourSteps])
+		reserve := deviations - sunSpares*covers(sun, wanted)
+		dearer := dearDeviations * c.tariff.dearer(c.minute, i*outlookMins)
+		must := m.needKWh(draws, max(min(0, deviations), reserve)+dullDeviations*dull)
+		need := m.needKWh(draws, max(min(0, deviations), reserve+dearer)+dullDeviations*dull)
 		hotJ := layers.hotJ(f, coldC, needC)
 		if needJ := need * jPerKWh; need > leastNeedKWh && hotJ < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
