@@ -26,7 +26,7 @@ const (
 type DrawHabits struct {
 	Slots    [dayKinds][daySlots]float64 `json:"quarters"`         // kWh of each quarter of an hour, in the mean
 	Days     [dayKinds]float64           `json:"days_by_quarters"` // learned of each kind
-	BurstKWh float64                     `json:"burst"`            // variance of a quarter's heat by its mean: the size of single draws
+	BurstKWh float64                     `json:"draw_size"`        // variance of a quarter's heat by its mean: the size of single draws
 	Away     float64                     `json:"away"`             // days in a row on which nobody drew
 	Today    [daySlots]float64           `json:"today_quarters"`   // kWh so far
 	Covered  [daySlots]float64           `json:"covered_quarters"` // parts of them that were seen
@@ -73,11 +73,19 @@ func (h *DrawHabits) follow(bookKWh float64, day int64, minute int, span time.Du
 		h.Today, h.Covered, h.Day = [daySlots]float64{}, [daySlots]float64{}, day
 	}
 	if h.Known {
-		slot := minute / slotMinutes
-		h.Today[slot] += min(mostSlotKWh, max(0, bookKWh-h.BookKWh))
-		h.Covered[slot] = min(2, h.Covered[slot]+span.Hours()/slotHours)
+		minutes := spanMinutes(minute, span)
+		for at := minute + 1 - minutes; at <= minute; at++ {
+			slot := at / slotMinutes
+			h.Today[slot] += min(mostSlotKWh, max(0, bookKWh-h.BookKWh)) / float64(minutes)
+			h.Covered[slot] = min(2, h.Covered[slot]+span.Hours()/slotHours/float64(minutes))
+		}
 	}
 	h.BookKWh, h.Known = bookKWh, true
+}
+
+// spanMinutes is in how many minutes of its day a span lies that ends in one of them.
+func spanMinutes(minute int, span time.Duration) int {
+	return max(1, min(minute+1, int(span.Minutes())))
 }
 
 // closeDay learns from a day that is over, unless nobody was at home.
@@ -92,6 +100,7 @@ func (h *DrawHabits) closeDay() {
 		if h.Covered[i] < habitCovers {
 			continue
 		}
+		kWh /= max(1, h.Covered[i]) // the hour that comes twice in autumn
 		mean := h.mean(kind, i)
 		squares, means = squares+(kWh-mean)*(kWh-mean), means+mean
 		h.Slots[kind][i] += weight * (kWh - h.Slots[kind][i])

@@ -1,6 +1,7 @@
 package control
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -108,7 +109,7 @@ func TestDrawHabitsLearnWholeDaysAlone(t *testing.T) {
 		"a day":                             {daySlots, quarter, 1, 1},
 		"the first half of a day":           {daySlots / 2, quarter, 1, 1},
 		"less than half a day":              {daySlots/2 - 1, quarter, 1, 0},
-		"three quarters of every slot":      {daySlots, quarter * 3 / 4, 1, 1},
+		"four fifths of every quarter":      {daySlots, quarter * 4 / 5, 1, 1},
 		"not quite three quarters":          {daySlots, quarter*3/4 - time.Second, 1, 0},
 		"a day, and the clock leaps ahead":  {daySlots, quarter, 2, 0},
 		"a day, and the clock goes back":    {daySlots, quarter, -1, 0},
@@ -144,11 +145,51 @@ func TestDrawHabitsLeaveUnseenQuarters(t *testing.T) {
 		if slot == hidden {
 			seen = 11 * time.Minute
 		}
-		h.follow(map[bool]float64{true: 4}[slot >= seven], aMonday, slotMinutes*slot, seen)
+		h.follow(map[bool]float64{true: 4}[slot >= seven], aMonday, slotMinutes*(slot+1)-1, seen)
 	}
 	h.follow(4, aMonday+1, 0, time.Minute)
 	near(t, "a quarter that was seen", h.Slots[workingDay][seven], 3)
 	near(t, "one that was not", h.Slots[workingDay][hidden], 3)
+}
+
+// TestDrawsOfLongLooks: what was drawn in a look of many minutes is spread over the
+// quarters that it covers, as far as they lie in the day that it ends in.
+func TestDrawsOfLongLooks(t *testing.T) {
+	for _, c := range []struct {
+		minute int
+		span   time.Duration
+		want   map[int]float64 // kWh by quarter, of 6 kWh
+	}{
+		{7*60 + 59, time.Hour, map[int]float64{28: 1.5, 29: 1.5, 30: 1.5, 31: 1.5}},
+		{7*60 + 4, 30 * time.Minute, map[int]float64{26: 2, 27: 3, 28: 1}},
+		{7*60 + 4, time.Second, map[int]float64{28: 6}},
+		{7*60 + 4, 90 * time.Second, map[int]float64{28: 6}},
+		{19, time.Hour, map[int]float64{0: 4.5, 1: 1.5}},
+	} {
+		h := DrawHabits{Day: aMonday, Known: true}
+		h.follow(6, aMonday, c.minute, c.span)
+		for slot, kWh := range h.Today {
+			near(t, fmt.Sprintf("%v until %s, quarter %d", c.span, clock(c.minute), slot), kWh, c.want[slot])
+			near(t, fmt.Sprintf("%v until %s, seen of quarter %d", c.span, clock(c.minute), slot), h.Covered[slot], min(2, c.want[slot]/6*c.span.Hours()/slotHours))
+		}
+	}
+}
+
+// TestTheHourThatComesTwice, in autumn, teaches the mean of both.
+func TestTheHourThatComesTwice(t *testing.T) {
+	h := DrawHabits{Day: aMonday, Known: true}
+	for slot := range daySlots {
+		h.follow(h.BookKWh+0.5, aMonday, slotMinutes*(slot+1)-1, slotMinutes*time.Minute)
+		if slot == 11 {
+			for again := 8; again < 12; again++ {
+				h.follow(h.BookKWh+0.5, aMonday, slotMinutes*(again+1)-1, slotMinutes*time.Minute)
+			}
+		}
+	}
+	h.follow(h.BookKWh, aMonday+1, 0, time.Minute)
+	for _, slot := range []int{7, 8, 11, 12} {
+		near(t, fmt.Sprintf("quarter %d", slot), h.Slots[workingDay][slot], 0.5)
+	}
 }
 
 // TestDrawHabitsOutliveABrokenBook: heat that no house draws in a look is bounded,

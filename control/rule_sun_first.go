@@ -56,7 +56,9 @@ func (c *Controller) sunFirstRule(s *system) {
 		c.planAnew(s)
 	}
 	if m.Heat && s.tankTop.OK() && s.tankTop.Value >= s.set.HeaterStopC {
-		m.Heat, m.Starts = false, false // until the next plan, so that a scattering probe does not switch it
+		m.Heat = false
+		c.planAnew(s)
+		m.Heat = false // until the next plan, so that a scattering probe does not switch it
 	}
 	b := &c.ballots[s.heater]
 	switch {
@@ -69,7 +71,7 @@ func (c *Controller) sunFirstRule(s *system) {
 		b.cast(1, Economy, because(SaysSunFirstAhead, s.tankTop.Value, m.WantedKWh, m.SunKWh))
 	case m.Heat:
 		b.cast(1, Economy, because(m.says(SaysSunFirstHeats, SaysToldSunHeats), s.tankTop.Value, m.WantedKWh, m.SunKWh))
-	case !m.Starts:
+	case !m.Starts || m.StartIn <= m.PlanFor && s.tankTop.Value >= s.set.HeaterStopC:
 		b.rest(m.says(SaysSunFirstEnough, SaysToldSunEnough), m.WantedKWh, m.SunKWh, 0)
 	case m.SunKWh > leastSunKWh:
 		b.rest(m.says(SaysSunFirstWaits, SaysToldSunWaits), m.SunKWh, m.WantedKWh, m.startMinute(c.minute))
@@ -103,7 +105,8 @@ func (c *Controller) followHabits(s *system, span time.Duration) {
 		return
 	}
 	e := &s.mem.Energy
-	likelyKWh := m.Draws.mean(kindOfDay(c.dayOf), c.minute/slotMinutes) * span.Hours() / slotHours
+	minutes := spanMinutes(c.minute, span)
+	likelyKWh := m.Draws.within(c.dayOf, c.minute+1-minutes, minutes) * span.Minutes() / float64(minutes)
 	m.Draws.follow(e.DrawnJ/jPerKWh, c.dayOf, c.minute, span)
 	m.Tank.follow(&s.figures, &tankLook{
 		topC: s.tankTop.Value, bottomC: s.tankBottom.Value, coldC: s.coldWaterC(), wantedC: s.set.TapC,

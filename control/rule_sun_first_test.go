@@ -23,7 +23,7 @@ func TestWhatTheSunFirstRuleSays(t *testing.T) {
 		figures [3]float64
 	}{
 		{"it must heat", func(*planHouse) {}, SaysSunFirstHeats, [3]float64{30, 4, 2}},
-		{"hot enough to stop", func(p *planHouse) { p.s.tankTop.Value = 60 }, SaysSunFirstEnough, [3]float64{4, 2}},
+		{"hot enough to stop, and planned anew", func(p *planHouse) { p.s.tankTop.Value = 60 }, SaysSunFirstEnough, [3]float64{}},
 		{"a tenth of a kelvin before that", func(p *planHouse) { p.s.tankTop.Value = 59.9 }, SaysSunFirstHeats, [3]float64{59.9, 4, 2}},
 		{"no start in sight", func(p *planHouse) { p.m.Heat, p.m.Starts = false, false }, SaysSunFirstEnough, [3]float64{4, 2}},
 		{"waiting for the sun", func(p *planHouse) { p.m.Heat = false }, SaysSunFirstWaits, [3]float64{2, 4, 7*60 + 25}},
@@ -49,6 +49,31 @@ func TestWhatTheSunFirstRuleSays(t *testing.T) {
 		}
 		if cast != (c.says == SaysSunFirstHeats) || cast && (v.Level != 1 || v.Rank != Economy) {
 			t.Errorf("%s: cast %v, level %g, rank %v", c.name, cast, v.Level, v.Rank)
+		}
+	}
+}
+
+// TestHeaterStopEndsAPlan: as hot as the heater heats, a tank is left until the next
+// plan, which begins nothing for less than a kelvin.
+func TestHeaterStopEndsAPlan(t *testing.T) {
+	for restC, heats := range map[float64]bool{59.5: false, 58.5: true} {
+		p := newPlanHouse(t, sure(99.9))
+		p.draws(6, 0.17)
+		p.m.Draws.BurstKWh = 10 // so that more is to be kept ready than there can be
+		p.water(10, 10, 10, 10, 10, 60)
+		p.m.Planned, p.m.Heat, p.m.Starts, p.s.tankTop.Value = true, true, true, 60
+		if v, cast := p.says(); cast || v.Reason.Words != SaysSunFirstEnough {
+			t.Errorf("at heater_stop: %q", v.Reason)
+		}
+		p.s.tankTop.Value = 59.9
+		if v, cast := p.says(); cast {
+			t.Errorf("a tenth of a kelvin below it: %q", v.Reason)
+		}
+		p.water(10, 10, 10, 10, 10, restC)
+		p.s.tankTop.Value = restC
+		p.c.planAnew(p.s)
+		if _, cast := p.says(); cast != heats {
+			t.Errorf("at %g °C it heats again: %v, %s", restC, cast, p.plan())
 		}
 	}
 }

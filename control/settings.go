@@ -187,7 +187,7 @@ var settingsTable = []Setting{
 		Meaning: "Once stopped, the backup heater rests at least this long, also after a start of the program.",
 		field:   func(s *Settings) any { return &s.HeaterMinimumRest }},
 	{Name: "hot_water_surety", Group: groupHeater, Unit: Percent, Min: 0, Max: 99.99, Default: 0,
-		Meaning: "How sure hot water must be: the share of what is drawn that is to come warm, say 99 %; 99.9 % is very sure and costs more. The backup heater then waits for the sun as long as that allows, by the sun and the draws that the program has learned, and heats no hotter than heater_stop. Its windows hold until ten days are learned, and while a tank reading or the clock is missing. It keeps the tank cooler than a thermostat would, often just above tap_temperature: germs like that, so keep the hygiene heat-up, and leave this at 0 % where your code asks for a tank that is always hot. 0 % means that the windows alone decide.",
+		Meaning: "How sure hot water must be: the share of what is drawn that is to come warm, say 99 %; 99.9 % is very sure and costs more, and less than 95 % spares nothing more. The backup heater then waits for the sun as long as that allows, by the sun and the draws that the program has learned, and heats no hotter than heater_stop. Its windows hold until ten days are learned, and while a tank reading or the clock is missing. It keeps the tank cooler than a thermostat would, often just above tap_temperature: germs like that, so keep the hygiene heat-up, and leave this at 0 % where your code asks for a tank that is always hot. 0 % means that the windows alone decide.",
 		field:   func(s *Settings) any { return &s.SuretyPercent }},
 
 	{Name: "tap_temperature", Group: groupTaps, Unit: Celsius, Min: 35, Max: 50, Default: 40,

@@ -8,7 +8,7 @@ import (
 )
 
 // mostSunFirstBytes is what waiting for the sun may keep of a system.
-const mostSunFirstBytes = 1 << 20
+const mostSunFirstBytes = 16 << 10
 
 // TestProofSunFirstIsSmall: what is remembered, in memory and as it is saved, after
 // weeks; and a minute of learning and a plan leave no garbage.

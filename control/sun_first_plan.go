@@ -31,9 +31,8 @@ const (
 	// leastNeedKWh is a need for which a cold tank is not heated, as washing hands.
 	leastNeedKWh = 0.25
 	// sunSpares are the deviations that are not kept ready when the sun is to bring all
-	// that will be wanted: what was heated for nobody then takes its place. As hot
-	// water that nobody draws costs so many times as much then, so many times as often
-	// it may be missing, at any surety.
+	// that will be wanted: what was heated and nobody has drawn then takes its place. It
+	// never takes away the mean of the draws.
 	sunSpares = 1.6
 	// dullDeviations are kept ready on top when no sun is to come for a day: heat
 	// that is made early is then only made early.
@@ -51,6 +50,9 @@ const (
 	longTail = 2.5
 	// leastDeviations is where less surety ends to spare heat.
 	leastDeviations = -0.3
+	// restartK is how far below heater_stop the water must be for a heater that rests
+	// there to go on again.
+	restartK = 1
 	// holdOn is how far ahead want of hot water keeps a heater on that runs.
 	holdOn = 30 * time.Minute
 )
@@ -133,7 +135,7 @@ func (c *Controller) planHeater(s *system) {
 		if needJ := need * jPerKWh; need > leastNeedKWh && hotJ < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
-			if lacks > 0 {
+			if lacks > 0 && (m.Heat || toC < s.set.HeaterStopC || lacks > restartK*aboveJK) {
 				lasts := lacks / f.heaterW
 				h := heating{seconds(time.Duration(i)*outlookStep) - lasts, lacks, lasts, aboveWK * lacks / aboveJK}
 				if must > leastNeedKWh && hotJ < must*jPerKWh {

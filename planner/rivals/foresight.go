@@ -26,8 +26,8 @@ const (
 // somebody who knows the draws.
 //
 // It is no bound: it serves everything, and does not know what a heating costs
-// the sun of the next day; where every day is alike, good windows need up to a
-// sixth less. The gap between a rival and it is what knowing more
+// the sun of the next day; where every day is alike, good windows need up to
+// 17 % less. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
 // the bound, and the hygiene that the bound leaves out.
 func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
