@@ -39,7 +39,9 @@ func drawDay(h *DrawHabits, day int64, slotsSeen int, each time.Duration, draws 
 				book += d.kWh
 			}
 		}
-		h.follow(book, day, slotMinutes*(slot+1)-1, each)
+		for range 6 {
+			h.follow(book, day, slotMinutes*(slot+1)-1, each/6)
+		}
 	}
 }
 
@@ -109,7 +111,7 @@ func TestDrawHabitsLearnWholeDaysAlone(t *testing.T) {
 		"a day":                             {daySlots, quarter, 1, 1},
 		"the first half of a day":           {daySlots / 2, quarter, 1, 1},
 		"less than half a day":              {daySlots/2 - 1, quarter, 1, 0},
-		"four fifths of every quarter":      {daySlots, quarter * 4 / 5, 1, 1},
+		"three quarters of every slot":      {daySlots, quarter * 3 / 4, 1, 1},
 		"not quite three quarters":          {daySlots, quarter*3/4 - time.Second, 1, 0},
 		"a day, and the clock leaps ahead":  {daySlots, quarter, 2, 0},
 		"a day, and the clock goes back":    {daySlots, quarter, -1, 0},

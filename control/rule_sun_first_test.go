@@ -24,6 +24,8 @@ func TestWhatTheSunFirstRuleSays(t *testing.T) {
 	}{
 		{"it must heat", func(*planHouse) {}, SaysSunFirstHeats, [3]float64{30, 4, 2}},
 		{"hot enough to stop, and planned anew", func(p *planHouse) { p.s.tankTop.Value = 60 }, SaysSunFirstEnough, [3]float64{}},
+		{"hot enough to stop, and to start now", func(p *planHouse) { p.s.tankTop.Value, p.m.Heat, p.m.StartIn = 60, false, 5*time.Minute }, SaysSunFirstEnough, [3]float64{4, 2}},
+		{"hot enough to stop, and to start later", func(p *planHouse) { p.s.tankTop.Value, p.m.Heat = 60, false }, SaysSunFirstWaits, [3]float64{2, 4, 7*60 + 25}},
 		{"a tenth of a kelvin before that", func(p *planHouse) { p.s.tankTop.Value = 59.9 }, SaysSunFirstHeats, [3]float64{59.9, 4, 2}},
 		{"no start in sight", func(p *planHouse) { p.m.Heat, p.m.Starts = false, false }, SaysSunFirstEnough, [3]float64{4, 2}},
 		{"waiting for the sun", func(p *planHouse) { p.m.Heat = false }, SaysSunFirstWaits, [3]float64{2, 4, 7*60 + 25}},
@@ -56,7 +58,7 @@ func TestWhatTheSunFirstRuleSays(t *testing.T) {
 // TestHeaterStopEndsAPlan: as hot as the heater heats, a tank is left until the next
 // plan, which begins nothing for less than a kelvin.
 func TestHeaterStopEndsAPlan(t *testing.T) {
-	for restC, heats := range map[float64]bool{59.5: false, 58.5: true} {
+	for restC, heats := range map[float64]bool{59.3: false, 58.9: true} {
 		p := newPlanHouse(t, sure(99.9))
 		p.draws(6, 0.17)
 		p.m.Draws.BurstKWh = 10 // so that more is to be kept ready than there can be
@@ -69,11 +71,20 @@ func TestHeaterStopEndsAPlan(t *testing.T) {
 		if v, cast := p.says(); cast {
 			t.Errorf("a tenth of a kelvin below it: %q", v.Reason)
 		}
+		p.s.tankTop.Value, p.m.PlanFor = 60, time.Minute
+		if p.says(); p.m.PlanFor != time.Minute {
+			t.Error("a tank that rests at heater_stop is planned for at each step")
+		}
 		p.water(10, 10, 10, 10, 10, restC)
 		p.s.tankTop.Value = restC
 		p.c.planAnew(p.s)
 		if _, cast := p.says(); cast != heats {
 			t.Errorf("at %g °C it heats again: %v, %s", restC, cast, p.plan())
+		}
+		p.m.Heat = true
+		p.c.planAnew(p.s)
+		if _, cast := p.says(); !cast {
+			t.Errorf("at %g °C a heater that heats does not go on: %s", restC, p.plan())
 		}
 	}
 }

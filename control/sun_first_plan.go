@@ -135,7 +135,10 @@ func (c *Controller) planHeater(s *system) {
 		if needJ := need * jPerKWh; need > leastNeedKWh && hotJ < needJ {
 			toC := min(s.set.HeaterStopC, max(needC, coldC+needJ/aboveJK))
 			lacks := layers.lacksJ(f, toC)
-			if lacks > 0 && (m.Heat || toC < s.set.HeaterStopC || lacks > restartK*aboveJK) {
+			if !m.Heat && toC == s.set.HeaterStopC && lacks < restartK*aboveJK {
+				lacks = 0
+			}
+			if lacks > 0 {
 				lasts := lacks / f.heaterW
 				h := heating{seconds(time.Duration(i)*outlookStep) - lasts, lacks, lasts, aboveWK * lacks / aboveJK}
 				if must > leastNeedKWh && hotJ < must*jPerKWh {

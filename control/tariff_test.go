@@ -278,18 +278,22 @@ func TestItSaysThatItHeatsAhead(t *testing.T) {
 // asked for, and a fifth more, or so little is asked for that nothing is heated for it.
 func TestAheadIsWhatNothingAsksForYet(t *testing.T) {
 	must := func(kWh float64) float64 { return kWh + readyAt99*math.Sqrt(kWh*usualBurst) }
-	for name, c := range map[string]struct{ drawKWh, waterC float64 }{
-		"a fifth more than may be asked for": {1, 10 + 1.2*must(1)*jPerKWh/halfTankJK},
-		"washing hands, with a cold tank":    {0.003, 10},
+	for name, c := range map[string]struct {
+		drawKWh, waterC float64
+		ahead           bool
+	}{
+		"a fifth more than may be asked for": {1, 10 + 1.2*must(1)*jPerKWh/halfTankJK, true},
+		"washing hands, with a cold tank":    {0.005, 10, true},
+		"a little more":                      {0.008, 10, false},
 	} {
-		if m := must(c.drawKWh); c.waterC == 10 && !(m > leastNeedKWh/2 && m < leastNeedKWh) {
+		if m := must(c.drawKWh); c.waterC == 10 && c.ahead != (m > leastNeedKWh/2 && m < leastNeedKWh) {
 			t.Fatalf("%s: %.3f kWh is no need between half of the least and the least", name, m)
 		}
 		p := newPlanHouse(t, dearDays)
 		p.c.minute, p.s.set.HeaterStopC = 5*60+30, 70
 		p.water(10, 10, 10, 10, 10, c.waterC)
 		p.draws(6, c.drawKWh)
-		if p.c.planHeater(p.s); !p.m.Heat || !p.m.Ahead {
+		if p.c.planHeater(p.s); !p.m.Heat || p.m.Ahead != c.ahead {
 			t.Errorf("%s: %s, ahead %v", name, p.plan(), p.m.Ahead)
 		}
 	}

@@ -463,7 +463,7 @@ func TestShareThatOthersForetold(t *testing.T) {
 	p.c.wall = midnight.Add(6 * time.Hour) // as the house's clock says
 	p.m.Told = believed()
 	p.m.Told.ToldMiss = [2]float64{}
-	p.sun(0, dayHours, 0.3)
+	p.sun(0, dayHours, 0.1)
 	for from, want := range map[int]float64{6: 1, 12: 0.5, 17: 1.0 / 12, 18: 0, 24: 0} {
 		for hour := range p.s.toldKW {
 			p.s.toldKW[hour] = untold

@@ -33,12 +33,15 @@ func (d eventDisk) syncFolder(path string) error {
 func TestTheWayOut(t *testing.T) {
 	r := newRig(t)
 	r.options.disk = eventDisk{newCardDisk(), r.events}
+	serves := make(chan struct{})
 	r.options.Services = []Service{{"page", func(ctx context.Context) error {
+		close(serves)
 		<-ctx.Done()
 		r.events.add("page stopped")
 		return nil
 	}}}
 	r.start()
+	<-serves // one that has not begun as the end comes has nothing to stop
 	r.to(3 * time.Second)
 	if err := r.end(); err != nil {
 		t.Fatal(err)
