@@ -195,6 +195,71 @@ func TestWhenAHeatUpMayBegin(t *testing.T) {
 	}
 }
 
+// TestAHeatUpBeginsLateInItsLastWindow: where the sun is waited for, 80 l above the heater
+// that lack 20 K are 6.634 MJ, which 2 kW bring in 3317 s; a quarter more and a quarter
+// of an hour are 84 min and 6 s. So it begins at 16:36 of its window that ends at 18:00,
+// on the day after which the next one, 20 h and 24 min later at 13:00, would come too late.
+func TestAHeatUpBeginsLateInItsLastWindow(t *testing.T) {
+	const week, dueAt = 7 * 24 * time.Hour, 16*60 + 36
+	untilNext := 20*time.Hour + 24*time.Minute
+	for name, tc := range map[string]struct {
+		left   time.Duration // until it is due
+		hold   time.Duration
+		every  time.Duration
+		minute int
+		change func(*signPlant)
+		want   bool
+	}{
+		"a minute too early in the window":            {left: 2 * time.Hour, every: week, minute: dueAt - 1},
+		"late in the window":                          {left: 2 * time.Hour, every: week, minute: dueAt, want: true},
+		"late, and everybody is away":                 {left: 2 * time.Hour, every: week, minute: dueAt, change: func(p *signPlant) { p.c.st.HolidayLeft = 1 }},
+		"late, and its windows alone count":           {left: 2 * time.Hour, every: week, minute: dueAt, change: func(p *signPlant) { p.s.learns = false }},
+		"late, and the clock is not set":              {left: 2 * time.Hour, every: week, minute: dueAt, change: func(p *signPlant) { p.c.clockSet = false }},
+		"before the window":                           {left: time.Second, every: week, minute: 13*60 - 1},
+		"after it":                                    {left: time.Second, every: week, minute: 18 * 60},
+		"its last minute":                             {left: time.Second, every: week, minute: 18*60 - 1, want: true},
+		"the next window comes in time":               {left: untilNext + 1, every: week, minute: dueAt},
+		"the next one would be late":                  {left: untilNext, every: week, minute: dueAt, want: true},
+		"late already, as the window opens":           {left: 0, every: week, minute: 13 * 60, want: true},
+		"reached on the last day":                     {left: 24 * time.Hour, hold: 1, every: week, minute: 9 * 60, want: true},
+		"reached before it":                           {left: 24*time.Hour + 1, hold: 1, every: week, minute: 9 * 60},
+		"a short interval, in its first half":         {left: 6*time.Hour + 1, every: 12 * time.Hour, minute: dueAt},
+		"a short interval, in its second half":        {left: 6 * time.Hour, every: 12 * time.Hour, minute: dueAt, want: true},
+		"at any time, of which none is late":          {left: 1, every: week, minute: dueAt, change: func(p *signPlant) { p.s.set.HygieneWindows = Windows{{0, dayMinutes}} }},
+		"two windows, the later one suffices":         {left: 4 * time.Hour, every: week, minute: 7*60 - 1, change: twoWindows},
+		"two windows, the later one comes late":       {left: 2 * time.Hour, every: week, minute: 7*60 - 1, change: twoWindows, want: true},
+		"under way, though it takes less time by now": {left: 2 * time.Hour, every: week, minute: dueAt - 60, want: true, change: underWay},
+		"under way as the window ends":                {left: 2 * time.Hour, every: week, minute: 18 * 60, change: underWay},
+		"hot, and more than a quarter of an hour": {left: time.Hour, every: week, minute: 18*60 - 16, change: func(p *signPlant) {
+			p.s.mem.SunFirst.Tank.Layers = even(62)
+		}},
+		"hot, and a quarter of an hour": {left: time.Hour, every: week, minute: 18*60 - 15, want: true, change: func(p *signPlant) {
+			p.s.mem.SunFirst.Tank.Layers = even(62)
+		}},
+	} {
+		p := newSignPlant(t)
+		set := *p.s.set
+		set.HygieneInterval = tc.every
+		p.s.set = &set
+		p.s.figures = tankFiguresOf(&System{TankL: 200, HeaterW: 2000})
+		p.s.learns = true
+		m := &p.s.mem.SunFirst
+		m.Planned, m.Draws.Days[workingDay], m.Tank.Layers = true, habitDays, even(42)
+		p.c.clockSet, p.c.minute = true, tc.minute
+		p.s.mem.HygieneSince, p.s.mem.HygieneHold = tc.every-tc.left, tc.hold
+		if tc.change != nil {
+			tc.change(p)
+		}
+		if got := p.c.hygieneDue(p.s); got != tc.want {
+			t.Errorf("%s: due %v, want %v", name, got, tc.want)
+		}
+	}
+}
+
+func underWay(p *signPlant) { p.s.mem.HygieneHeating = true }
+
+func twoWindows(p *signPlant) { p.s.set.HygieneWindows = Windows{{300, 420}, {600, 720}} }
+
 // TestWhatAFrozenProbeHasClaimed: a claim that is older than the time for which it
 // has stood still stands; of the pipes too, and theirs always where their return
 // is read.

@@ -36,7 +36,7 @@ const (
 // here, so that a new one is not passed over.
 func timersOfSystem(set *Settings, budget time.Duration) map[string]any {
 	return map[string]any{
-		"HygieneSince":    counts(set.HygieneInterval, set.HygieneInterval+hygienePatience),
+		"HygieneSince":    counts(set.HygieneInterval-min(hygieneEarly, set.HygieneInterval/2), set.HygieneInterval, set.HygieneInterval+hygienePatience),
 		"HygieneHold":     counts(some, set.HygieneHold),
 		"HygieneStill":    noTimer("it is added to the hold when the reading moves, which the walk tries at once"),
 		"FrostRunFor":     forFindings,

@@ -86,12 +86,50 @@ func (s *system) takeClaimBack(still time.Duration) {
 func (c *Controller) hygieneDue(s *system) bool {
 	over := s.mem.HygieneSince - s.set.HygieneInterval
 	switch {
-	case over < 0, c.onHoliday() && s.mem.HygieneHold == 0:
+	case c.onHoliday() && s.mem.HygieneHold == 0:
 		return false
+	case over < 0:
+		return c.hygieneAhead(s, -over)
 	case s.mem.HygieneHold > 0 || s.set.HygieneWindows.Always():
 		return true
 	case c.clockSet:
 		return s.set.HygieneWindows.Contain(c.minute)
 	}
 	return over >= hygienePatience
+}
+
+// A heat-up that the plan of the sun reckons with: how long before it is due it may
+// begin, and what time is spared for draws meanwhile, as a part of the heating and more.
+const (
+	hygieneEarly     = 24 * time.Hour
+	hygieneSparePart = 1.25
+	hygieneSpare     = 15 * time.Minute
+)
+
+// hygieneAhead tells, where the rule that waits for the sun leads, whether a heat-up that
+// will be due in a while is done now: in the last window before, and so late in it that
+// the water is hot about as it ends. What the sun brings until then is not heated, and
+// what was heated serves the evening; a day later it would be late. What the sun has
+// begun on that day is carried through.
+func (c *Controller) hygieneAhead(s *system, left time.Duration) bool {
+	windows := s.set.HygieneWindows
+	switch {
+	case !s.sunLeads() || !c.clockSet || left > min(hygieneEarly, s.set.HygieneInterval/2):
+		return false
+	case s.mem.HygieneHold > 0:
+		return true
+	case !windows.Contain(c.minute):
+		return false
+	case s.mem.HygieneHeating: // it takes less and less time
+		return true
+	}
+	closes := windows.until(false, c.minute)
+	opens := closes + windows.until(true, c.minute+closes)
+	return time.Duration(opens)*time.Minute >= left && time.Duration(closes)*time.Minute <= s.heatUpTakes()
+}
+
+// heatUpTakes is how long before the end of its window a heat-up begins.
+func (s *system) heatUpTakes() time.Duration {
+	lacksJ := s.mem.SunFirst.Tank.Layers.lacksJ(&s.figures, s.set.HygieneC+hygieneBandK)
+	return time.Duration(hygieneSparePart*lacksJ/s.figures.heaterW*float64(time.Second)) + hygieneSpare
 }

@@ -175,6 +175,35 @@ func TestSunFirstSparesElectricity(t *testing.T) {
 	}
 }
 
+// TestTheHeatUpBeginsLateAndInTime: where the rule leads, the hygiene heat-up begins as the
+// sun has done its part, and ends before its interval does, week by week. A tank that is
+// left to its windows begins as they open, and is late by a part of a day each time.
+func TestTheHeatUpBeginsLateAndInTime(t *testing.T) {
+	weeks := func(surety float64) (longest time.Duration, begun []int) {
+		h := newWaterHouse(t, sure(surety), tempered, func(p *Plan) { p.Systems[0].Settings.HygieneInterval = 7 * 24 * time.Hour })
+		h.sunKW = func(day int) float64 { return []float64{0.8, 0, 0.3}[day%3] }
+		h.days(15)
+		was := false
+		for range 70 * dayMinutes {
+			h.minute()
+			is := h.out.Decisions[outHeater].Reason.Words == SaysHygiene
+			if is && !was && h.c.st.Systems[0].HygieneHold == 0 {
+				begun = append(begun, h.minutes%dayMinutes)
+			}
+			was = is
+			longest = max(longest, h.c.st.Systems[0].HygieneSince)
+		}
+		return longest, begun
+	}
+	longest, begun := weeks(99)
+	if longest > 7*24*time.Hour || len(begun) < 9 || len(begun) > 12 || slices.Min(begun) < 15*60 || slices.Max(begun) >= 18*60 {
+		t.Errorf("where the sun is waited for: the longest time without was %v, begun at minutes %v", longest, begun)
+	}
+	if longest, begun := weeks(0); longest < 7*24*time.Hour || len(begun) < 8 || slices.Max(begun) > 15*60 {
+		t.Errorf("by windows: the longest time without was %v, begun at minutes %v", longest, begun)
+	}
+}
+
 // TestTankPictureFollowsTheTank holds the picture against the tank of thirty
 // layers: the hot heat that it sees is the tank's, within what half a layer holds
 // in the mean.

@@ -16,54 +16,76 @@ const (
 	lookAhead   = 6 * 60
 )
 
+// sunIsIn is the minute of the day up to which a heating goes on serving what will be
+// drawn: the sun has brought most of what it brings by then, and what is left over takes
+// the least of it. Between 14:00 and 16:00 it makes little difference, on houses for
+// tuning; without going on at all foresight needs up to a tenth more.
+const sunIsIn = 15 * 60
+
 // latestStart is the latest start with weather, draws and plant known exactly:
 // every quarter of an hour the heater stays off if a tank that is heated from
 // the next quarter on would still serve everybody, which is tried on a copy of
-// the plant. It misses nothing that heating could have served.
+// the plant. Once it heats it goes on until nobody would miss anything before
+// sunIsIn if it stopped: water heated higher at once is drawn to its end, while many
+// short heatings leave all of it just warm each time, which the sun then finds. It
+// misses nothing that heating could have served.
 //
 // Without seeing the sun it takes the hours ahead for dark, and still knows all
 // draws: how much more that costs is what a forecast of the sun is worth to
 // somebody who knows the draws.
 //
 // It is no bound: it serves everything, and does not know what a heating costs
-// the sun of the next day; where every day is alike, good windows need up to
-// 17 % less. The gap between a rival and it is what knowing more
+// the sun of the next day. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
 // the bound, and the hygiene that the bound leaves out.
 func (f *film) latestStart(ctx context.Context, seesSun bool) (Outcome, error) {
 	ahead := actor{plant: new(plant.Plant)}
-	dark := make([]scene, decideEvery+lookAhead)
-	return f.heated(ctx, func(a *actor, left []scene) bool {
-		ahead.become(a)
-		left = left[:min(len(left), decideEvery+lookAhead)]
+	dark := make([]scene, scenesPerDay)
+	return f.heated(ctx, func(a *actor, at, until, later int) bool {
+		coming := f.scenes[at:until]
 		if !seesSun {
-			left = dark[:copy(dark, left)]
-			for i := range left {
-				left[i].around.AbsorbableWM2 = 0
+			coming = dark[:copy(dark, coming)]
+			for i := range coming {
+				coming[i].around.AbsorbableWM2 = 0
 			}
 		}
-		return ahead.misses(left)
+		ahead.become(a)
+		return ahead.misses(coming, later)
 	})
 }
 
-// heated runs the film under a rule for the heater that decides every quarter of an
-// hour, beside the hygiene that is due anyway.
-func (f *film) heated(ctx context.Context, must func(*actor, []scene) bool) (Outcome, error) {
+// heated runs the film with a heater that begins when it must and goes on until sunIsIn
+// is served, beside the hygiene that is due anyway. Whether it must is told by wanting:
+// whether hot water would be wanting from one scene until another if the heater was
+// off, and began so many of them later.
+func (f *film) heated(ctx context.Context, wanting func(a *actor, at, until, later int) bool) (Outcome, error) {
 	var h heatUp
+	heats := false
 	return f.run(ctx, decideEvery, func(a *actor, left []scene) bool {
-		if h.wants(a, left[0].minute) {
+		minute, at := left[0].minute, len(f.scenes)-len(left)
+		if h.wants(a, minute) {
 			return true
 		}
-		return a.plant.TankC(f.plant.HeaterHeight) <= plentyC && must(a, left)
+		if a.plant.TankC(f.plant.HeaterHeight) > plentyC {
+			return false
+		}
+		if heats {
+			served := min(len(left), (sunIsIn-minute+dayMinutes)%dayMinutes)
+			heats = wanting(a, at, at+served, served)
+		}
+		if !heats {
+			heats = wanting(a, at, at+min(len(left), decideEvery+lookAhead), decideEvery)
+		}
+		return heats
 	})
 }
 
-// misses tells whether somebody would miss hot water if the heater began one
-// decision later.
-func (a *actor) misses(scenes []scene) bool {
+// misses tells whether somebody would miss hot water if the heater began so many
+// scenes later.
+func (a *actor) misses(scenes []scene, later int) bool {
 	a.plant.SetHeater(false)
 	for i := range scenes {
-		if i == decideEvery {
+		if i == later {
 			a.plant.SetHeater(true)
 		}
 		if a.step(&scenes[i]) {
@@ -73,9 +95,9 @@ func (a *actor) misses(scenes []scene) bool {
 	return false
 }
 
-// heatUp is the hygiene of the tank as the controller does it by its usual
-// settings: once in seven days an hour at 60 °C, begun between 13:00 and 18:00,
-// unless the sun has done it. Its spans are in scenes.
+// heatUp is the hygiene of the tank about as the controller does it by its usual
+// settings: once in seven days an hour at 60 °C, unless the sun has done it, begun
+// late in the last window before it is due. Its spans are in scenes.
 type heatUp struct {
 	since, held int
 }
@@ -84,6 +106,7 @@ const (
 	hygieneEvery = 7 * scenesPerDay
 	hygieneHold  = 60
 	hygieneFrom  = 13 * 60 // minutes of the day
+	hygieneLate  = 16 * 60
 	hygieneTo    = 18 * 60
 	hygieneC     = 60
 	hygieneBandK = 2 // above it, so that a quarter of an hour without heat does not end the hold
@@ -102,6 +125,8 @@ func (h *heatUp) wants(a *actor, minute int) bool {
 	default:
 		h.held += decideEvery
 	}
-	due := h.since >= hygieneEvery && (h.held > 0 || minute >= hygieneFrom && minute < hygieneTo)
-	return due && topC < hygieneC+hygieneBandK
+	left := hygieneEvery - h.since
+	late := left <= dayMinutes+hygieneFrom-minute && minute >= hygieneLate && minute < hygieneTo
+	due := left <= 0 && minute >= hygieneFrom && minute < hygieneTo
+	return (late || due || h.held > 0 && left <= scenesPerDay) && topC < hygieneC+hygieneBandK
 }

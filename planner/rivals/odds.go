@@ -57,7 +57,7 @@ func (g *ground) otherPours(years int) ([]pours, error) {
 // layer of the tank, and of the draws what other years of the same people show: the
 // heater stays off if a tank that is heated from the next quarter of an hour on would
 // let no more than so many Wh come cold in the mean of them, in the hours that it
-// looks ahead. It is what textbooks make of a plan under chance (sample average), on
+// looks ahead; once it heats it goes on as foresight does, by the same measure. It is what textbooks make of a plan under chance (sample average), on
 // the simulated plant itself.
 //
 // These people's draws know nothing of each other beyond day and hour
@@ -66,10 +66,10 @@ func (g *ground) otherPours(years int) ([]pours, error) {
 // the next day, and its other years are few for what is rare.
 func (f *film) latestByOdds(ctx context.Context, others []pours, coldWh float64) (Outcome, error) {
 	ahead := actor{plant: new(plant.Plant)}
-	coming := make([]scene, decideEvery+oddsLookAhead)
+	coming := make([]scene, scenesPerDay)
 	mostJ := coldWh / 1000 * joulesPerKWh * float64(len(others))
-	return f.heated(ctx, func(a *actor, left []scene) bool {
-		at, some := len(f.scenes)-len(left), coming[:copy(coming, left)]
+	return f.heated(ctx, func(a *actor, at, until, later int) bool {
+		some := coming[:copy(coming, f.scenes[at:min(until, at+later+oddsLookAhead)])]
 		coldJ := 0.0
 		for _, litres := range others {
 			last := 0 // what comes after the last draw misses nothing
@@ -80,7 +80,7 @@ func (f *film) latestByOdds(ctx context.Context, others []pours, coldWh float64)
 				}
 			}
 			ahead.become(a)
-			if coldJ += ahead.coldJ(some[:last]); coldJ > mostJ {
+			if coldJ += ahead.coldJ(some[:last], later); coldJ > mostJ {
 				return true
 			}
 		}
@@ -88,12 +88,12 @@ func (f *film) latestByOdds(ctx context.Context, others []pours, coldWh float64)
 	})
 }
 
-// coldJ is the heat that would come cold if the heater began one decision later.
-func (a *actor) coldJ(scenes []scene) float64 {
+// coldJ is the heat that would come cold if the heater began so many scenes later.
+func (a *actor) coldJ(scenes []scene, later int) float64 {
 	was := a.askedJ - a.atTempJ
 	a.plant.SetHeater(false)
 	for i := range scenes {
-		if i == decideEvery {
+		if i == later {
 			a.plant.SetHeater(true)
 		}
 		a.step(&scenes[i])

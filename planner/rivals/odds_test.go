@@ -22,16 +22,16 @@ func aFewWeeks(t *testing.T) (*ground, *film) {
 	return g, f
 }
 
-func (f *film) mustHeat(t *testing.T, must func(*actor, []scene) bool) Outcome {
+func (f *film) mustHeat(t *testing.T, wanting func(a *actor, at, until, later int) bool) Outcome {
 	t.Helper()
-	o, err := f.heated(t.Context(), must)
+	o, err := f.heated(t.Context(), wanting)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return o
 }
 
-func never(*actor, []scene) bool { return false }
+func never(*actor, int, int, int) bool { return false }
 
 // TestHygieneOfTheFilms: without any other wish the tank is at the hygiene
 // temperature for an hour once a week, begun in the afternoon.
@@ -46,7 +46,7 @@ func TestHygieneOfTheFilms(t *testing.T) {
 		} else if held += decideEvery; held > hygieneHold {
 			longest, since = max(longest, since), 0
 		}
-		before := h.since >= hygieneEvery && h.held == 0
+		before := h.since >= hygieneEvery-scenesPerDay && h.held == 0
 		heats := h.wants(a, left[0].minute)
 		if minute := left[0].minute; heats && before && h.held == 0 && (minute < hygieneFrom || minute >= hygieneTo) {
 			t.Errorf("a heat-up is under way at %v", time.Duration(minute)*time.Minute)
