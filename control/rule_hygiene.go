@@ -114,7 +114,7 @@ const (
 func (c *Controller) hygieneAhead(s *system, left time.Duration) bool {
 	windows := s.set.HygieneWindows
 	switch {
-	case !s.sunLeads() || !c.clockSet || left > min(hygieneEarly, s.set.HygieneInterval/2):
+	case !c.clockSet || left > s.heatUpEarly():
 		return false
 	case s.mem.HygieneHold > 0:
 		return true
@@ -126,6 +126,15 @@ func (c *Controller) hygieneAhead(s *system, left time.Duration) bool {
 	closes := windows.until(false, c.minute)
 	opens := closes + windows.until(true, c.minute+closes)
 	return time.Duration(opens)*time.Minute >= left && time.Duration(closes)*time.Minute <= s.heatUpTakes()
+}
+
+// heatUpEarly is how long before it is due a heat-up may be under way; 0 where the
+// windows lead.
+func (s *system) heatUpEarly() time.Duration {
+	if !s.sunLeads() {
+		return 0
+	}
+	return min(hygieneEarly, s.set.HygieneInterval/2)
 }
 
 // heatUpTakes is how long before the end of its window a heat-up begins.

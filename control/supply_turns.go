@@ -102,7 +102,7 @@ func (h *heaterClaim) countTurn(elapsed time.Duration, all []heaterClaim) {
 func (h *heaterClaim) patience(all []heaterClaim) time.Duration {
 	hold := time.Duration(0)
 	for i := range all {
-		if s := all[i].system; s != h.system && s.mem.HygieneHold > 0 && s.mem.HygieneSince >= s.set.HygieneInterval {
+		if s := all[i].system; s != h.system && s.mem.HygieneHold > 0 && s.mem.HygieneSince >= s.set.HygieneInterval-s.heatUpEarly() {
 			hold = max(hold, s.set.HygieneHold)
 		}
 	}

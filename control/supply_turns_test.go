@@ -192,7 +192,8 @@ func TestATankThatFreezesHasFarToGo(t *testing.T) {
 	}
 }
 
-// TestAHoldThatIsDueIsWaitedFor: from the very end of its interval on.
+// TestAHoldThatIsDueIsWaitedFor: from the very end of its interval on, and a day sooner
+// where the sun is waited for.
 func TestAHoldThatIsDueIsWaitedFor(t *testing.T) {
 	d := shared(t, 3000)
 	interval, hold := d.c.systems[0].set.HygieneInterval, d.c.systems[0].set.HygieneHold
@@ -203,6 +204,13 @@ func TestAHoldThatIsDueIsWaitedFor(t *testing.T) {
 		other.HygieneHold, other.HygieneSince = tc.held, tc.since
 		if got := d.c.claims[0].patience(d.c.claims); got != tc.want {
 			t.Errorf("%+v: patience of %v", tc, got)
+		}
+	}
+	sunny := &d.c.systems[1]
+	sunny.learns, other.SunFirst.Planned, other.SunFirst.Draws.Days[workingDay] = true, true, habitDays
+	for since, want := range map[time.Duration]time.Duration{interval - 24*time.Hour - 1: supplyPatience, interval - 24*time.Hour: supplyPatience + hold} {
+		if other.HygieneSince = since; d.c.claims[0].patience(d.c.claims) != want {
+			t.Errorf("where the sun is waited for, %v after the last one: patience of %v", since, d.c.claims[0].patience(d.c.claims))
 		}
 	}
 }
