@@ -17,8 +17,8 @@
 //   - sun first: the controller's own rule, swept by how sure hot water must be.
 //
 // Three figures stand beside them, none of them a controller: foresight, the
-// latest start that knows weather, draws and plant, or all but the sun
-// (film.latestStart); with -odds the latest start that knows all but the draws, and
+// latest start that knows weather, draws and plant, or all but the sun, and that goes
+// on until the afternoon once it heats (film.latestStart); with -odds the latest start that knows all but the draws, and
 // of those what other years of the same people show (film.latestByOdds); and the
 // bound that no heating can go below (Bound).
 //
@@ -28,7 +28,10 @@
 // Windows are looked for on a stand-in with the same plant and a plain rule for
 // the pump (film), since that takes a fifth of the time; what is found runs under
 // the real controller. All rivals heat up for hygiene once a week, where the sun
-// has not done it, and foresight and the odds do too; the bound does not.
+// has not done it, and foresight and the odds do too; the bound does not. Fixed windows
+// and the thermostat begin as the window for it opens, at 13:00; the controller's own rule
+// reckons with it and begins late in the last window before it is due, and so does
+// foresight.
 //
 // # Comfort
 //
@@ -131,9 +134,19 @@
 // profile M, 3 and 7 % more with profile L, and 4 % more and 3 % less in two houses of
 // people, again at one surety and not at equal comfort.
 //
-// Not tried: to let the plan reckon with a heat-up for hygiene that is due. It comes in
-// its own window where the sun has not done it, once a week, and the plan finds a hot
-// tank afterwards. On which of the days a sunny one spares it most, a plan could know.
+// Foresight gains by going on: once it heats, it goes on until nothing would be wanting
+// before 15:00, which takes up to a tenth less than a start for each draw. The same in the
+// controller's rule, at equal comfort on ten to thirteen houses for tuning: with what is
+// kept ready for every hour until then 0.5 % less with 0.1 % missed and nothing with
+// 0.5 %, from 11 % less to 10 % more; with the mean of the draws alone, under a cautious
+// or a likely sun, 0.5 to 1 % less and 1 % more. What foresight heats early is sure to be
+// drawn.
+//
+// Hygiene costs this rule more than it does others, since it keeps its tank just warm
+// enough: without it 3 % less with 0.1 % missed and 5 % less with 0.5 %, on ten houses for
+// tuning. Begun late, and in time, it costs a third less than begun as its window opens.
+// To begin it up to five days early where the water is hot already, or where little of
+// it would be left for the next day's sun to find, changed less than 1 %.
 //
 // # Beside what others have found
 //

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunstoker/control"
+	"sunstoker/sim/plant"
 )
 
 // aFewWeeks are two weeks in which the heater has something to do, and their film.
@@ -58,6 +59,24 @@ func TestHygieneOfTheFilms(t *testing.T) {
 	}
 	if longest < hygieneEvery || longest > hygieneEvery+scenesPerDay {
 		t.Errorf("the longest time without a heat-up is %.1f days", float64(longest)/float64(scenesPerDay))
+	}
+}
+
+// TestForesightGainsByGoingOn: a start for each draw, that ends as nobody would miss
+// anything for a quarter of an hour, needs more.
+func TestForesightGainsByGoingOn(t *testing.T) {
+	_, f := aFewWeeks(t)
+	foresight, err := f.latestStart(t.Context(), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ahead := actor{plant: new(plant.Plant)}
+	short := f.mustHeat(t, func(a *actor, at, until, later int) bool {
+		ahead.become(a)
+		return later == decideEvery && ahead.misses(f.scenes[at:until], later)
+	})
+	if short.Missed > 0.0005 || foresight.HeaterKWh > 0.97*short.HeaterKWh {
+		t.Errorf("foresight needs %.2f kWh; with a start for each draw %.2f kWh, %.3f %% missed", foresight.HeaterKWh, short.HeaterKWh, 100*short.Missed)
 	}
 }
 
