@@ -97,6 +97,7 @@ var excuses = []excuse{
 	{"sun_first_plan.go", "must > leastNeedKWh", "< to <=", "a need that was worked out is never exactly there"},
 	{"sun_first_plan.go", "&o); start < latest", "< to <=", "of two equal starts either is the latest"},
 	{"sun_first_plan.go", "if lacks > 0 {", "1 instead of 0", "a joule more or less"},
+	{"sun_first_plan.go", "lacks < restartK*aboveJK", "< to <=", "a joule more or less"},
 	{"sun_first_plan.go", "if needed <= 0", "<= to <", "only saves the looks after a start that is due"},
 	{"sun_first_plan.go", "if needed <= 0", "1 instead of 0", "only saves the looks after a start that is due"},
 	{"sun_first_plan.go", "m.Ahead = m.Heat", "> to >=", "a need that was worked out is never exactly there"},
