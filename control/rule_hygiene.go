@@ -98,8 +98,8 @@ func (c *Controller) hygieneDue(s *system) bool {
 	return over >= hygienePatience
 }
 
-// A heat-up that the plan of the sun reckons with: how long before it is due it may
-// begin, and what time is spared for draws meanwhile, as a part of the heating and more.
+// Of a heat-up where the sun is waited for: how long before it is due it may begin, and
+// what time is spared for draws meanwhile, as a part of the heating and more.
 const (
 	hygieneEarly     = 24 * time.Hour
 	hygieneSparePart = 1.25
@@ -107,10 +107,11 @@ const (
 )
 
 // hygieneAhead tells, where the rule that waits for the sun leads, whether a heat-up that
-// will be due in a while is done now: in the last window before, and so late in it that
-// the water is hot about as it ends. What the sun brings until then is not heated, and
-// what was heated serves the evening; a day later it would be late. What the sun has
-// begun on that day is carried through.
+// will be due in a while is done now: in the last window that opens before, and so late in
+// it that the water is hot about as the window ends. Until then the sun may do it, and
+// what was heated serves the evening. Whoever has brought the water to the temperature in
+// the last day, the heat-up is carried through from there. One that is due between the
+// begin of a window and the end of its hold comes that much too late.
 func (c *Controller) hygieneAhead(s *system, left time.Duration) bool {
 	windows := s.set.HygieneWindows
 	switch {

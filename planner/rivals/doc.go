@@ -17,8 +17,8 @@
 //   - sun first: the controller's own rule, swept by how sure hot water must be.
 //
 // Three figures stand beside them, none of them a controller: foresight, the
-// latest start that knows weather, draws and plant, or all but the sun, and that goes
-// on until the afternoon once it heats (film.latestStart); with -odds the latest start that knows all but the draws, and
+// latest start that knows weather, draws and plant, or all but the sun, and that
+// goes on, once it heats, until nothing would be wanting before 15:00 (film.latestStart); with -odds the latest start that knows all but the draws, and
 // of those what other years of the same people show (film.latestByOdds); and the
 // bound that no heating can go below (Bound).
 //
@@ -30,8 +30,7 @@
 // the real controller. All rivals heat up for hygiene once a week, where the sun
 // has not done it, and foresight and the odds do too; the bound does not. Fixed windows
 // and the thermostat begin as the window for it opens, at 13:00; the controller's own rule
-// reckons with it and begins late in the last window before it is due, and so does
-// foresight.
+// begins late in the last window that opens before it is due, and so does foresight.
 //
 // # Comfort
 //
@@ -148,6 +147,10 @@
 // tuning. Begun late, and in time, it costs a third less than begun as its window opens.
 // To begin it up to five days early where the water is hot already, or where little of
 // it would be left for the next day's sun to find, changed less than 1 %.
+//
+// Not built: a plan that knows of the heat-up. It may heat at two for the evening what the
+// heat-up brings at five. Nor is the hold, which comes after the window, kept clear of the
+// evening's draws: a bath just after 18:00 breaks it off, and it is done again the next day.
 //
 // # Beside what others have found
 //
