@@ -17,24 +17,25 @@ const (
 )
 
 // sunIsIn is the minute of the day up to which a heating goes on serving what will be
-// drawn: the sun has brought most of what it brings by then, and what is left over takes
-// the least of it. Between 14:00 and 16:00 it makes little difference, on houses for
-// tuning; without going on at all foresight needs up to a tenth more.
+// drawn. Likely the sun has brought most of what it brings by then, so that what is left
+// over takes little of it. Between 14:00 and 16:00 it makes little difference, on eight
+// houses for tuning; without going on at all foresight needs up to a tenth more.
 const sunIsIn = 15 * 60
 
 // latestStart is the latest start with weather, draws and plant known exactly:
 // every quarter of an hour the heater stays off if a tank that is heated from
 // the next quarter on would still serve everybody, which is tried on a copy of
 // the plant. Once it heats it goes on until nobody would miss anything before
-// sunIsIn if it stopped: water heated higher at once is drawn to its end, while many
-// short heatings leave all of it just warm each time, which the sun then finds. It
-// misses nothing that heating could have served.
+// sunIsIn if it stopped. Why that takes less was not looked into; likely water that is
+// heated higher at once is drawn to its end, while many short heatings leave all of it
+// just warm, which the sun then finds. It misses next to nothing (0.06 % at most in
+// forty years that were looked at).
 //
 // Without seeing the sun it takes the hours ahead for dark, and still knows all
 // draws: how much more that costs is what a forecast of the sun is worth to
 // somebody who knows the draws.
 //
-// It is no bound: it serves everything, and does not know what a heating costs
+// It is no bound: it serves nearly everything, and does not know what a heating costs
 // the sun of the next day. The gap between a rival and it is what knowing more
 // would bring; what lies between it and the bound is mostly the ideal tank of
 // the bound, and the hygiene that the bound leaves out.

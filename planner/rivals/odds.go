@@ -57,8 +57,9 @@ func (g *ground) otherPours(years int) ([]pours, error) {
 // layer of the tank, and of the draws what other years of the same people show: the
 // heater stays off if a tank that is heated from the next quarter of an hour on would
 // let no more than so many Wh come cold in the mean of them, in the hours that it
-// looks ahead; once it heats it goes on as foresight does, by the same measure. It is what textbooks make of a plan under chance (sample average), on
-// the simulated plant itself.
+// looks ahead; once it heats it goes on as foresight does, by the same measure. It is
+// what textbooks make of a plan under chance (sample average), on the simulated plant
+// itself.
 //
 // These people's draws know nothing of each other beyond day and hour
 // (household.People), so that nothing more than their odds can be known of them. It
