@@ -159,7 +159,7 @@ var settingsTable = []Setting{
 		Meaning: "How long the hygiene temperature is held without a break: at least five times as long as published figures give for the death of nine germs of ten, which is 10 min at 60 °C and 90 min at 55 °C.",
 		field:   func(s *Settings) any { return &s.HygieneHold }},
 	{Name: "hygiene_windows", Group: groupHygiene, Windows: "13:00 to 18:00",
-		Meaning: "Times of the day in which a hygiene heat-up may begin: late enough for the sun to have done its part. One that is due begins as the window opens. Where hot_water_surety lets the heater wait for the sun, it begins in the last window that opens before it is due, so late that the water is hot about as the window ends; it is then held after that.",
+		Meaning: "Times of the day in which a hygiene heat-up may begin: late enough for the sun to have done its part. One that is due begins as the window opens. Where hot_water_surety lets the heater wait for the sun, it begins in the last window that leaves time enough before it is due, so late that its hold ends about as the window does, or as it is due.",
 		field:   func(s *Settings) any { return &s.HygieneWindows }},
 
 	{Name: "heater_start", Group: groupHeater, Unit: Celsius, Min: 30, Max: 65, Default: 45,

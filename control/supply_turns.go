@@ -98,7 +98,8 @@ func (h *heaterClaim) countTurn(elapsed time.Duration, all []heaterClaim) {
 }
 
 // patience is how long a heater waits for its turn: longer by the hold of another
-// tank's hygiene heat-up that is under way, which would have to begin anew.
+// tank's hygiene heat-up that is under way, which would have to begin anew. Where the sun
+// is waited for, one that the sun has begun counts as well.
 func (h *heaterClaim) patience(all []heaterClaim) time.Duration {
 	hold := time.Duration(0)
 	for i := range all {

@@ -192,7 +192,7 @@ func TestATankThatFreezesHasFarToGo(t *testing.T) {
 	}
 }
 
-// TestAHoldThatIsDueIsWaitedFor: from the very end of its interval on, and a day sooner
+// TestAHoldThatIsDueIsWaitedFor: from the very end of its interval on, and two days sooner
 // where the sun is waited for.
 func TestAHoldThatIsDueIsWaitedFor(t *testing.T) {
 	d := shared(t, 3000)
@@ -208,7 +208,7 @@ func TestAHoldThatIsDueIsWaitedFor(t *testing.T) {
 	}
 	sunny := &d.c.systems[1]
 	sunny.learns, other.SunFirst.Planned, other.SunFirst.Draws.Days[workingDay] = true, true, habitDays
-	for since, want := range map[time.Duration]time.Duration{interval - 24*time.Hour - 1: supplyPatience, interval - 24*time.Hour: supplyPatience + hold} {
+	for since, want := range map[time.Duration]time.Duration{interval - 48*time.Hour - 1: supplyPatience, interval - 48*time.Hour: supplyPatience + hold} {
 		if other.HygieneSince = since; d.c.claims[0].patience(d.c.claims) != want {
 			t.Errorf("where the sun is waited for, %v after the last one: patience of %v", since, d.c.claims[0].patience(d.c.claims))
 		}

@@ -36,6 +36,15 @@ func (w Windows) until(open bool, minute int) (after int) {
 	return after
 }
 
+// since is how many minutes ago, seen from a minute after midnight, a window was last open,
+// or none was; 0 when that is so, and a whole day when it never is.
+func (w Windows) since(open bool, minute int) (ago int) {
+	for ago < dayMinutes && w.Contain((minute-ago+dayMinutes)%dayMinutes) != open {
+		ago++
+	}
+	return ago
+}
+
 // NextOpening is the time of the day, "16:00", at which the next window opens,
 // seen from a minute after midnight; empty when one is open then or none ever is.
 func (w Windows) NextOpening(minute int) string {

@@ -30,7 +30,7 @@
 // the real controller. All rivals heat up for hygiene once a week, where the sun
 // has not done it, and foresight and the odds do too; the bound does not. Fixed windows
 // and the thermostat begin as the window for it opens, at 13:00; the controller's own rule
-// begins late in the last window that opens before it is due, and so does foresight.
+// begins late in the last window that leaves time enough before it is due, and so does foresight.
 //
 // # Comfort
 //
@@ -150,8 +150,7 @@
 // to find, changed less than 1 %.
 //
 // Not built: a plan that knows of the heat-up. It may heat at two for the evening what the
-// heat-up brings at five. Nor is the hold, which comes after the window, kept clear of the
-// evening's draws: a bath just after 18:00 breaks it off, and it is done again the next day.
+// heat-up brings at four.
 //
 // # Beside what others have found
 //

@@ -97,18 +97,20 @@ func (a *actor) misses(scenes []scene, later int) bool {
 }
 
 // heatUp is the hygiene of the tank about as the controller does it by its usual
-// settings: once in seven days an hour at 60 °C, unless the sun has done it, begun
-// late in the last window before it is due. Its spans are in scenes.
+// settings: once in seven days an hour at 60 °C, unless the sun has done it, in the last
+// window that can do it before it is due, and late in it. Its spans are in scenes.
 type heatUp struct {
 	since, held int
+	begun       bool
 }
 
 const (
 	hygieneEvery = 7 * scenesPerDay
 	hygieneHold  = 60
-	hygieneFrom  = 13 * 60 // minutes of the day
-	hygieneLate  = 16 * 60
+	hygieneEarly = 2 * scenesPerDay // from which on what the sun has brought is held
+	hygieneFrom  = 13 * 60          // minutes of the day
 	hygieneTo    = 18 * 60
+	hygieneSpare = 15
 	hygieneC     = 60
 	hygieneBandK = 2 // above it, so that a quarter of an hour without heat does not end the hold
 )
@@ -122,12 +124,28 @@ func (h *heatUp) wants(a *actor, minute int) bool {
 	case topC < hygieneC:
 		h.held = 0
 	case h.held >= hygieneHold:
-		h.since = 0
+		h.since, h.begun = 0, false
 	default:
 		h.held += decideEvery
 	}
 	left := hygieneEvery - h.since
-	late := left <= dayMinutes+hygieneFrom-minute && minute >= hygieneLate && minute < hygieneTo
-	due := left <= 0 && minute >= hygieneFrom && minute < hygieneTo
-	return (late || due || h.held > 0 && left <= scenesPerDay) && topC < hygieneC+hygieneBandK
+	open := minute >= hygieneFrom && minute < hygieneTo
+	if !h.begun && open {
+		takes := a.heatUpTakes() - h.held
+		closes, opens := hygieneTo-minute, hygieneFrom+dayMinutes-minute
+		later := opens+takes <= min(opens+hygieneTo-hygieneFrom, left)
+		h.begun = left <= 0 || h.held > 0 && left <= hygieneEarly || !later && min(closes, left) <= takes
+	}
+	h.begun = h.begun && (open || h.held > 0)
+	return h.begun && topC < hygieneC+hygieneBandK
+}
+
+// heatUpTakes is how long a heat-up takes with its hold, with a quarter more and some time to
+// spare for draws, by the water at the top and at the heater.
+func (a *actor) heatUpTakes() int {
+	c := a.config
+	meanC := (a.plant.TankC(c.TopProbeHeight) + a.plant.TankC(c.HeaterHeight)) / 2
+	above := (1 - c.HeaterHeight) * c.TankLitres
+	heatingS := max(0, hygieneC+hygieneBandK-meanC) * above * plant.WaterJKgK / c.HeaterW
+	return int(1.25*heatingS/sceneLength.Seconds()) + hygieneSpare + hygieneHold
 }
