@@ -56,7 +56,7 @@ var (
 func visits() []visit {
 	heater := partOf(testPlan(1, cheapNights, tempered), heaterPart)
 	oneProbe := partOf(heater, topsPart)
-	midday := func(p *Plan) { p.Systems[0].Settings.HygieneWindows = Windows{{10 * 60, 17 * 60}} }
+	midday := func(p *Plan) { p.Systems[0].Settings.HygieneWindows = Windows{{10 * 60, 13 * 60}} }
 	sunny := partOf(testPlan(1, tempered, withTank, sure(95), midday), heaterPart)
 	two := func(changes ...change) Plan { return partOf(testPlan(2, append(changes, tempered)...), topsPart) }
 	supply := func(p *Plan) { p.SupplyW = 2500 }

@@ -35,8 +35,12 @@ const (
 // timersOfSystem, of an output and of a probe: each time span of their memory stands
 // here, so that a new one is not passed over.
 func timersOfSystem(set *Settings, budget time.Duration) map[string]any {
+	since := []time.Duration{set.HygieneInterval, set.HygieneInterval + hygienePatience}
+	if set.SuretyPercent > 0 { // a heat-up ahead: from when on, and from when on tomorrow is too late
+		since = append([]time.Duration{set.HygieneInterval - min(hygieneEarly, set.HygieneInterval/2), set.HygieneInterval - 12*time.Hour}, since...)
+	}
 	return map[string]any{
-		"HygieneSince":    counts(set.HygieneInterval-min(hygieneEarly, set.HygieneInterval/2), set.HygieneInterval, set.HygieneInterval+hygienePatience),
+		"HygieneSince":    counts(since...),
 		"HygieneHold":     counts(some, set.HygieneHold),
 		"HygieneStill":    noTimer("it is added to the hold when the reading moves, which the walk tries at once"),
 		"FrostRunFor":     forFindings,
