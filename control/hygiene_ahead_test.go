@@ -46,6 +46,7 @@ func TestAHeatUpBeginsLateInItsLastWindow(t *testing.T) {
 		"the next window is short, and the last one":  {left: 20 * time.Hour, every: week, minute: dueAt, change: shortEvening, want: true},
 		"longer than its window, as that opens":       {left: 29*time.Hour - 1, every: week, minute: 13 * 60, change: longHold, want: true},
 		"longer than its window, and the next does":   {left: 29 * time.Hour, every: week, minute: 13 * 60, change: longHold},
+		"begun to the nanosecond":                     {left: 20 * time.Hour, every: week, minute: 14 * 60, want: true, change: dueWhenDone},
 		"under way, though it takes less time by now": {left: 20 * time.Hour, every: week, minute: dueAt - 60, want: true, change: underWay},
 		"under way, and the next window will do":      {left: 40 * time.Hour, every: week, minute: dueAt - 60, change: underWay},
 		"under way as the window ends":                {left: 20 * time.Hour, every: week, minute: 18 * 60, change: underWay},
@@ -86,9 +87,31 @@ func lateEvening(p *signPlant) { p.s.set.HygieneWindows = Windows{{1380, dayMinu
 
 func longHold(p *signPlant) { p.s.set.HygieneHold = 4 * time.Hour }
 
+func dueWhenDone(p *signPlant) { p.s.mem.HygieneSince = p.s.set.HygieneInterval - p.c.heatUpTakes(p.s) }
+
 // twoWindows are shorter than a cold tank needs.
 func twoWindows(p *signPlant) {
 	p.s.set.HygieneWindows, p.s.set.HygieneHold = Windows{{300, 420}, {600, 720}}, 10*time.Minute
+}
+
+// TestSinceAWindow: to the minute, and over midnight.
+func TestSinceAWindow(t *testing.T) {
+	evening := Windows{{From: 22 * 60, To: 60}}
+	for _, tc := range []struct {
+		windows Windows
+		open    bool
+		minute  int
+		want    int
+	}{
+		{evening, true, 22 * 60, 0}, {evening, true, 22*60 - 1, 21 * 60}, {evening, true, 60, 1}, {evening, true, 59, 0},
+		{evening, false, 22 * 60, 1}, {evening, false, 59, 3 * 60}, {evening, false, 60, 0},
+		{nil, true, 600, dayMinutes}, {nil, false, 600, 0},
+		{Windows{{0, dayMinutes}}, true, 600, 0}, {Windows{{0, dayMinutes}}, false, 600, dayMinutes},
+	} {
+		if got := tc.windows.since(tc.open, tc.minute); got != tc.want {
+			t.Errorf("%v, open %v, at %s: %d min ago, want %d", tc.windows, tc.open, clock(tc.minute), got, tc.want)
+		}
+	}
 }
 
 // TestHeatUpsUnderOneSupplyBeginEarlier: tanks whose heat-ups are due on one day and
@@ -101,6 +124,12 @@ func TestHeatUpsUnderOneSupplyBeginEarlier(t *testing.T) {
 	sunLeads := func(left time.Duration) func(*Controller, *system) {
 		return func(_ *Controller, s *system) { s.mem.HygieneSince = s.set.HygieneInterval - left }
 	}
+	aDay := func(left time.Duration) func(*Controller, *system) {
+		return func(_ *Controller, s *system) {
+			s.set.HygieneInterval = 24 * time.Hour
+			s.mem.HygieneSince = s.set.HygieneInterval - left
+		}
+	}
 	at := func(from, to int) func(*Controller, *system) {
 		return func(_ *Controller, s *system) { s.set.HygieneWindows = Windows{{from * 60, to * 60}} }
 	}
@@ -112,25 +141,27 @@ func TestHeatUpsUnderOneSupplyBeginEarlier(t *testing.T) {
 		change func(c *Controller, other *system)
 		want   time.Duration
 	}{
-		"both on one day":                       {2, sunLeads(20 * time.Hour), other},
-		"the supply is enough":                  {2, supply(4000), 0},
-		"the supply is a watt too little":       {2, supply(3999), other},
-		"three, and it is enough for two":       {3, supply(5000), 2 * other},
-		"three, and it is enough for all":       {3, supply(6000), 0},
-		"no limit of the supply":                {2, supply(0), 0},
-		"the other can wait a day":              {2, sunLeads(47 * time.Hour), 0},
-		"the other is not due":                  {2, sunLeads(49 * time.Hour), 0},
-		"the other's windows are past":          {2, at(6, 8), 0},
-		"the other's windows begin as ours end": {2, at(18, 22), 0},
-		"the other's windows begin before":      {2, at(17, 22), other},
-		"the other goes by its windows, due":    {2, windowsLead(0), other},
-		"and will be, before our window ends":   {2, windowsLead(3*time.Hour - 1), other},
-		"and will be, as our window ends":       {2, windowsLead(3 * time.Hour), 0},
-		"the other has no valve":                {2, func(_ *Controller, s *system) { s.plan.Tempered = false }, 0},
-		"the other's top is unknown":            {2, func(_ *Controller, s *system) { s.tankTop.Quality = Missing }, 0},
-		"the other's top is stuck":              {2, func(_ *Controller, s *system) { s.mem.Signs.Pocket.TopStuck = true }, 0},
-		"the other has no heat-up":              {2, func(_ *Controller, s *system) { s.set.HygieneInterval = 0 }, 0},
-		"the other is hot":                      {2, func(_ *Controller, s *system) { s.tankTop.Value = 65 }, 0},
+		"both on one day":                                   {2, sunLeads(20 * time.Hour), other},
+		"the supply is enough":                              {2, supply(4000), 0},
+		"the supply is a watt too little":                   {2, supply(3999), other},
+		"three, and it is enough for two":                   {3, supply(5000), 2 * other},
+		"three, and it is enough for all":                   {3, supply(6000), 0},
+		"no limit of the supply":                            {2, supply(0), 0},
+		"the other can wait a day":                          {2, sunLeads(47 * time.Hour), 0},
+		"the other is not due":                              {2, sunLeads(49 * time.Hour), 0},
+		"the other's interval is a day, half of it over":    {2, aDay(12 * time.Hour), other},
+		"the other's interval is a day, not half of it yet": {2, aDay(12*time.Hour + 1), 0},
+		"the other's windows are past":                      {2, at(6, 8), 0},
+		"the other's windows begin as ours end":             {2, at(18, 22), 0},
+		"the other's windows begin before":                  {2, at(17, 22), other},
+		"the other goes by its windows, due":                {2, windowsLead(0), other},
+		"and will be, before our window ends":               {2, windowsLead(3*time.Hour - 1), other},
+		"and will be, as our window ends":                   {2, windowsLead(3 * time.Hour), 0},
+		"the other has no valve":                            {2, func(_ *Controller, s *system) { s.plan.Tempered = false }, 0},
+		"the other's top is unknown":                        {2, func(_ *Controller, s *system) { s.tankTop.Quality = Missing }, 0},
+		"the other's top is stuck":                          {2, func(_ *Controller, s *system) { s.mem.Signs.Pocket.TopStuck = true }, 0},
+		"the other has no heat-up":                          {2, func(_ *Controller, s *system) { s.set.HygieneInterval = 0 }, 0},
+		"the other is hot":                                  {2, func(_ *Controller, s *system) { s.tankTop.Value = 65 }, 0},
 	} {
 		c, err := New(testPlan(tc.tanks, func(p *Plan) {
 			p.SupplyW = 3000

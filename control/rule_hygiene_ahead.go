@@ -71,7 +71,7 @@ func (c *Controller) heatUpTakes(s *system) time.Duration {
 		}
 	}
 	heatingS := s.mem.SunFirst.Tank.Layers.lacksJ(&s.figures, s.set.HygieneC+hygieneBandK) / s.figures.heaterW
-	if c.plan.SupplyW > 0 && watts > c.plan.SupplyW {
+	if c.plan.SupplyW != 0 && watts > c.plan.SupplyW {
 		heatingS += othersS
 	}
 	return time.Duration(hygieneSparePart*heatingS*float64(time.Second)) + hygieneSpare + s.set.HygieneHold - s.mem.HygieneHold
